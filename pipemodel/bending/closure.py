@@ -9,7 +9,7 @@ from math import hypot, radians
 
 from pipemodel.bending.bends import BendTable, BentCorners, centreline_of
 from pipemodel.geometry.centreline import Centreline
-from pipemodel.geometry.vectors import Vec3
+from pipemodel.geometry.vectors import distance
 
 CLOSES_MM = 1e-6
 """How far a leg or the finish may lie from what is asked for, mm."""
@@ -31,7 +31,7 @@ def closed_centreline(bent: BentCorners) -> Centreline:
     """
     line = centreline_of(bent.table)
     within = _allowed(bent)
-    off = _most(_off_legs(bent, line), _off_flat(bent.table), _apart(line.finish, bent.points[-1]))
+    off = _most(_off_legs(bent, line), _off_flat(bent.table), distance(line.finish, bent.points[-1]))
     # Written so that a length that is no number fails too.
     if not off <= within:
         raise NotClosedError(
@@ -84,7 +84,3 @@ def _off_flat(table: BendTable) -> float:
 def _most(*off: float) -> float:
     """Return the largest, endless if one is no number: `max` passes over that where it does not come first."""
     return float("inf") if any(mm != mm for mm in off) else max(off)
-
-
-def _apart(a: Vec3, b: Vec3) -> float:
-    return hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2])

@@ -122,8 +122,8 @@ def _off_leg(reads: Reads, piece: PartBent, put: Put) -> None:
     else:
         shares = [k / CROWN_STEPS for k in range(CROWN_STEPS + 1)]
         points = [_of_arc(piece, leg + 1, share) for share in shares]
-        point = max(points, key=lambda one: length(_from_leg(line, one.at)))
-    off = _from_leg(line, point.at)
+        point = max(points, key=lambda one: length(line.off(one.at)))
+    off = line.off(point.at)
     far = length(off) or 1.0
     _seen(piece, leg, False, point, lambda by, _: dot(off, by) / far, put)
 
@@ -195,11 +195,6 @@ def _of_arc(piece: PartBent, bend: int, share: float) -> _Point:
     left = cross(arc.axis, arc.direction)
     grown = add(scale(arc.direction, share * arc.radius * cos(angle)), scale(left, share * arc.radius * sin(angle)))
     return _Point(at, bend, (arc.direction, grown, _motion(piece, TURN, bend, at)[1]))
-
-
-def _from_leg(leg: Straight, point: Vec3) -> Vec3:
-    to = sub(point, leg.start)
-    return sub(to, scale(leg.direction, dot(to, leg.direction)))
 
 
 def _last_leg(piece: PartBent, end: str) -> Straight:

@@ -13,7 +13,7 @@ from pipemodel.finding.figures import Figures
 from pipemodel.finding.lattice import AXES
 from pipemodel.finding.planes import WayEnds, places_on
 from pipemodel.finding.states import States
-from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.geometry.arrays import Floats, Ints, vec3
 from pipemodel.geometry.vectors import Vec3
 
 LEAST_DEG = 5.0
@@ -87,7 +87,7 @@ class Closings:
             corner = states.point[row] + t * ahead[row]
             if self._clear(states.point[row], corner, self._finish):
                 cost = float(states.cost[row] + t + u - gain(self.figures.radius, angle))
-                yield row, [_plain(corner), self.ends.finish], cost
+                yield row, [vec3(corner), self.ends.finish], cost
 
     def _set(self, states: States, ahead: Floats) -> Iterator[Closed]:
         """Yield those that a set brings onto the last line: to one side, or rolled, to two at once."""
@@ -137,7 +137,7 @@ class Closings:
         for i in np.flatnonzero(clear).tolist():
             row = int(along[rows[i]])
             cost = float(states.cost[row] + begin[rows[i]] + size[i] + rest[i] - saved)
-            yield row, [_plain(one[i]), _plain(two[i]), self.ends.finish], cost
+            yield row, [vec3(one[i]), vec3(two[i]), self.ends.finish], cost
 
     def turned(self, states: States, numbers: Ints) -> States:
         """Return the corners at which a tube that sets out along no axis first turns along one."""
@@ -169,8 +169,3 @@ class Closings:
             if float(self.around.free(one[None], way[None], np.array([long]))[0]) < long - ON_LINE_MM:
                 return False
         return True
-
-
-def _plain(point: Floats) -> Vec3:
-    x, y, z = (float(c) for c in point)
-    return (x, y, z)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.geometry.arrays import Floats, Ints, vec3
 from pipemodel.geometry.vectors import Vec3
 
 
@@ -78,13 +78,8 @@ class Store:
                     break
                 first += len(part)
             row = number - first
-            points.append(_plain(part.point[row]))
+            points.append(vec3(part.point[row]))
             if not np.isnan(part.middle[row, 0]):
-                points.append(_plain(part.middle[row]))
+                points.append(vec3(part.middle[row]))
             number = int(part.parent[row])
         return points[::-1]
-
-
-def _plain(point: Floats) -> Vec3:
-    x, y, z = (float(c) for c in point)
-    return (x, y, z)

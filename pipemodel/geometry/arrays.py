@@ -5,6 +5,8 @@ Rows are points or directions, (n, 3) in mm; everything that takes two of them w
 
 from typing import TYPE_CHECKING, Any, TypeAlias
 
+from pipemodel.geometry.vectors import Vec3
+
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
@@ -27,7 +29,13 @@ else:
     np = _Numpy()
     Floats = Ints = Bools = Any
 
-__all__ = ["Bools", "Floats", "Ints", "crosses", "dots", "lengths", "normals_to", "np", "steps"]
+__all__ = ["Bools", "Floats", "Ints", "crosses", "dots", "lengths", "normals_to", "np", "steps", "vec3"]
+
+
+def vec3(row: Floats) -> Vec3:
+    """Return a row, (3,), as plain floats."""
+    x, y, z = row.tolist()
+    return x, y, z
 
 
 def dots(a: Floats, b: Floats) -> Floats:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from math import degrees, radians
 from typing import NamedTuple, TypeAlias
 
-from pipemodel.geometry.vectors import Vec3, add, along, cos_deg, cross, rotate, scale, sin_deg, sub
+from pipemodel.geometry.vectors import Vec3, add, along, cos_deg, cross, dot, rotate, scale, sin_deg, sub
 
 
 class Straight(NamedTuple):
@@ -31,6 +31,11 @@ class Straight(NamedTuple):
     def direction_at(self, s: float) -> Vec3:
         """Return the direction of travel at s mm from the start."""
         return self.direction
+
+    def off(self, point: Vec3) -> Vec3:
+        """Return the way from its axis, square to it, to a point."""
+        to = sub(point, self.start)
+        return sub(to, scale(self.direction, dot(to, self.direction)))
 
 
 class Arc(NamedTuple):

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from itertools import combinations
 
 from pipemodel.geometry.shapes.face import inside_outline
+from pipemodel.geometry.shapes.plan import sides_cross
 from pipemodel.geometry.vectors import Vec3, add, cross, distance, dot, length, scale, sub, unit
 from pipemodel.job.expressions import nearest
 from pipemodel.job.faults import Faults
@@ -192,7 +193,7 @@ def _outline_fault(corners: Sequence[Vec3]) -> str | None:
     sides = list(zip(flat, (*flat[1:], flat[0]), strict=True))
     for i, j in combinations(range(len(sides)), 2):
         beside = j == i + 1 or (i == 0 and j == len(sides) - 1)
-        if not beside and _cross_each_other(*sides[i], *sides[j]):
+        if not beside and sides_cross(*sides[i], *sides[j]):
             return CROSSES
     return None
 
@@ -201,15 +202,6 @@ def _flat(corners: Sequence[Vec3], normal: Vec3) -> tuple[tuple[float, float], .
     across = _across(corners)
     up = cross(normal, across)
     return tuple((dot(sub(c, corners[0]), across), dot(sub(c, corners[0]), up)) for c in corners)
-
-
-def _cross_each_other(
-    a: tuple[float, float], b: tuple[float, float], c: tuple[float, float], d: tuple[float, float]
-) -> bool:
-    def side(p: tuple[float, float], q: tuple[float, float], r: tuple[float, float]) -> float:
-        return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
-
-    return side(a, b, c) * side(a, b, d) < 0.0 and side(c, d, a) * side(c, d, b) < 0.0
 
 
 def _inner_point(corners: Sequence[Vec3]) -> Vec3:

@@ -9,6 +9,7 @@ from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.panel import Panel, draw_seen
 from pipemodel.drawing.projection import Solid, pictorial_view, see
 from pipemodel.drawing.sheet import Sheet
+from pipemodel.geometry.arrays import vec3
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import Vec3, scale
 from pipemodel.jigs.base import Polygon
@@ -40,8 +41,7 @@ def picture_sheet(jig: Jig, units: Units = MM, step: Step = "piece") -> Sheet:
     layout = jig.layout
 
     def turned(v: Vec3, move: bool) -> Vec3:
-        w = layout.rotation @ np.array(v) + (layout.offset if move else 0.0)
-        return (float(w[0]), float(w[1]), float(w[2]))
+        return vec3(layout.rotation @ np.array(v) + (layout.offset if move else 0.0))
 
     line = Centreline(
         tuple(

@@ -14,7 +14,7 @@ from typing import Literal, NamedTuple, TypeAlias
 from pipemodel.bending.angle_card import CARD_LEG_MM, has_card
 from pipemodel.bending.part_bent import PartBent
 from pipemodel.geometry.centreline import Straight
-from pipemodel.geometry.vectors import Vec3, cross, distance, dot, length, scale, sub
+from pipemodel.geometry.vectors import Vec3, cross, distance, dot, length, sub
 from pipemodel.messages.values import NOTHING, Angle, Count, Length, Message, Tape, Word, message
 from pipemodel.trade.out_of_round import out_of_round_mm
 
@@ -210,7 +210,7 @@ def _between_parallel_legs(piece: PartBent, index: int) -> Iterator[Candidate]:
 
 def _apart(piece: PartBent, one: int, two: int, diameters: int) -> float:
     """Return how far the second leg begins off the first, square to it, and so many diameters more."""
-    return length(_off(piece.legs[one], piece.legs[two].start)) + diameters * piece.outside_mm
+    return length(piece.legs[one].off(piece.legs[two].start)) + diameters * piece.outside_mm
 
 
 def _passover(piece: PartBent, index: int) -> Iterator[Candidate]:
@@ -222,8 +222,8 @@ def _passover(piece: PartBent, index: int) -> Iterator[Candidate]:
         if not _parallel(a.direction, b.direction) or dot(a.direction, b.direction) < 0.0:
             continue
         top = piece.arcs[one + 1]
-        off = _off(a, top.point_at(top.length / 2.0))
-        if length(_off(a, b.start)) > IN_LINE_MM or length(off) < piece.outside_mm:
+        off = a.off(top.point_at(top.length / 2.0))
+        if length(a.off(b.start)) > IN_LINE_MM or length(off) < piece.outside_mm:
             continue
         before, on_top, after = (Count(bend.number) for bend in piece.bends[one : one + 3])
         how = message("measure.passover", before=before, after=after, top=on_top)
@@ -235,7 +235,7 @@ def _crown(piece: PartBent, one: int) -> float:
     """Return how far the back of the bend on top lies over the outside of a leg."""
     a, top = piece.legs[one], piece.arcs[one + 1]
     steps = 16
-    return max(length(_off(a, top.point_at(top.length * k / steps))) for k in range(steps + 1)) + piece.outside_mm
+    return max(length(a.off(top.point_at(top.length * k / steps))) for k in range(steps + 1)) + piece.outside_mm
 
 
 def _offset(piece: PartBent, index: int) -> Iterator[Candidate]:
@@ -250,10 +250,10 @@ def _offset(piece: PartBent, index: int) -> Iterator[Candidate]:
     for end, along, bend, side in (*_first_long(piece, before), *_first_long(piece, after)):
         leg, point = piece.legs[along], _end(piece, end)
         beyond = _past(leg, point)
-        far = length(_off(leg, point))
+        far = length(leg.off(point))
         if not 2.0 * piece.outside_mm <= far <= REACH_MM:
             continue
-        if beyond and any(dot(_off(leg, point), _off(leg, p)) < 0.0 for p in _beyond(piece, along, end)):
+        if beyond and any(dot(leg.off(point), leg.off(p)) < 0.0 for p in _beyond(piece, along, end)):
             continue
         number, lies = Count(piece.bends[bend].number), Word("away" if beyond else "near")
         how = message("measure.off a leg", side=Word(side), bend=number, lies=lies, end=Word(end))
@@ -278,7 +278,7 @@ def _past(leg: Straight, point: Vec3) -> float:
 
 
 def _off_a_leg(piece: PartBent, along: int, end: str, radii: int) -> float:
-    return length(_off(piece.legs[along], _end(piece, end))) + radii * piece.outside_mm / 2.0
+    return length(piece.legs[along].off(_end(piece, end))) + radii * piece.outside_mm / 2.0
 
 
 def _beyond(piece: PartBent, along: int, end: str) -> list[Vec3]:
@@ -294,9 +294,3 @@ def _end(piece: PartBent, end: str) -> Vec3:
 def _parallel(a: Vec3, b: Vec3) -> bool:
     """Tell whether two unit vectors run along one line to a fitter, the same way or against each other."""
     return length(cross(a, b)) <= PARALLEL
-
-
-def _off(a: Straight, point: Vec3) -> Vec3:
-    """Return the way from the axis of a leg, square to it, to a point."""
-    to = sub(point, a.start)
-    return sub(to, scale(a.direction, dot(to, a.direction)))

@@ -15,6 +15,7 @@ from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.centreline import Arc, Centreline
 from pipemodel.geometry.distance.obstacle import obstacle_of
 from pipemodel.geometry.shapes import Shape
+from pipemodel.geometry.shapes.plan import left_of
 from pipemodel.geometry.vectors import Vec3, any_normal, cross, dot, sub
 from pipemodel.job.model import Opening
 from pipemodel.messages.values import Count, Length, Message, Name, message
@@ -246,13 +247,9 @@ def hull_of(points: Floats) -> Floats:
     def half(side: list[tuple[float, float]]) -> list[tuple[float, float]]:
         out: list[tuple[float, float]] = []
         for p in side:
-            while len(out) > 1 and _left(out[-2], out[-1], p) <= 1e-12:
+            while len(out) > 1 and left_of(out[-2], out[-1], p) <= 1e-12:
                 out.pop()
             out.append(p)
         return out[:-1]
 
     return np.array(half(rows) + half(rows[::-1]))
-
-
-def _left(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]) -> float:
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])

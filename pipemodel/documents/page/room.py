@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pipemodel.bending.schedule import Schedule
+from pipemodel.geometry.arrays import vec3
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.shapes import FaceSlab, MeshFile, Shape
 from pipemodel.geometry.vectors import Vec3, add, scale, sub
@@ -44,7 +45,7 @@ class RoomPart:
     def block(self) -> tuple[Vec3, Vec3]:
         """Opposite corners of the block along the axes that holds it."""
         points = self.triangles.reshape(-1, 3)
-        return _point(points.min(axis=0)), _point(points.max(axis=0))
+        return vec3(points.min(axis=0)), vec3(points.max(axis=0))
 
 
 def room_parts(schedule: Schedule) -> tuple[RoomPart, ...]:
@@ -67,7 +68,7 @@ def room_part(name: str, shape: Shape, extent: Extent) -> RoomPart:
     if (axis := shape.axis) is not None:
         anchors = tuple(_between(axis.start, axis.finish, k) for k in _ALONG)
     else:
-        anchors = _within(_point(low), _point(high))
+        anchors = _within(vec3(low), vec3(high))
     return RoomPart(name, corners, edges_of(corners), anchors, boxed=boxed)
 
 
@@ -121,10 +122,6 @@ def _within(low: Vec3, high: Vec3) -> tuple[Vec3, ...]:
 
 def _between(a: Vec3, b: Vec3, part: float) -> Vec3:
     return add(a, scale(sub(b, a), part))
-
-
-def _point(row: "NDArray[np.float64]") -> Vec3:
-    return (float(row[0]), float(row[1]), float(row[2]))
 
 
 def _box(low: Sequence[float], high: Sequence[float]) -> "NDArray[np.float64]":

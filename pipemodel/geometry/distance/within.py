@@ -7,7 +7,7 @@ on the side beside it.
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Floats, normals_to
+from pipemodel.geometry.arrays import Floats, normals_to, vec3
 from pipemodel.geometry.centreline import Arc, Centreline
 from pipemodel.geometry.distance.nearest import Nearest
 from pipemodel.geometry.shapes.base import Targets
@@ -40,7 +40,7 @@ def deepened(line: Centreline, outside_mm: float, solids: Targets, row: int, fou
         rims = _rims(line, radius)
         if float(solids.field(np.full(len(rims), row), rims)[0].max()) <= FLUSH_MM:
             point, other = ends[k] - radius * away[k], ends[k] - value[k] * away[k]
-            return Nearest(float(value[k]) - radius, (0.0, line.length)[k], _plain(point), _plain(other))
+            return Nearest(float(value[k]) - radius, (0.0, line.length)[k], vec3(point), vec3(other))
     if float(value.min()) > radius:
         return found
     return min(
@@ -85,7 +85,7 @@ def _on_skin(line: Centreline, radius: float, solids: Targets, row: int, end: in
             step = 0.5 * step
     place, at = points(spot[None])
     value, away = solids.field(np.array([row]), place)
-    return Nearest(float(value[0]), float(at[0]), _plain(place[0]), _plain(place[0] - value[0] * away[0]))
+    return Nearest(float(value[0]), float(at[0]), vec3(place[0]), vec3(place[0] - value[0] * away[0]))
 
 
 def _rims(line: Centreline, radius: float) -> Floats:
@@ -103,8 +103,3 @@ def _rims(line: Centreline, radius: float) -> Floats:
     ring = np.cos(turns)[:, None] * u[:, None] + np.sin(turns)[:, None] * v[:, None]
     out: Floats = (middle[:, None] + radius * ring).reshape(-1, 3)
     return out
-
-
-def _plain(point: Floats) -> tuple[float, float, float]:
-    x, y, z = point.tolist()
-    return x, y, z

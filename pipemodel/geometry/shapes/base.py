@@ -13,7 +13,7 @@ from pipemodel.geometry.arrays import Floats, Ints, np
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.shapes.face import Face
-from pipemodel.geometry.vectors import Vec3, along, dot
+from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, dot
 
 if TYPE_CHECKING:
     from pipemodel.geometry.shapes.half_space import FaceSlab
@@ -24,7 +24,7 @@ Colour: TypeAlias = tuple[float, float, float]
 
 KINDS: dict[str, "type[Shape]"] = {}
 """Every kind there is, by the name it has in a job."""
-_ANSWERS = ("kind", "colour", "convex", "placed", "bounds", "reach", "distance", "flat_faces", "mesh")
+_ANSWERS = ("kind", "colour", "convex", "placed", "reach", "distance", "flat_faces", "mesh")
 _TINY = 1e-9
 _BESIDE_MM = 1.0
 """A line that passes a block by no more is looked at all the same."""
@@ -156,9 +156,10 @@ class Shape(ABC):
     def placed(self, placing: Placing) -> "Shape":
         """Return it turned and moved; exact, so it may become another kind."""
 
-    @abstractmethod
     def bounds(self) -> tuple[Vec3, ...]:
         """Return opposite corners of the block along the axes that holds it; empty where it has no size."""
+        (a, x), (b, y), (c, z) = (self.reach(axis) for axis in (EAST, NORTH, UP))
+        return ((a, b, c), (x, y, z))
 
     @abstractmethod
     def reach(self, direction: Vec3) -> tuple[float, float]:

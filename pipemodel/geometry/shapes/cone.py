@@ -56,12 +56,6 @@ class Cone(Shape):
         """Return it turned and moved."""
         return Cone(placing.point(self.start), placing.point(self.finish), self.diameters)
 
-    def bounds(self) -> tuple[Vec3, ...]:
-        """Return opposite corners of the block that holds it."""
-        reach = [self.reach(axis) for axis in ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))]
-        (a, x), (b, y), (c, z) = reach
-        return ((a, b, c), (x, y, z))
-
     def reach(self, direction: Vec3) -> tuple[float, float]:
         """Return the least and the greatest of point . direction over it."""
         lean = length(cross(self._way, direction))

@@ -34,11 +34,6 @@ class Extrusion(Shape):
         outline = tuple(placing.point((x, y, 0.0))[:2] for x, y in self.outline)
         return Extrusion(outline, self.bottom + placing.at[2], self.top + placing.at[2])
 
-    def bounds(self) -> tuple[Vec3, ...]:
-        """Return opposite corners of the block that holds it."""
-        xs, ys = zip(*self.outline, strict=True)
-        return ((min(xs), min(ys), self.bottom), (max(xs), max(ys), self.top))
-
     def reach(self, direction: Vec3) -> tuple[float, float]:
         """Return the least and the greatest of point . direction over it."""
         plan = [x * direction[0] + y * direction[1] for x, y in self.outline]

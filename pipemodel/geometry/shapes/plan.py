@@ -15,6 +15,16 @@ def side_distance(a: Vec2, b: Vec2, p: Vec2) -> float:
     return hypot(x - t * ex, y - t * ey)
 
 
+def left_of(a: Vec2, b: Vec2, p: Vec2) -> float:
+    """Return a number above zero where a point lies to the left of the line from a to b, below zero to the right."""
+    return (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])
+
+
+def sides_cross(a: Vec2, b: Vec2, c: Vec2, d: Vec2) -> bool:
+    """Return whether the sides a to b and c to d go through each other, and do not only touch."""
+    return left_of(a, b, c) * left_of(a, b, d) < 0.0 and left_of(c, d, a) * left_of(c, d, b) < 0.0
+
+
 def twice_area(outline: Sequence[Vec2]) -> float:
     """Return twice the area within an outline, above zero when its corners go round counter-clockwise."""
     return sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in edges(tuple(outline)))

@@ -61,12 +61,6 @@ class Plate(Shape):
         across, up = placing.direction(self.across), placing.direction(self.up)
         return Plate(placing.point(self.origin), across, up, self.thickness, self.outlines, self.rounds)
 
-    def bounds(self) -> tuple[Vec3, ...]:
-        """Return opposite corners of the block along the axes that holds it."""
-        reach = [self.reach(axis) for axis in ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))]
-        (a, x), (b, y), (c, z) = reach
-        return ((a, b, c), (x, y, z))
-
     def reach(self, direction: Vec3) -> tuple[float, float]:
         """Return the least and the greatest of point . direction over it."""
         a, b, base = dot(self.across, direction), dot(self.up, direction), dot(self.origin, direction)

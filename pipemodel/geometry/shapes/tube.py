@@ -20,7 +20,7 @@ from pipemodel.geometry.shapes.cylinder import Cylinders
 from pipemodel.geometry.shapes.face import Face, disc, plane
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.shapes.solids_of_triangles import ring_round, sides_for
-from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot, length, rotate, scale, sub, unit
+from pipemodel.geometry.vectors import Vec3, along, cross, dot, length, rotate, scale, sub, unit
 
 NO_LENGTH_MM = 1e-9
 """A straight this short is left out: two bends that touch."""
@@ -59,11 +59,6 @@ class Tube(Shape):
             for piece in self.line.pieces
         ]
         return Tube(Centreline(tuple(moved)), self.diameter)
-
-    def bounds(self) -> tuple[Vec3, ...]:
-        """Return opposite corners of the block that holds it."""
-        (a, x), (b, y), (c, z) = (self.reach(axis) for axis in (EAST, NORTH, UP))
-        return ((a, b, c), (x, y, z))
 
     def reach(self, direction: Vec3) -> tuple[float, float]:
         """Return the least and the greatest of point . direction over it."""

@@ -6,9 +6,10 @@ from typing import Annotated, Any, ClassVar
 from pydantic import BeforeValidator, ConfigDict, Field, PlainValidator, WithJsonSchema, model_validator
 
 from pipemodel.job.fall import Fall, LegFall
+from pipemodel.job.find_forms import FindBesideForm
 from pipemodel.job.form import Form
 from pipemodel.job.forms import CornerChoice, FormerChoice
-from pipemodel.job.quantities import Angle, Length, NonNegativeLength, PositiveLength
+from pipemodel.job.quantities import Angle, Length, PositiveLength
 from pipemodel.job.routing.words import (
     LEGS,
     LEVEL,
@@ -250,12 +251,9 @@ class FollowForm(Form):
     former: OwnFormer = None
 
 
-class BesideForm(Form):
+class BesideForm(FindBesideForm):
     """Beside another run, all its way or some of its legs, at one distance and with the bends nested."""
 
-    run: Annotated[str, Field(min_length=1, description="The name of the other run")]
-    gap: NonNegativeLength | None = Field(None, description="Between the outsides of the two tubes")
-    centres: PositiveLength | None = Field(None, description="Instead of a gap: between their axes")
     to: Direction | None = Field(
         None, description="On which side of it; if left out, below a level leg and right of a rising one"
     )
@@ -263,12 +261,6 @@ class BesideForm(Form):
         None, description="Beside which of its legs, [first, last]; all of them if left out"
     )
     former: OwnFormer = None
-
-    @model_validator(mode="after")
-    def _goes_together(self) -> "BesideForm":
-        if (self.gap is None) == (self.centres is None):
-            raise ValueError("say either the gap between the two tubes, or the distance of their centres")
-        return self
 
 
 class RouteItem(_Choice):

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Floats
+from pipemodel.geometry.arrays import Floats, vec3
 from pipemodel.geometry.centreline import Arc, LinePiece
 from pipemodel.geometry.rounding import rounded
 from pipemodel.geometry.vectors import Vec3, along, angle_deg, distance, unit
@@ -126,15 +126,10 @@ def revolved(item: Any, radians_per_unit: float) -> Bent:
     if not size > 0.0:
         raise HardError("a bar bent too tight")
     arc = Arc(
-        _vec(matrix[:3, :3] @ centre + matrix[:3, 3]),
-        _vec(matrix[:3, :3] @ way),
-        _vec(matrix[:3, :3] @ reach / size),
+        vec3(matrix[:3, :3] @ centre + matrix[:3, 3]),
+        vec3(matrix[:3, :3] @ way),
+        vec3(matrix[:3, :3] @ reach / size),
         size,
         degrees(float(item.Angle) * radians_per_unit),
     )
     return bent_of([arc], float(outer.radius), bool(inner))
-
-
-def _vec(v: Floats) -> Vec3:
-    x, y, z = (float(c) for c in v)
-    return x, y, z

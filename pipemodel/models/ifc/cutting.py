@@ -8,9 +8,9 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.shapes.face import Vec2, edges, inside_outline
-from pipemodel.geometry.shapes.plan import rectangle_less, side_distance
+from pipemodel.geometry.shapes.plan import rectangle_less, side_distance, sides_cross
 from pipemodel.geometry.shapes.signed_plan import Round
-from pipemodel.models.ifc.frames import TOUCH, Outlined, apart, as_round, closed_outline, side_of, vec2s
+from pipemodel.models.ifc.frames import TOUCH, Outlined, apart, as_round, closed_outline, vec2s
 from pipemodel.models.ifc.placing import HardError, OddError
 from pipemodel.models.ifc.profiles import Loop, PlanCircle
 
@@ -141,7 +141,7 @@ def _near(one: tuple[Vec2, ...], other: tuple[Vec2, ...]) -> bool:
         for c, d in edges(other):
             if min(side_distance(a, b, c), side_distance(a, b, d), side_distance(c, d, a)) <= TOUCH:
                 return True
-            if side_of(a, b, c) * side_of(a, b, d) < 0.0 and side_of(c, d, a) * side_of(c, d, b) < 0.0:
+            if sides_cross(a, b, c, d):
                 return True
     return False
 

@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Floats
+from pipemodel.geometry.arrays import Floats, vec3
 from pipemodel.geometry.centreline import Arc, LinePiece, Straight
 from pipemodel.geometry.vectors import Vec3, cross, distance, scale, sub, unit
 from pipemodel.models.ifc.placing import HardError, axes3
@@ -81,7 +81,7 @@ def _through(a: Vec3, b: Vec3, c: Vec3) -> list[LinePiece]:
     to = np.cross(float(p @ p) * q - float(q @ q) * p, normal) / (2.0 * size)
     centre = np.add(a, to)
     axis = normal / np.sqrt(size)
-    return [_arc(_vec(centre), _vec(axis), a, c)]
+    return [_arc(vec3(centre), vec3(axis), a, c)]
 
 
 def _arc(centre: Vec3, axis: Vec3, start: Vec3, finish: Vec3) -> Arc:
@@ -97,8 +97,8 @@ def _trimmed(curve: Any, radians_per_unit: float) -> Arc:
         raise HardError("a swept disk in the plane")
     matrix = axes3(circle.Position)
     ends = [_angle(trim, matrix, radians_per_unit) for trim in _trims(curve)]
-    axis, centre = _vec(matrix[:3, 2]), _vec(matrix[:3, 3])
-    spoke = _vec(np.cos(ends[0]) * matrix[:3, 0] + np.sin(ends[0]) * matrix[:3, 1])
+    axis, centre = vec3(matrix[:3, 2]), vec3(matrix[:3, 3])
+    spoke = vec3(np.cos(ends[0]) * matrix[:3, 0] + np.sin(ends[0]) * matrix[:3, 1])
     turn = degrees(ends[1] - ends[0])
     if not curve.SenseAgreement:
         axis, turn = scale(axis, -1.0), -turn
@@ -123,8 +123,3 @@ def _turned(piece: LinePiece) -> LinePiece:
         return Straight(piece.finish, scale(piece.direction, -1.0), piece.length)
     spoke = scale(sub(piece.finish, piece.centre), 1.0 / piece.radius)
     return Arc(piece.centre, scale(piece.axis, -1.0), spoke, piece.radius, piece.angle_deg)
-
-
-def _vec(v: Floats) -> Vec3:
-    x, y, z = (float(c) for c in v)
-    return x, y, z

@@ -9,6 +9,7 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.shapes.face import Vec2, edges
+from pipemodel.geometry.shapes.plan import sides_cross
 from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.job.outline import outline_fault
 from pipemodel.models.ifc.placing import HardError, OddError
@@ -95,15 +96,7 @@ def closed_outline(points: Floats) -> Floats:
 def _crosses_itself(points: Sequence[Vec2]) -> bool:
     """Return whether two sides of an outline go through each other, and do not only touch."""
     sides = list(edges(tuple(points)))
-    return any(
-        side_of(a, b, c) * side_of(a, b, d) < 0.0 and side_of(c, d, a) * side_of(c, d, b) < 0.0
-        for (a, b), (c, d) in combinations(sides, 2)
-    )
-
-
-def side_of(a: Vec2, b: Vec2, p: Vec2) -> float:
-    """Return a number above zero where a point lies to the left of the line from a to b, below zero to the right."""
-    return (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])
+    return any(sides_cross(*one, *other) for one, other in combinations(sides, 2))
 
 
 def _without_straight_corners(points: Floats) -> Floats:
