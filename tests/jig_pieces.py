@@ -5,6 +5,7 @@ import random
 from dataclasses import replace
 
 import numpy as np
+import trimesh
 from gallery import FORMER_15, SET, STRAIGHT, TUBE_15, TWO_PLANES, run
 from made_once import kept, value_once
 from manifold3d import Manifold, Mesh64
@@ -127,6 +128,11 @@ def rod(line, outside, chord=0.02):
 def in_place(part):
     """A part of a jig where it stands in it."""
     return part.body.moved(part.rotation, part.offset)
+
+
+def mesh_of(body):
+    """A part or a whole jig as a mesh of trimesh."""
+    return trimesh.Trimesh(body.vertices, body.faces, process=False)
 
 
 def block(body):

@@ -6,6 +6,7 @@ import random
 import numpy as np
 import pytest
 import yaml
+from checks.ruled_jobs import HEAD, check, found
 
 from pipemodel import story
 from pipemodel.checks.joist_crossings import cuts, joist_of
@@ -14,20 +15,6 @@ from pipemodel.job.build_holes import with_holes
 from pipemodel.job.hole_forms import HoleForm
 from pipemodel.job.model import JobError, Thing
 from pipemodel.trade.rules import rule_sets
-
-HEAD = "job: x\ntube: {size}\nformer: {{radius: {radius}, springback: {{fixed: 0}}, hold: 0, guide: 0}}\n"
-
-
-def check(tmp_path, room, runs, rules, size=15, more=""):
-    text = HEAD.format(size=size, radius={15: 55, 22: 77, 42: 200}[size]) + more
-    text += f"rules: {json.dumps(rules)}\nroom: {json.dumps(room)}\nruns: {json.dumps(runs)}\n"
-    path = tmp_path / "job.yaml"
-    path.write_text(text, encoding="utf-8")
-    return story.check(story.load(path))
-
-
-def found(report, code):
-    return [f for f in report.findings if f.code == code]
 
 
 @pytest.mark.parametrize(

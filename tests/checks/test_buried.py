@@ -1,25 +1,9 @@
 """Tube in walls, floors and screed: against the figures of the sheets, and places reckoned here by hand."""
 
-import json
 import random
 
 import pytest
-
-from pipemodel import story
-
-HEAD = "job: x\ntube: {size}\nformer: {{radius: {radius}, springback: {{fixed: 0}}, hold: 0, guide: 0}}\nclearance: 0\n"
-
-
-def check(tmp_path, room, runs, rules, size=15, more=""):
-    text = HEAD.format(size=size, radius={15: 55, 22: 77}[size]) + more
-    text += f"rules: {json.dumps(rules)}\nroom: {json.dumps(room)}\nruns: {json.dumps(runs)}\n"
-    path = tmp_path / "job.yaml"
-    path.write_text(text, encoding="utf-8")
-    return story.check(story.load(path))
-
-
-def found(report, code):
-    return [f for f in report.findings if f.code == code]
+from checks.ruled_jobs import check, found
 
 
 def wall(thick, **more):

@@ -2,8 +2,7 @@
 
 import numpy as np
 import pytest
-import trimesh
-from jig_pieces import PIECES, block, jig_of, laid_line, random_piece, rod, whole
+from jig_pieces import PIECES, block, jig_of, laid_line, mesh_of, random_piece, rod, whole
 from wide import few_or_many
 
 from pipemodel.jigs.design import design
@@ -12,10 +11,6 @@ from pipemodel.job.jig import Tolerance
 
 CHORD = 0.02
 NAMES = few_or_many(["flat set", "four bends", "microbore", "return bend", "straight", "two planes"], sorted(PIECES))
-
-
-def mesh_of(body):
-    return trimesh.Trimesh(body.vertices, body.faces, process=False)
 
 
 def hit(mesh, origin, direction):

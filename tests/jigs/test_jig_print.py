@@ -5,7 +5,7 @@ import os
 import numpy as np
 import pytest
 import trimesh
-from jig_pieces import PIECES, block, crossing, in_place, jig_of, random_piece, whole
+from jig_pieces import PIECES, block, crossing, in_place, jig_of, mesh_of, random_piece, whole
 from shapely.geometry import Polygon
 from shapely.ops import unary_union
 from wide import few_or_many
@@ -22,10 +22,6 @@ FULL = int(os.environ.get("PIPEMODEL_JIGS", "4"))
 """How many random jigs are made; the full measure is 200."""
 NAMES = few_or_many(["flat set", "four bends", "microbore", "return bend", "straight", "two planes"], sorted(PIECES))
 EVERYTHING = whole(inserts=True, standoff_mm=25.0)
-
-
-def mesh_of(body):
-    return trimesh.Trimesh(body.vertices, body.faces, process=False)
 
 
 def layers(mesh, heights):

@@ -32,9 +32,9 @@ def job_file(tmp_path):
 
 
 @contextmanager
-def serving(path):
+def serving(path, **asked):
     """Show a job file in this process."""
-    showing = Showing(path, live_html)
+    showing = Showing(path, live_html, **asked)
     server = Server(showing)
     showing.make()
     server.run()

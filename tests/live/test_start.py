@@ -1,32 +1,15 @@
 """The guided start of the live view: a form for an everyday bend writes the job, once, for its own page alone."""
 
 import http.client
-from contextlib import contextmanager
 from math import pi
 from urllib.parse import urlencode
 
 import pytest
 from browser import PHONE, opened
-from test_live import ask
+from test_live import ask, serving
 
 from pipemodel import story
 from pipemodel.job.starter.cases import CASES, TUBE
-from pipemodel.live.page import live_html
-from pipemodel.live.server import Server
-from pipemodel.live.showing import Showing
-
-
-@contextmanager
-def starting(path, language=None):
-    """Show a job file that is not there yet."""
-    showing = Showing(path, live_html, language=language, start=True)
-    server = Server(showing)
-    showing.make()
-    server.run()
-    try:
-        yield server
-    finally:
-        server.stop()
 
 
 def usual(case):
@@ -50,7 +33,7 @@ def post(server, case, answers, body=None, **headers):
 @pytest.mark.parametrize("case", CASES)
 def test_the_usual_answers_make_a_job_that_is_shown(tmp_path, case):
     path = tmp_path / "job.yaml"
-    with starting(path) as server:
+    with serving(path, start=True) as server:
         assert f"/start?case={case}" in ask(server)[1]
         form = ask(server, f"/start?case={case}")[1]
         for key, value in usual(case).items():
@@ -69,7 +52,7 @@ def test_the_usual_answers_make_a_job_that_is_shown(tmp_path, case):
 def test_the_measures_are_those_that_were_typed(tmp_path):
     """A corner, both legs to the back: 600 + 400 less 7.5 each to the axis, less 2 R - R pi / 2 in the bend of 55."""
     path = tmp_path / "job.yaml"
-    with starting(path) as server:
+    with serving(path, start=True) as server:
         assert post(server, "3", {"tube": "15", "first": "60 cm", "second": "400"})[0] == 303
     [run] = story.schedule(story.read(path)).runs
     assert run.cut_length_mm == pytest.approx(600 + 400 - 15 - (2 * 55 - 55 * pi / 2), abs=1e-6)
@@ -90,7 +73,7 @@ def test_the_measures_are_those_that_were_typed(tmp_path):
 )
 def test_what_is_wrong_is_said_and_nothing_written(tmp_path, case, answers, says):
     path = tmp_path / "job.yaml"
-    with starting(path) as server:
+    with serving(path, start=True) as server:
         status, page = post(server, case, {**usual(case), **answers})
     assert status == 200
     assert 'role="alert"' in page
@@ -113,14 +96,14 @@ def test_what_is_wrong_is_said_and_nothing_written(tmp_path, case, answers, says
 )
 def test_nobody_else_writes_a_job(tmp_path, headers, status):
     path = tmp_path / "job.yaml"
-    with starting(path) as server:
+    with serving(path, start=True) as server:
         assert post(server, "3", usual("3"), **headers)[0] == status
     assert not path.exists()
 
 
 @pytest.mark.parametrize("body", ["&".join(f"k{n}=1" for n in range(50)), b"\xff\xfe=1"])
 def test_what_is_no_form_is_refused(tmp_path, body):
-    with starting(tmp_path / "job.yaml") as server:
+    with serving(tmp_path / "job.yaml", start=True) as server:
         assert post(server, "3", {}, body)[0] == 400
         assert post(server, "9", {})[0] == 501
     assert not (tmp_path / "job.yaml").exists()
@@ -131,7 +114,10 @@ def test_what_is_no_form_is_refused(tmp_path, body):
 @pytest.mark.parametrize(("language", "write"), [("en", "Write job.yaml"), ("de", "job.yaml schreiben")])
 def test_by_touch_on_a_phone(browser, tmp_path, language, write):
     path = tmp_path / "job.yaml"
-    with starting(path, language) as server, opened(browser, server.url, **PHONE, offline=False) as window:
+    with (
+        serving(path, language=language, start=True) as server,
+        opened(browser, server.url, **PHONE, offline=False) as window,
+    ):
         window.locator("a", has_text="corner" if language == "en" else "Ecke").click()
         window.fill("#first", "weit")
         window.locator("button", has_text=write).click()

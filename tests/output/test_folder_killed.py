@@ -51,6 +51,16 @@ def is_whole(out):
     return len(texts) == 1 and len(json.loads((out / MANIFEST).read_text())["files"]) == FILES
 
 
+def at_work(out, how, rng):
+    """A process that has begun to write a folder again and again, some moments ago."""
+    process = subprocess.Popen(
+        [sys.executable, "-c", MAKER, str(out), how], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    )
+    assert process.stdout.readline() == b"begun\n"
+    time.sleep(rng.uniform(0.0, 0.05))
+    return process
+
+
 @pytest.mark.slow
 @pytest.mark.skipif(sys.platform != "linux", reason="looks at processes as Linux shows them")
 @pytest.mark.parametrize("how", ["one step", "two renames"])
@@ -60,11 +70,7 @@ def test_killed_at_random_moments(tmp_path, how):
     for number in range(5):
         out = tmp_path / str(number) / "out"
         out.parent.mkdir()
-        process = subprocess.Popen(
-            [sys.executable, "-c", MAKER, str(out), how], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE
-        )
-        assert process.stdout.readline() == b"begun\n"
-        time.sleep(rng.uniform(0.0, 0.05))
+        process = at_work(out, how, rng)
         process.kill()
         process.communicate()
         left += bool(beside(out))
@@ -82,11 +88,7 @@ def test_interrupted_at_random_moments(tmp_path, how):
     for number in range(4):
         out = tmp_path / str(number) / "out"
         out.parent.mkdir()
-        process = subprocess.Popen(
-            [sys.executable, "-c", MAKER, str(out), how], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE
-        )
-        assert process.stdout.readline() == b"begun\n"
-        time.sleep(rng.uniform(0.0, 0.05))
+        process = at_work(out, how, rng)
         process.send_signal(signal.SIGINT)
         _, err = process.communicate(timeout=30)
         assert b"KeyboardInterrupt" in err

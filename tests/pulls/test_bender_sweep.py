@@ -15,6 +15,7 @@ import numpy as np
 import pytest
 import trimesh
 from made_runs import made_run
+from pulls.plan_costs import straights
 from scipy.spatial.transform import Rotation
 from self_sweep import least_gap
 from wide import few_or_many
@@ -191,14 +192,6 @@ class Simulation:
             return False
 
         return on(frozenset())
-
-
-def straights(run, bend, held, made):
-    bends = run.table.bends
-    before = bends[bend - 1].start_mm - max((bends[m - 1].finish_mm for m in made if m < bend), default=0.0)
-    end = min((bends[m - 1].start_mm for m in made if m > bend), default=run.table.length_mm)
-    after = end - bends[bend - 1].finish_mm
-    return (before, after) if held == "start" else (after, before)
 
 
 @functools.cache

@@ -12,9 +12,8 @@ import numpy as np
 import pytest
 from command_line import run as command
 from made_runs import random_run
-from pulls.plan_costs import former_changes, turned
+from pulls.plan_costs import every_cost, former_changes, turned
 from scipy.spatial.transform import Rotation
-from test_plan import straights, up
 
 from pipemodel import story
 from pipemodel.cutting.joint_places import parts_beside_bends
@@ -23,7 +22,6 @@ from pipemodel.cutting.split import Divisible, Split
 from pipemodel.job.model import JobError
 from pipemodel.messages.values import Tape
 from pipemodel.pulls.cards import former_put_in
-from pipemodel.pulls.piece import kg_per_mm
 from pipemodel.pulls.plan import plan_pulls
 from pipemodel.trade.fittings import Fitting
 
@@ -168,36 +166,13 @@ def mixed(seed):
     return replace(run, own_formers=tuple(dice.choice([run.former, other]) for _ in run.table.bends))
 
 
-def every_cost(run):
-    """The (turn-rounds and changes of former, turn-overs, swinging mass) of every order that works."""
-    n = len(run.table.bends)
-    for order in itertools.permutations(range(1, n + 1)):
-        for helds in itertools.product(("start", "finish"), repeat=n):
-            mass, ok = 0.0, True
-            for i, (bend, held) in enumerate(zip(order, helds, strict=True)):
-                former = run.own_formers[bend - 1]
-                hold, guide = straights(run, bend, held, order[:i])
-                if hold < former.hold_mm - 1e-6 or guide < former.guide_mm - 1e-6:
-                    ok = False
-                    break
-                b = run.table.bends[bend - 1]
-                mass += (run.table.length_mm - b.finish_mm if held == "start" else b.start_mm) * kg_per_mm(run.tube)
-            if ok:
-                rounds = sum(a != b for a, b in itertools.pairwise(helds))
-                names = [run.own_formers[bend - 1].name for bend in order]
-                changes = sum(a != b for a, b in itertools.pairwise(names))
-                sides = [up(run, b, h) for b, h in zip(order, helds, strict=True)]
-                overs = sum(min((a - b) % 360, (b - a) % 360) > 0.5 for a, b in itertools.pairwise(sides))
-                yield rounds + changes, overs, mass
-
-
 @pytest.mark.slow
 def test_the_plan_is_the_best_of_all_orders_and_formers():
     changed = possible = dearer = 0
     # The last of these cost less with a turn-round than held by one side throughout.
     for seed in (*range(160), 428, 789, 918, 1512, 1911, 2775):
         run = mixed(seed)
-        plan, costs = plan_pulls(run), list(every_cost(run))
+        plan, costs = plan_pulls(run), every_cost(run)
         if any(hindrance.kind == "itself" for hindrance in plan.hindrances):
             continue  # Judged elsewhere, by a walk of its own; here only straights and formers count.
         assert plan.possible == bool(costs)

@@ -7,58 +7,12 @@ from dataclasses import replace
 
 import pytest
 from made_runs import SPRINGY, made_run, random_run
-from pulls.plan_costs import turned
+from pulls.plan_costs import every_cost, every_order, straights, turned
 from wide import few_or_many
 
 from pipemodel.pulls.piece import kg_per_mm
 from pipemodel.pulls.plan import _planned, plan_pulls
 from pipemodel.trade.model import Springback, Tube
-
-# ---- every order of a small run, by the words of the rule and nothing else
-
-
-def straights(run, bend, held, made):
-    """The straight on the held side and on the other side, scanned along the flat tube."""
-    bends = {b.number: b for b in run.table.bends}
-    left, right = 0.0, run.table.length_mm
-    for number in made:
-        if number < bend:
-            left = max(left, bends[number].finish_mm)
-        else:
-            right = min(right, bends[number].start_mm)
-    before, after = bends[bend].start_mm - left, right - bends[bend].finish_mm
-    return (before, after) if held == "start" else (after, before)
-
-
-def up(run, bend, held):
-    turned = sum(b.turn_deg for b in run.table.bends[:bend])
-    return (turned + (180 if held == "finish" else 0)) % 360
-
-
-def every_cost(run):
-    """The (turn-rounds, turn-overs, swinging mass) of every order that works."""
-    return [cost for cost, _ in every_order(run)]
-
-
-def every_order(run):
-    """Every order that works, pull by pull, with its (turn-rounds, turn-overs, swinging mass)."""
-    former, n = run.former, len(run.table.bends)
-    for order in itertools.permutations(range(1, n + 1)):
-        for helds in itertools.product(("start", "finish"), repeat=n):
-            mass, ok = 0.0, True
-            for i, (bend, held) in enumerate(zip(order, helds, strict=True)):
-                hold, guide = straights(run, bend, held, order[:i])
-                if hold < former.hold_mm - 1e-6 or guide < former.guide_mm - 1e-6:
-                    ok = False
-                    break
-                b = run.table.bends[bend - 1]
-                mass += (run.table.length_mm - b.finish_mm if held == "start" else b.start_mm) * kg_per_mm(run.tube)
-            if not ok:
-                continue
-            rounds = sum(a != b for a, b in itertools.pairwise(helds))
-            sides = [up(run, b, h) for b, h in zip(order, helds, strict=True)]
-            overs = sum(min((a - b) % 360, (b - a) % 360) > 0.5 for a, b in itertools.pairwise(sides))
-            yield (rounds, overs, mass), tuple(zip(order, helds, strict=True))
 
 
 def check_pulls(run, plan):
@@ -86,7 +40,7 @@ def check_pulls(run, plan):
 def test_the_plan_is_the_best_of_all_orders(seed):
     run = random_run(seed, mark_mm=12.5)
     plan = plan_pulls(run)
-    costs = list(every_cost(run))
+    costs = every_cost(run)
     assert plan.possible == bool(costs)
     if not costs:
         assert plan.pulls == ()

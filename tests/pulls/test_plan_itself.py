@@ -11,6 +11,7 @@ import re
 
 import pytest
 from made_runs import SPRINGY, made_run
+from pulls.plan_costs import straights
 from self_sweep import gap, least_gap
 
 from pipemodel.bending.schedule import Schedule
@@ -47,14 +48,6 @@ def planned(legs, angles, turns, springback=SPRINGY):
 
 
 CASES = range(90)
-
-
-def straights(run, bend, held, made):
-    bends = run.table.bends
-    before = bends[bend - 1].start_mm - max((bends[m - 1].finish_mm for m in made if m < bend), default=0.0)
-    end = min((bends[m - 1].start_mm for m in made if m > bend), default=run.cut_length_mm)
-    after = end - bends[bend - 1].finish_mm
-    return (before, after) if held == "start" else (after, before)
 
 
 def some_order(run, margin):

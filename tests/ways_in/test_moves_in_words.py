@@ -8,9 +8,9 @@ import re
 import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation, Slerp
+from way_jobs import pose_of, rotation, slid, turned_at
 
 from pipemodel.geometry.centreline import Arc, Centreline, Straight
-from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import Opening
 from pipemodel.messages.say import say
 from pipemodel.messages.units import units_for
@@ -37,27 +37,6 @@ PIECE = Centreline(
         Straight((400.0 + R, 50.0 + R, 220.0 + 2 * R), (0.0, 1.0, 0.0), 150.0),
     )
 )
-
-
-def rotation(pose: Pose) -> Rotation:
-    w, x, y, z = pose.rotation
-    return Rotation.from_quat([x, y, z, w])
-
-
-def pose_of(turn: Rotation, position: np.ndarray) -> Pose:
-    x, y, z, w = turn.as_quat().tolist()
-    return Pose(tuple(np.asarray(position, float).tolist()), (w, x, y, z))
-
-
-def turned_at(pose: Pose, axis: Vec3, deg: float, fixed: Vec3) -> Pose:
-    """The pose after a turn in the room about an axis through where a point of the piece is."""
-    turn = Rotation.from_rotvec(np.radians(deg) * np.array(axis)) * rotation(pose)
-    here = rotation(pose).apply(fixed) + pose.position
-    return pose_of(turn, here - turn.apply(fixed))
-
-
-def slid(pose: Pose, by: Vec3) -> Pose:
-    return Pose(tuple((np.array(pose.position) + by).tolist()), pose.rotation)
 
 
 def random_way(seed: int, least: float = 400.0) -> WayIn:
