@@ -12,9 +12,9 @@ from pipemodel.calibration.filled import filled, readable
 from pipemodel.calibration.mistakes import refuse_impossible
 from pipemodel.calibration.values import Accuracy, Calibration, ContradictionError, TestPiece
 from pipemodel.job.form import Form
-from pipemodel.job.forms import TubeChoice, TubeForm
 from pipemodel.job.model import Fault, JobError
 from pipemodel.job.quantities import Angle, NonNegativeLength, PositiveAngle, PositiveLength
+from pipemodel.job.tool_forms import TubeChoice, TubeForm
 from pipemodel.trade.model import Tube
 from pipemodel.trade.tubes import find_tube, published_least
 

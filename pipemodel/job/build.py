@@ -16,12 +16,13 @@ from pipemodel.job.build_sleeves import for_others
 from pipemodel.job.build_tools import Tools
 from pipemodel.job.build_zones import check_zones
 from pipemodel.job.faults import Faults
-from pipemodel.job.forms import CornerForm, FormerChoice, HandsForm, JobForm, RunForm
+from pipemodel.job.forms import CornerForm, HandsForm, JobForm, RunForm
 from pipemodel.job.learned import Histories
 from pipemodel.job.model import BEGINNING, WORST_HANDS, Fault, Hands, Job, Opening, Run, Stock, Temperatures
 from pipemodel.job.names import file_key, name_fault, same_names
 from pipemodel.job.quantities import shown
 from pipemodel.job.room_files import Room, build_room
+from pipemodel.job.tool_forms import FormerChoice
 from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.messages.values import Message
 from pipemodel.trade.benders import Bender

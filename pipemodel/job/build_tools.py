@@ -6,12 +6,12 @@ from dataclasses import replace
 from pydantic import ValidationError
 
 from pipemodel.job.faults import Faults
-from pipemodel.job.forms import FormerForm, OwnFormerForm, SpringbackForm, TubeForm
 from pipemodel.job.learned import Histories
 from pipemodel.job.messages import faults_of
 from pipemodel.job.model import Fault
 from pipemodel.job.own_file import OwnFileError, read_own
 from pipemodel.job.quantities import shown
+from pipemodel.job.tool_forms import FormerForm, OwnFormerForm, SpringbackForm, TubeForm
 from pipemodel.job.yaml_tree import YamlPath, YamlTree
 from pipemodel.messages.values import Length, Message, message
 from pipemodel.trade.formers import assumed, completed, find_former, generic_former

@@ -4,7 +4,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 
-from pipemodel.job.form import Form
+from pipemodel.job.form import Form, named_or_form
 from pipemodel.job.quantities import NonNegativeLength, PositiveLength
 from pipemodel.trade.clips import EDGE_MM, services
 from pipemodel.trade.fittings import FittingKind, MeasuredTo, Within
@@ -114,17 +114,13 @@ class ClipsForm(Form):
     )
 
 
-def _sizes_or_list(value: Any) -> str:
-    return "form" if isinstance(value, dict) else "name"
-
-
 class StockForm(Form):
     """What tube is cut from."""
 
     length: PositiveLength = Field(default=3000.0, description="Length of new tube; 3 m if left out")
     offcuts: Annotated[
         Annotated[list[PositiveLength], Tag("name")] | Annotated[dict[str, list[PositiveLength]], Tag("form")],
-        Discriminator(_sizes_or_list),
+        Discriminator(named_or_form),
     ] = Field(
         default=[],
         description="Lengths at hand, each used at most once: a list for the job's tube, or a list by size of tube",

@@ -14,3 +14,8 @@ class Form(BaseModel):
 def empty_if_blank(value: Any) -> Any:
     """Return {} for a key with nothing written after it, so that an empty room is a room."""
     return {} if value is None else value
+
+
+def named_or_form(value: object) -> str:
+    """Return the tag of a value that is either a name or a group of keys."""
+    return "form" if isinstance(value, dict | Form) else "name"

@@ -4,7 +4,7 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, Tag
 
-from pipemodel.job.form import Form, empty_if_blank
+from pipemodel.job.form import Form, empty_if_blank, named_or_form
 from pipemodel.job.model_place import ModelPlace, OnMap
 from pipemodel.job.names import TITLE_PATTERN
 from pipemodel.job.opening_forms import OpeningForm
@@ -34,13 +34,9 @@ class PlacedFileForm(Form):
     )
 
 
-def _kind(value: object) -> str:
-    return "form" if isinstance(value, dict | Form) else "name"
-
-
 FileChoice = Annotated[
     Annotated[PlacedFileForm, Tag("form")] | Annotated[Annotated[str, Field(min_length=1)], Tag("name")],
-    Discriminator(_kind),
+    Discriminator(named_or_form),
 ]
 
 

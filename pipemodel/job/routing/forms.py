@@ -8,7 +8,7 @@ from pydantic import BeforeValidator, ConfigDict, Field, PlainValidator, WithJso
 from pipemodel.job.fall import Fall, LegFall
 from pipemodel.job.find_forms import FindBesideForm
 from pipemodel.job.form import Form
-from pipemodel.job.forms import CornerChoice, FormerChoice
+from pipemodel.job.forms import CornerChoice
 from pipemodel.job.quantities import Angle, Length, PositiveLength
 from pipemodel.job.routing.words import (
     LEGS,
@@ -26,6 +26,7 @@ from pipemodel.job.routing.words import (
     parse_legs,
     parse_level,
 )
+from pipemodel.job.tool_forms import FormerChoice
 
 OwnFormer = Annotated[
     FormerChoice | None, Field(description="What its own bends are made round; the run's former if left out")
