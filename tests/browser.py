@@ -7,7 +7,10 @@ from contextlib import contextmanager
 import pytest
 
 NAMES = ("chromium", "chromium-browser", "headless_shell")
-PHONE = {"viewport": {"width": 390, "height": 780}, "device_scale_factor": 2, "has_touch": True, "is_mobile": True}
+PHONE = {"viewport": {"width": 390, "height": 780}, "device_scale_factor": 1, "has_touch": True, "is_mobile": True}
+SHARP_PHONE = {**PHONE, "device_scale_factor": 2}
+"""With four times as many pixels, as phones have: only for those who look at the pixels, since each is drawn by
+software."""
 DESK = {"viewport": {"width": 1280, "height": 900}}
 SIZES = {"phone": PHONE, "desk": DESK}
 # Software rendering, so that every machine draws the same.

@@ -4,7 +4,7 @@ The kernel says 0 for all that overlap; so does ours, cut off at 0, and only the
 a minimum now and then: where ours is the lesser, the kernel has to confirm
 that our two points lie on the solids it was asked about.
 
-PIPEMODEL_DISTANCE_TIMES=20 asks for twenty times as many cases.
+`--wide` asks for twenty times as many cases.
 """
 
 import math
