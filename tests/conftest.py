@@ -5,7 +5,7 @@ import sys
 import tempfile
 
 import pytest
-from browser import chromium
+from browser import QUICK, chromium
 from hypothesis import HealthCheck, settings
 
 # A busy machine is no fault of what is tested.
@@ -42,7 +42,7 @@ def pytest_configure(config):
 @pytest.fixture(scope="session")
 def browser():
     """A headless browser, started once for all tests of a process."""
-    with chromium() as running:
+    with chromium(QUICK) as running:
         yield running
 
 
