@@ -7,16 +7,21 @@ from contextlib import contextmanager
 import pytest
 
 NAMES = ("chromium", "chromium-browser", "headless_shell")
-PHONE = {"viewport": {"width": 390, "height": 780}, "device_scale_factor": 2, "has_touch": True, "is_mobile": True}
+PHONE = {"viewport": {"width": 390, "height": 780}, "device_scale_factor": 1, "has_touch": True, "is_mobile": True}
+SHARP_PHONE = {**PHONE, "device_scale_factor": 2}
+"""With four times as many pixels, as phones have: only for those who look at the pixels, since each is drawn by
+software."""
 DESK = {"viewport": {"width": 1280, "height": 900}}
 SIZES = {"phone": PHONE, "desk": DESK}
 # Software rendering, so that every machine draws the same.
 FLAGS = ("--use-gl=angle", "--use-angle=swiftshader", "--enable-unsafe-swiftshader", "--disable-background-networking")
+QUICK = "--disable-gpu-rasterization"
+"""Only the picture in space goes through that software, and the rest of the page does not: half the processor time."""
 
 
 @contextmanager
-def chromium():
-    """Start a browser; skip the test where there is none."""
+def chromium(*flags):
+    """Start a browser with flags beside the usual ones; skip the test where there is none."""
     path = next(filter(None, map(shutil.which, NAMES)), None)
     if path is None:
         pytest.skip(f"no Chromium on the path (looked for {', '.join(NAMES)})")
@@ -24,7 +29,7 @@ def chromium():
     with playwright.sync_playwright() as driver:
         # A browser started by the system's administrator refuses to run in its sandbox.
         alone = ["--no-sandbox"] if hasattr(os, "geteuid") and os.geteuid() == 0 else []
-        browser = driver.chromium.launch(executable_path=path, args=[*FLAGS, *alone])
+        browser = driver.chromium.launch(executable_path=path, args=[*FLAGS, *flags, *alone])
         try:
             yield browser
         finally:

@@ -5,7 +5,7 @@ import sys
 import tempfile
 
 import pytest
-from browser import chromium
+from browser import QUICK, chromium
 from hypothesis import HealthCheck, settings
 
 # A busy machine is no fault of what is tested.
@@ -19,6 +19,11 @@ NO_SKIPS = "PIPEMODEL_NO_SKIPS"
 """Set where everything is installed: there, a test that needs a browser, a renderer or the kernel must run."""
 
 
+def pytest_addoption(parser):
+    """Ask for all cases of every test (`wide.py`)."""
+    parser.addoption("--wide", action="store_true", help="try all the cases that a test knows, not those of every day")
+
+
 def pytest_configure(config):
     """Let Python keep its bytecode, which each process of a run would make again otherwise.
 
@@ -26,6 +31,8 @@ def pytest_configure(config):
     """
     sys.dont_write_bytecode = False
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    if config.getoption("wide"):
+        os.environ["PIPEMODEL_WIDE"] = "1"
     if not hasattr(config, "workerinput"):
         home = tempfile.TemporaryDirectory(prefix="pipemodel-tests-", ignore_cleanup_errors=True)
         config.add_cleanup(home.cleanup)
@@ -35,7 +42,7 @@ def pytest_configure(config):
 @pytest.fixture(scope="session")
 def browser():
     """A headless browser, started once for all tests of a process."""
-    with chromium() as running:
+    with chromium(QUICK) as running:
         yield running
 
 

@@ -1,8 +1,9 @@
 """Tubes and things in awkward places to each other, and the kernel's own distance between them."""
 
 import math
-import os
 import random
+
+from wide import few_or_many
 
 from pipemodel.bending.bends import bend_corners, centreline_of
 from pipemodel.bending.corner_faults import UnbendableError
@@ -10,7 +11,7 @@ from pipemodel.geometry.centreline import Arc, Centreline, Straight
 from pipemodel.geometry.shapes import Box, Cylinder
 from pipemodel.geometry.vectors import add, any_normal, rotate, scale, sub, unit
 
-TIMES = int(os.environ.get("PIPEMODEL_DISTANCE_TIMES", "1"))
+TIMES = few_or_many(1, 20)
 """How many times as many random cases as in a quick run."""
 KERNEL_MM = 1e-6
 """Agreement asked for with the kernel; 0.01 mm is what the program promises."""

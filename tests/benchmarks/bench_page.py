@@ -13,7 +13,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from browser import DESK, PHONE, chromium, opened, settle
+from browser import DESK, SHARP_PHONE, chromium, opened, settle
 from measuring import ROOT, cold_s, print_machine, print_table
 from runs import staircase
 
@@ -84,7 +84,7 @@ def first_views(browser: object, address: str) -> float:
     times = []
     for _ in range(FIRST_VIEWS):
         begin = time.perf_counter()
-        with opened(browser, address, **PHONE) as window:
+        with opened(browser, address, **SHARP_PHONE) as window:
             settle(window)
             window.evaluate("page.scene.view.gl.finish()")
             times.append(time.perf_counter() - begin)
@@ -125,7 +125,7 @@ def main() -> None:
         for job in ("example", "crowded"):
             address = (folder / f"{job}.html").as_uri()
             rows.append([job, f"{first_views(browser, address):.2f} s"])
-            with opened(browser, address, **PHONE) as window:
+            with opened(browser, address, **SHARP_PHONE) as window:
                 settle(window)
                 for whole in (False, True):
                     fps, ratio = window.evaluate(TURNING, [TURN_S, whole])

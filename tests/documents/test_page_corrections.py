@@ -140,7 +140,7 @@ def test_one_reading_alone_is_asked_for_again_and_then_counts(browser, job):
 def test_a_flattened_bend_is_a_new_piece_in_the_words_of_the_tool(browser, job):
     found = by_command(job, {"after": 1, "readings": {"1c": 2.5}})
     assert found["verdict"] == "recut"
-    with opened(browser, page(job), **PHONE) as window:
+    with opened(browser, page(job), picture=False, **PHONE) as window:
         typed(window, **{"1c": "2.5"})
         assert answers(window)[0] == "CUT A NEW PIECE" + found["message"][0].upper() + found["message"][1:]
         typed(window, **{"1c": "0.6"})
@@ -156,7 +156,7 @@ def test_a_slip_of_unit_is_said_at_the_field_and_is_no_reading(browser, job):
     refused = job.with_name("slip.yaml")
     refused.write_text("{after: 1, readings: {1b: 60.9}}\n")
     said = run("measured", job, "--run", "flow", "--readings", refused).err.split(": check ")[1].split("\n")[0]
-    with opened(browser, page(job), **PHONE) as window:
+    with opened(browser, page(job), picture=False, **PHONE) as window:
         typed(window, **{"1b": "60.9"})
         field = window.locator("[data-run='flow'][data-check='1b']")
         assert field.get_attribute("aria-invalid") == "true"

@@ -74,6 +74,6 @@ def test_every_document_is_the_same_bytes_anywhere(tmp_path):
 @pytest.mark.slow
 def test_dxf_does_not_follow_the_hash_seed(tmp_path):
     """Its classes came in the order of a set."""
-    seeds = few_or_many(("0", "2", "3"), ("0", "2", "3", "4", "5", "6"))
+    seeds = few_or_many(("0", "3"), ("0", "2", "3", "4", "5", "6"))
     made_by = {str(made(tmp_path / seed, {"PYTHONHASHSEED": seed}, "--only", "dxf")) for seed in seeds}
     assert len(made_by) == 1

@@ -17,6 +17,7 @@ from distance_specimens import (  # fmt: skip
     stub,
     wandering,
 )
+from wide import few_or_many
 
 from pipemodel.geometry.distance import least_distances
 from pipemodel.geometry.shapes.cone import Cone
@@ -93,7 +94,7 @@ def test_points_by_the_kernel_and_by_the_flat_figure(seed):
 
 @pytest.mark.slow
 @pytest.mark.kernel
-@pytest.mark.parametrize("seed", seeds(4))
+@pytest.mark.parametrize("seed", seeds(few_or_many(2, 4)))
 def test_tubes_by_the_kernel(seed):
     """Runs past cones and short pieces with an end at one: the least distance, and whether they overlap."""
     dice, apart, overlapping = rng(100 + seed), 0, 0

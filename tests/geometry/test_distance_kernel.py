@@ -4,7 +4,7 @@ The kernel says 0 for all that overlap; so does ours, cut off at 0, and only the
 a minimum now and then: where ours is the lesser, the kernel has to confirm
 that our two points lie on the solids it was asked about.
 
-PIPEMODEL_DISTANCE_TIMES=20 asks for twenty times as many cases.
+`--wide` asks for twenty times as many cases.
 """
 
 import math
@@ -26,6 +26,7 @@ from distance_specimens import (
     tip_near_end,
     wandering,
 )
+from wide import few_or_many
 
 from pipemodel.geometry.distance import least_distances, tube_distance
 from pipemodel.geometry.vectors import add, scale, sub
@@ -57,7 +58,7 @@ def test_run_to_boxes_and_cylinders(seed):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", seeds(12))
+@pytest.mark.parametrize("seed", seeds(few_or_many(6, 12)))
 def test_flat_ends_and_tight_bends(seed):
     """Corners, rims and faces within some mm of a flat end: ahead of the disc, beside its rim, in it, flush with it."""
     dice = rng(seed)
@@ -69,7 +70,7 @@ def test_flat_ends_and_tight_bends(seed):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", seeds(8))
+@pytest.mark.parametrize("seed", seeds(few_or_many(4, 8)))
 def test_run_to_run(seed):
     dice = rng(seed)
     a, b = (wandering(dice, dice.randint(0, 2), dice.choice([30.0, 55.0])) for _ in "ab")
@@ -79,7 +80,7 @@ def test_run_to_run(seed):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", seeds(12))
+@pytest.mark.parametrize("seed", seeds(few_or_many(6, 12)))
 def test_stub_to_stub(seed):
     """Bends against bends, ends against ends, a few mm apart or in each other."""
     dice = rng(seed)

@@ -16,6 +16,7 @@ from distance_specimens import (  # fmt: skip
     stub,
     wandering,
 )
+from wide import few_or_many
 
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance import least_distances, tube_distance
@@ -35,7 +36,7 @@ def tube_near(dice, line):
 
 @pytest.mark.slow
 @pytest.mark.kernel
-@pytest.mark.parametrize("seed", seeds(2))
+@pytest.mark.parametrize("seed", seeds(few_or_many(1, 2)))
 def test_runs_and_points_beside_bent_tubes_by_the_kernel(seed):
     dice, apart = rng(seed), 0
     line = wandering(dice, 2)

@@ -4,7 +4,6 @@ Three judges: trimesh counts connected pieces of the skin; manifold3d takes the 
 the lowest slice, whereupon what hangs together by a neck falls apart and, put on instead, closes every slit.
 """
 
-import os
 import random
 
 import numpy as np
@@ -13,7 +12,7 @@ import trimesh
 from jig_pieces import block, whole
 from made_runs import made_run
 from shapely.geometry import MultiPolygon, Polygon
-from wide import WIDE
+from wide import WIDE, few_or_many
 
 from pipemodel.geometry.shapes import Mesh
 from pipemodel.jigs.base import Base, BaseBar, Pad
@@ -28,7 +27,7 @@ from pipemodel.trade.model import Tube
 
 SIZES = (6.0, 8.0, 10.0, 12.0, 15.0, 18.0, 22.0, 28.0, 35.0, 42.0, 54.0)
 DICE = random.Random(20)
-SCALE = int(os.environ.get("PIPEMODEL_JIGS", "3"))
+SCALE = few_or_many(3, 30)
 """How many random jigs are made whole; twice as many are planned."""
 
 
@@ -74,7 +73,7 @@ def judged(body, neck, least_cm3=0.5):
 @pytest.mark.slow
 @pytest.mark.parametrize("outside", SIZES)
 def test_gauges_of_every_size_and_angle_are_one_body(outside):
-    """Three angles and turns of each size; with PIPEMODEL_WIDE every fifth degree."""
+    """Three angles and turns of each size; in the wide run every fifth degree."""
     every = range(5, 181, 5)
     angles = every if WIDE else DICE.sample(every, 3)
     seen = 0

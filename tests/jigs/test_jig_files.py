@@ -23,6 +23,7 @@ from pipemodel.documents.jig.plan_sheet import plan_sheet
 from pipemodel.documents.jig.threemf import PrintItem, to_3mf
 from pipemodel.geometry.shapes import Mesh
 from pipemodel.jigs.base import shortest_tree
+from pipemodel.jigs.design import design
 from pipemodel.jigs.plates import set_out
 from pipemodel.job.jig import Bed
 from pipemodel.solids.facets import faceted_solid, flat_regions
@@ -268,7 +269,7 @@ def test_both_drawings_carry_the_caution_on_the_paper_and_stay_full_size(folder)
 
 
 @pytest.mark.slow
-def test_the_same_jig_gives_the_same_bytes(folder, tmp_path):
+def test_the_same_jig_gives_the_same_bytes(tmp_path):
     """In another process, with another hash seed."""
     code = (
         "import sys; sys.path.insert(0, 'tests')\n"
@@ -276,13 +277,18 @@ def test_the_same_jig_gives_the_same_bytes(folder, tmp_path):
         "from jig_pieces import PIECES, whole\n"
         "from pipemodel.jigs.design import design\n"
         "from pipemodel.documents.jig.files import write_jig\n"
-        f"write_jig(design(PIECES['two planes'], whole()), 'return', Path({str(tmp_path)!r}))\n"
+        f"write_jig(design(PIECES['flat set'], whole()), 'set', Path({str(tmp_path / 'there')!r}))\n"
     )
+    for folder in ("here", "there"):
+        (tmp_path / folder).mkdir()
+    write_jig(design(PIECES["flat set"], whole()), "set", tmp_path / "here")
     subprocess.run([sys.executable, "-c", code], check=True, env={"PYTHONHASHSEED": "7", "PATH": ""})
-    names = sorted(p.name for p in folder.iterdir())
-    assert names == sorted(p.name for p in tmp_path.iterdir())
+    names = sorted(p.name for p in (tmp_path / "here").iterdir())
+    assert {name.rpartition(".")[2] for name in names} >= {"stl", "3mf", "json", "txt", "svg", "pdf"}
+    assert any("angle" in name for name in names)
+    assert names == sorted(p.name for p in (tmp_path / "there").iterdir())
     for name in names:
-        assert (folder / name).read_bytes() == (tmp_path / name).read_bytes(), name
+        assert (tmp_path / "here" / name).read_bytes() == (tmp_path / "there" / name).read_bytes(), name
 
 
 def test_set_out_keeps_parts_apart_and_on_beds():
@@ -394,7 +400,6 @@ def test_nonsense_is_refused_with_what_would_be_right(tmp_path, jig, words):
 
 def test_a_run_without_straight_enough_for_two_stops_is_refused():
     from pipemodel.bending.schedule import solve_run
-    from pipemodel.jigs.design import design
     from pipemodel.jigs.plan import JigRefusedError
 
     short = replace(PIECES["straight"].run.route, corners=((0.0, 0.0, 0.0), (20.0, 0.0, 0.0)))

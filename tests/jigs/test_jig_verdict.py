@@ -11,7 +11,6 @@ half the pieces are right (common practice, no source; the college task allows 3
 """
 
 import math
-import os
 import random
 from dataclasses import replace
 from functools import cache
@@ -21,6 +20,7 @@ import pytest
 from jig_pieces import block, crossing, laid_line, made, random_piece, rod, whole
 from scipy.optimize import linprog
 from scipy.spatial.transform import Rotation
+from wide import few_or_many
 
 from pipemodel.bending.bends import centreline_of
 from pipemodel.jigs.build import hull
@@ -36,7 +36,7 @@ from pipemodel.job.jig import Bed
 POSITION, ANGLE = 3.0, 1.0
 ROOMY = Bed(400.0, 400.0, 400.0)
 ANGLE_SD, TURN_SD, LEG_SD = 0.6, 0.6, 1.2
-PIECES, MADE = int(os.environ.get("PIPEMODEL_JIGS", "10")), 12
+PIECES, MADE = few_or_many(10, 40), 12
 
 
 class Moves:

@@ -8,6 +8,7 @@ import re
 import pytest
 import trimesh
 from command_line import CLASHING, LEAST, run
+from wide import few_or_many
 
 from pipemodel import story
 from pipemodel.geometry.shapes import MeshFile
@@ -51,9 +52,12 @@ def refers_to_itself(text):
     return re.sub(r"(#\d+) = LINE\('',(#\d+),#\d+\)", r"\1 = LINE('',\2,\1)", text)
 
 
+COMMANDS = ["make", "check --format json", "check"]
+
+
 @pytest.mark.slow
 @pytest.mark.kernel
-@pytest.mark.parametrize("command", ["check", "make", "check --format json"])
+@pytest.mark.parametrize("command", COMMANDS[: few_or_many(2, 3)])
 def test_a_file_that_crashes_the_kernel_is_a_fault_at_its_line(tmp_path, step_text, command):
     (tmp_path / "boiler.step").write_text(refers_to_itself(step_text))
     name, *options = command.split()
@@ -72,10 +76,12 @@ def test_every_file_is_judged_by_itself(tmp_path, step_text):
     """The one that crashes takes neither the one before nor the one after it along."""
     (tmp_path / "bad.step").write_text(refers_to_itself(step_text))
     (tmp_path / "good.step").write_text(step_text)
-    for _ in range(2):
-        assert len(load_mesh(MeshFile(str(tmp_path / "good.step"))).faces) > 12
-        with pytest.raises(MeshError, match="damaged"):
-            load_mesh(MeshFile(str(tmp_path / "bad.step")))
+    for name in ("good", "bad", "good"):
+        if name == "good":
+            assert len(load_mesh(MeshFile(str(tmp_path / "good.step"))).faces) > 12
+        else:
+            with pytest.raises(MeshError, match="damaged"):
+                load_mesh(MeshFile(str(tmp_path / "bad.step")))
         meshfile._kept.clear()
         meshfile._triangles = 0
 
@@ -96,7 +102,7 @@ def test_random_damage_to_a_step_file_never_ends_the_process(tmp_path, step_text
     rng = random.Random(5)
     lines = step_text.splitlines()
     ends = {"read": 0, "refused": 0}
-    for number in range(12):
+    for number in range(few_or_many(6, 12)):
         out = list(lines)
         for _ in range(rng.randint(1, 3)):
             i = rng.randrange(12, len(out))
@@ -111,7 +117,7 @@ def test_random_damage_to_a_step_file_never_ends_the_process(tmp_path, step_text
         path = tmp_path / f"{number}.step"
         path.write_text("\n".join(out))
         ends[outcome(path)] += 1
-    assert min(ends.values()) >= 2
+    assert min(ends.values()) >= few_or_many(1, 2)
 
 
 @pytest.mark.slow

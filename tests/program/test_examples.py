@@ -9,6 +9,7 @@ import pytest
 import trimesh
 from command_line import EXAMPLES, ROOT, run
 from made_once import kept
+from wide import few_or_many
 
 from pipemodel import story
 from pipemodel.cli import COMMANDS
@@ -60,7 +61,7 @@ def test_the_cupboard_example_is_a_run_in_several_planes_through_a_tight_void():
 
 @pytest.mark.slow
 @pytest.mark.kernel
-@pytest.mark.parametrize("path", EXAMPLE_JOBS, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", few_or_many(EXAMPLE_JOBS[::3], EXAMPLE_JOBS), ids=lambda path: path.stem)
 def test_each_example_is_made(path, tmp_path):
     answered = results_of(path)
     written = {p.name for p in story.write(answered, tmp_path / "out", QUICK)}

@@ -17,6 +17,7 @@ from pipemodel.bending.schedule import solve
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh, MeshFile
 from pipemodel.job.model import Job, Route, Run, Thing
 from pipemodel.solids.colours import run_colour
+from pipemodel.solids.step import job_step, write_run_step
 from pipemodel.trade.model import Former, Tube
 
 pytestmark = pytest.mark.kernel
@@ -40,8 +41,6 @@ JOB = Job("12 Larch Row", (RETURN, run("flow", [(0, 60, 0), (600, 60, 0), (600, 
 
 
 def written(tmp_path, job):
-    from pipemodel.solids.step import job_step
-
     path = tmp_path / "job.step"
     data, notes = job_step(solve(job))
     path.write_bytes(data)
@@ -152,24 +151,26 @@ def test_parts_of_one_name_have_identities_of_their_own(tmp_path):
 
 @pytest.mark.slow
 def test_the_same_job_gives_the_same_bytes_in_this_process_and_in_another(tmp_path):
-    script = (
-        "import sys; from pathlib import Path; from test_step import JOB\n"
-        "from pipemodel.bending.schedule import solve\n"
-        "from pipemodel.solids.step import job_step, write_run_step\n"
-        "folder = Path(sys.argv[1]); solved = solve(JOB)\n"
-        "(folder / 'job.step').write_bytes(job_step(solved)[0])\n"
-        "[write_run_step(folder / f'{r.name}.step', r, i) for i, r in enumerate(solved.runs)]\n"
+    script = "import sys; from pathlib import Path; from test_step import write_all; write_all(Path(sys.argv[1]))"
+    for folder in ("here", "again", "there"):
+        (tmp_path / folder).mkdir()
+    environment = {**os.environ, "PYTHONHASHSEED": "1", "PYTHONPATH": str(os.pathsep.join(sys.path))}
+    subprocess.run([sys.executable, "-c", script, str(tmp_path / "there")], env=environment, check=True)
+    write_all(tmp_path / "here")
+    write_all(tmp_path / "again")
+    here, again, there = (
+        {path.name: path.read_bytes() for path in (tmp_path / folder).iterdir()}
+        for folder in ("here", "again", "there")
     )
-    for seed in ("1", "2"):
-        (tmp_path / seed).mkdir()
-        environment = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(os.pathsep.join(sys.path))}
-        subprocess.run([sys.executable, "-c", script, str(tmp_path / seed)], env=environment, check=True)
-    first = {path.name: path.read_bytes() for path in (tmp_path / "1").iterdir()}
-    second = {path.name: path.read_bytes() for path in (tmp_path / "2").iterdir()}
-    assert set(first) == {"job.step", "return.step", "flow.step"}
-    assert first == second
-    here = [written(tmp_path, JOB)[0].read_bytes() for _ in range(2)]
-    assert here == [first["job.step"]] * 2
+    assert set(here) == {"job.step", "return.step", "flow.step"}
+    assert here == again == there
+
+
+def write_all(folder):
+    solved = solve(JOB)
+    (folder / "job.step").write_bytes(job_step(solved)[0])
+    for index, run in enumerate(solved.runs):
+        write_run_step(folder / f"{run.name}.step", run, index)
 
 
 def test_meshes_come_out_faceted_or_as_a_block_with_a_note(tmp_path):
