@@ -155,6 +155,12 @@ def _row(row: Listed, units: Units) -> str:
     return (" + " if by == "+" else f"{by} ").join(items)
 
 
+def _number(number: Number, units: Units) -> str:
+    text = format(number.value, number.form)
+    # Thousands are kept apart in whole numbers alone.
+    return text.replace(",", ".") if "," in text and units.language == "de" else units.figure(text)
+
+
 def _length(length: Length, units: Units) -> str:
     """Write a length with its unit: in mm by its form, in inches to a hundredth; finer where it takes that.
 
@@ -230,7 +236,7 @@ _WAYS: dict[type, Callable[[Any, Units], str]] = {
     Size: lambda value, units: units.tidy(value.mm),
     Point: _point,
     Angle: _angle,
-    Number: lambda value, units: units.figure(format(value.value, value.form)),
+    Number: _number,
     Count: lambda value, units: str(value.n),
     Name: _name,
     Word: lambda value, units: named(value.key, units),
