@@ -36,7 +36,7 @@ class _Commands(click.Group):
     """A click group that imports a command's module only when that command is called."""
 
     language: Language | None = None
-    """What the command was told to write in, if it was."""
+    """What the command was asked to write in, if it was."""
 
     def invoke(self, ctx: click.Context) -> Any:
         try:

@@ -6,7 +6,7 @@ from pipemodel.messages.units import Language
 def lines_of(error: Exception, language: Language | None = None) -> list[str] | None:
     """Return what to tell of an error that is the input's or the machine's, None for one that is our own.
 
-    Faults of a file are told in a language; in that of the job, as far as it could be read, if it is left out.
+    Faults of a file are said in a language; in that of the job, as far as it could be read, if it is left out.
     """
     from pipemodel.documents.unavailable import UnavailableError
     from pipemodel.job.model import JobError

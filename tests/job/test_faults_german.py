@@ -64,5 +64,5 @@ def test_the_command_line_wins_over_the_job_and_the_job_over_nothing(tmp_path):
     assert english in run("schedule", path, "--language", "en").err
     missing = run("check", tmp_path / "other.yaml", "--language", "de")
     assert (missing.code, "diese Datei gibt es nicht" in missing.err) == (2, True)
-    # What was told one command is not kept for the next.
+    # What one command was asked is not kept for the next.
     assert "there is no such file" in run("check", tmp_path / "other.yaml").err
