@@ -2,10 +2,10 @@
 
 Run by hand: python tests/benchmarks/bench_page_answers.py [pieces of each kind]
 
-All checks of a piece are there at once, and the last is typed in. Times are of the page's main thread: of the task that
-hears the reading, of the one that draws next, of the longest task until the answer stands, and of all tasks until then.
-The page's clock goes six times as fast, so that it does as much at a time as on the phone. Other work on the machine
-makes it do less at a time now and then, and no task longer.
+All checks but those of the last pull are read and answered; then those of the last pull are heard at once. Times are
+of the page's main thread: of the task that hears the readings, of the one that draws next, of the longest task until
+the answer stands, and of all tasks until then. The page's clock goes six times as fast, so that it does as much at a
+time as on the phone. Other work on the machine makes it do less at a time now and then, and no task longer.
 """
 
 import json
@@ -28,6 +28,8 @@ from measuring import print_machine, print_table  # noqa: E402
 from pipemodel import story  # noqa: E402
 from pipemodel.documents.page.page import page_html  # noqa: E402
 from pipemodel.job.model import Job  # noqa: E402
+from pipemodel.results.paper_options import paper_options_for  # noqa: E402
+from pipemodel.results.results import CHORD_MM, Results  # noqa: E402
 
 SLOWER = 6
 """So many times slower a slow phone is taken to be."""
@@ -42,15 +44,19 @@ CASES = {
 }
 """Hands, by how much one bend is out besides, degrees, and the part of the readings that is wrong."""
 TRACED = ["toplevel", "blink.user_timing", "devtools.timeline", "disabled-by-default-devtools.timeline"]
-FILL = """(texts) => {
-  localStorage.clear();
-  for (const field of [...page.readings.of.values()].flat()) page.readings.put(field, texts[field.check.id] ?? "");
-}"""
-TYPE = """(name) => {
+HEARD = """([name, texts, last]) => {
+  if (!last) {
+    localStorage.clear();
+    // The piece is bent as planned, whatever the page says.
+    localStorage.setItem(`pipemodel/${page.data.identity}/0/as planned`, "yes");
+  }
+  const steps = [...page.readings.of.values()].filter((fields) => fields.length);
+  for (const field of last ? steps.at(-1) : steps.flat()) page.readings.put(field, "");
+  for (const field of last ? steps.at(-1) : steps.slice(0, -1).flat()) page.readings.put(field, texts[field.check.id]);
   performance.mark(name);
-  const fields = [...page.readings.of.values()].flat(), last = fields.at(-1), step = last.input.closest(".step");
-  last.input.dispatchEvent(new Event("change", { bubbles: true }));
+  steps.at(last ? -1 : -2)[0].input.dispatchEvent(new Event("change", { bubbles: true }));
 }"""
+"""Have the page hear what is read after the last pull, or first what is read after all others."""
 FASTER = "(times) => { const now = performance.now.bind(performance); performance.now = () => times * now(); }"
 SHOWN = "page.go(page.steps.findLastIndex((step) => step.querySelector('.answer')), true)"
 
@@ -74,21 +80,24 @@ def page_of(solved, folder):
     """Write the page of a run."""
     path = folder / "job.html"
     job = Job("made", (replace(solved.run, name="made"),), ())
-    path.write_text(page_html(story.results(job)), encoding="utf-8")
+    # Not jointed where it is longer than a length of tube.
+    results = Results(story.schedule(job), CHORD_MM, paper_options_for(job))
+    path.write_text(page_html(results), encoding="utf-8")
     return path.as_uri()
 
 
 def tasks(trace):
-    """The main thread's tasks by mark, each (ms of processor time, whether it drew)."""
+    """By piece, the main thread's tasks from the last pull's readings on: (ms of processor time, whether it drew)."""
     events = json.loads(trace)["traceEvents"]
-    marks = sorted((e["ts"], e["name"]) for e in events if e["name"].startswith("piece ") and "ts" in e)
-    thread = next((e["pid"], e["tid"]) for e in events if e["name"].startswith("piece "))
+    found = [e for e in events if e["name"] in ("others", "last")]
+    marks, thread = sorted((e["ts"], e["name"]) for e in found), (found[0]["pid"], found[0]["tid"])
     own = [e for e in events if (e.get("pid"), e.get("tid")) == thread]
     drawn = [e["ts"] for e in own if e["name"] == "Commit"]
     run = sorted((e["ts"], e["ts"] + e.get("dur", 0), e.get("tdur", 0) / 1000) for e in own if e["name"] == "RunTask")
     for (begin, name), (end, _) in pairwise([*marks, (float("inf"), "")]):
         kept = [one for one in run if one[1] > begin and one[0] < end]
-        yield name, [(ms, any(a <= ts <= b for ts in drawn)) for a, b, ms in kept]
+        if name == "last":
+            yield [(ms, any(a <= ts <= b for ts in drawn)) for a, b, ms in kept]
 
 
 def measured(browser, bends, pieces):
@@ -106,13 +115,14 @@ def measured(browser, bends, pieces):
             for kind, case in CASES.items():
                 browser.start_tracing(page=window, categories=TRACED)
                 for piece in range(pieces // RUNS):
-                    window.evaluate(FILL, readings(solved, run, piece, *case))
-                    settle(window)
-                    window.evaluate(TYPE, f"piece {piece}")
-                    window.wait_for_selector(".waiting", state="detached", timeout=0)
-                    settle(window)
-                for _, spent in tasks(browser.stop_tracing()):
+                    texts = readings(solved, run, piece, *case)
+                    for last in (False, True):
+                        window.evaluate(HEARD, ["last" if last else "others", texts, last])
+                        window.wait_for_selector(".waiting", state="detached")
+                        settle(window)
+                for spent in tasks(browser.stop_tracing()):
                     first, drawn = spent[0][0], next(ms for ms, draws in spent if draws)
+                    assert window.said == []
                     out[kind].append((first, drawn, max(ms for ms, _ in spent), sum(ms for ms, _ in spent)))
     return out
 

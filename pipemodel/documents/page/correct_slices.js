@@ -14,11 +14,17 @@ class Slices {
 
   go(until, waiting, first) {
     let step, news;
-    do {
-      step = this.work.next();
-      news = step.value ?? news;
-    } while (!step.done && performance.now() < until);
-    if (step.done) { this.work = undefined; this.then(); return; }
+    try {
+      do {
+        step = undefined;
+        step = this.work.next();
+        news = step.value ?? news;
+      } while (!step.done && performance.now() < until);
+    } finally {
+      // What fails ends as well: nobody is to wait for it.
+      if (step?.done ?? true) { this.work = undefined; this.then(); }
+    }
+    if (step.done) return;
     this.timer = setTimeout(() => this.go(performance.now() + SLICE_MS, waiting));
     if (first || news) waiting(news);
   }
