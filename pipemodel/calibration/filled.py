@@ -14,6 +14,7 @@ from pipemodel.job.model import Fault, JobError
 from pipemodel.job.quantities import shown
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import YamlSpot, YamlTree, read_tree
+from pipemodel.messages.values import Message, Name
 
 LEAST_DEVIATION = 0.001
 """No reading by hand is as fine as this, in mm or degrees; far finer ones leave no figures to reckon with."""
@@ -61,7 +62,7 @@ def filled_of(tree: YamlTree, path: str, form: type[Filled], what: str) -> tuple
         raise JobError(path, faults) from None
 
 
-def _wrong(detail: Mapping[str, Any], form: type[Form]) -> str:
+def _wrong(detail: Mapping[str, Any], form: type[Form]) -> str | Message:
     loc, kind = detail["loc"], detail["type"]
     name = shown(str(loc[-1])) if loc else "the file"
     known = list(keys_beside(form, loc))
@@ -71,4 +72,4 @@ def _wrong(detail: Mapping[str, Any], form: type[Form]) -> str:
         return f"{name!r} is missing; the keys here are {', '.join(known)}"
     if kind == "too_short":
         return f"{name} is empty; give at least one"
-    return misfit(detail, name)
+    return misfit(detail, Name(name, quoted=False))

@@ -52,8 +52,8 @@ def _of_run(solved: SolvedRun) -> list[Finding]:
             run=Name(solved.name),
             asked=ratio(least),
             n=Count(len(asked)),
-            start=Length(start, ".1f"),
-            finish=Length(finish, ".1f"),
+            start=Length(start, ".1f", taped=True),
+            finish=Length(finish, ".1f", taped=True),
         )
         return [Finding("G102", CHECK, "note", said, solved.name)]
     high, low = (corners[0], corners[-1]) if towards == "finish" else (corners[-1], corners[0])
@@ -62,9 +62,9 @@ def _of_run(solved: SolvedRun) -> list[Finding]:
         run=Name(solved.name),
         asked=ratio(least),
         end=Word(towards),
-        high=Length(high[2], ".1f"),
-        low=Length(low[2], ".1f"),
-        drop=Length(high[2] - low[2], ".1f"),
+        high=Length(high[2], ".1f", taped=True),
+        low=Length(low[2], ".1f", taped=True),
+        drop=Length(high[2] - low[2], ".1f", taped=True),
     )
     return [Finding("G102", CHECK, "note", said, solved.name, point=low)]
 
@@ -85,6 +85,6 @@ def _wrong(start: Vec3, finish: Vec3, fall: Fall) -> Message | None:
     if abs(drop) < LEVEL_MM:
         return message("falls.level")
     if drop < 0.0:
-        rises, towards = Length(-drop, ".1f"), Word(fall.towards or "finish")
+        rises, towards = Length(-drop, ".1f", taped=True), Word(fall.towards or "finish")
         return message("falls.rises", rises=rises, end=towards)
-    return message("falls.little", has=ratio(drop / plan), short=Length(asked - drop, ".1f"))
+    return message("falls.little", has=ratio(drop / plan), short=Length(asked - drop, ".1f", taped=True))

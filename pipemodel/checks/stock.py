@@ -48,8 +48,8 @@ def _finding(schedule: Schedule, solved: SolvedRun, split: Split | Unsplittable)
     too_long = message(
         "stock.too long",
         run=Name(solved.name),
-        cut=Length(cut, ".1f", beside=longest),
-        longest=Length(longest, ".1f", beside=cut),
+        cut=Length(cut, ".1f", beside=longest, taped=True),
+        longest=Length(longest, ".1f", beside=cut, taped=True),
         assumed=message("stock.assumed") if schedule.job.stock.assumed else NOTHING,
     )
     if isinstance(split, Split):
@@ -78,7 +78,7 @@ def _finding(schedule: Schedule, solved: SolvedRun, split: Split | Unsplittable)
 
 
 def _where(joint: Joint) -> Message:
-    at = Length(round(joint.at_mm, 1), ".10g")
+    at = Length(round(joint.at_mm, 1), ".10g", taped=True)
     if joint.side is None:
         return message("stock.joint", at=at)
     return message("stock.joint from", at=at, side=side_of(joint.side), other=Name(joint.away_from))

@@ -137,7 +137,7 @@ def plan_clips(solved: SolvedRun, things: Sequence[Thing]) -> ClipPlan | None:
     whole = solved.centreline.length
     least = min(rule.spacing.horizontal_mm, rule.spacing.vertical_mm)
     if whole > MOST_CLIPS * least:
-        reason = message("clips.too many", least=Length(least), most=Count(MOST_CLIPS))
+        reason = message("clips.too many", least=Length(least, taped=True), most=Count(MOST_CLIPS))
         return ClipPlan(solved.name, rule, (), (Unsupported(0.0, whole, least, reason),))
     ends = solved.run.ends
     near = rule.spacing.near_fitting_mm
@@ -258,11 +258,11 @@ def _why_not(solved: SolvedRun, rule: ClipRule, leg: ClipLeg, faces: Sequence[Fa
         return message(
             "clips.standoff" if rule.standoff_mm else "clips.reach",
             leg=number,
-            stands=Length(stands, ".1f", beside=reach),
+            stands=Length(stands, ".1f", beside=reach, taped=True),
             face=Name(near.thing, quoted=False),
-            holds=Length(reach, beside=stands),
+            holds=Length(reach, beside=stands, taped=True),
         )
-    return message("clips.edge", leg=number, faces=either, edge=Length(rule.edge_mm))
+    return message("clips.edge", leg=number, faces=either, edge=Length(rule.edge_mm, taped=True))
 
 
 def _too_short(leg: ClipLeg) -> Message:

@@ -6,8 +6,11 @@ import importlib
 import signal
 import sys
 from difflib import get_close_matches
+from typing import Any
 
 import click
+
+from pipemodel.messages.units import Language
 
 COMMANDS: dict[str, tuple[str, str]] = {
     "check": ("pipemodel.cli.check", "Every check; the verdict decides the exit code."),
@@ -31,6 +34,15 @@ COMMANDS: dict[str, tuple[str, str]] = {
 
 class _Commands(click.Group):
     """A click group that imports a command's module only when that command is called."""
+
+    language: Language | None = None
+    """What the command was asked to write in, if it was."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        finally:
+            self.language = ctx.meta.get("language")
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         return list(COMMANDS)
@@ -87,7 +99,7 @@ def main() -> None:
         tell("interrupted")
         sys.exit(130)
     except Exception as error:
-        lines = lines_of(error)
+        lines = lines_of(error, pipemodel.language)
         if lines is None:
             raise
         for line in lines:

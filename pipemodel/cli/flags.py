@@ -23,5 +23,6 @@ def by_flag(error: JobError, lines: JobLines) -> list[str]:
     said = []
     for fault in error.faults:
         flag = lines.flag_at(fault.place.line)
-        said.append(f"{flag}: {fault.message}" if flag else fault.message)
+        text = fault.worded(error.language)
+        said.append(f"{flag}: {text}" if flag else text)
     return list(dict.fromkeys(said))

@@ -96,7 +96,7 @@ def answer_here(command: str, asked: JobAsked) -> JobAnswer:
     try:
         answer: JobAnswer = import_module(f"pipemodel.cli.{command}").answer(asked)
     except Exception as error:
-        lines = lines_of(error)
+        lines = lines_of(error, asked.options.get("papers", asked.options)["language"])
         if lines is None:
             raise
         return JobAnswer(2, messages=tuple(lines))

@@ -1,8 +1,13 @@
 """What is said of an error that is the input's or the machine's."""
 
+from pipemodel.messages.units import Language
 
-def lines_of(error: Exception) -> list[str] | None:
-    """Return what to tell of an error that is the input's or the machine's, None for one that is our own."""
+
+def lines_of(error: Exception, language: Language | None = None) -> list[str] | None:
+    """Return what to tell of an error that is the input's or the machine's, None for one that is our own.
+
+    Faults of a file are said in a language; in that of the job, as far as it could be read, if it is left out.
+    """
     from pipemodel.documents.unavailable import UnavailableError
     from pipemodel.job.model import JobError
     from pipemodel.models.missing import ModelsMissingError
@@ -12,7 +17,7 @@ def lines_of(error: Exception) -> list[str] | None:
     from pipemodel.wording.safe_text import shown
 
     if isinstance(error, JobError):
-        return [shown(line) for line in error.lines()]
+        return [shown(line) for line in error.lines(language)]
     if isinstance(error, FolderError | HistoryError | UnavailableError | LibraryMissingError | ModelsMissingError):
         return [f"pipemodel: {shown(str(error))}"]
     if isinstance(error, MemoryError):

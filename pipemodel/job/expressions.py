@@ -11,6 +11,7 @@ from typing import NamedTuple, TypeAlias
 
 from pipemodel.geometry.vectors import cos_deg, sin_deg
 from pipemodel.job.quantities import parse_length, shown
+from pipemodel.messages.values import NOTHING, Count, Message, Name, Number, Value, message
 
 LONGEST = 300
 """Characters in one expression."""
@@ -40,20 +41,20 @@ _TOKEN = re.compile(
 
 def _tan(a: float) -> float:
     if cos_deg(a) == 0.0:
-        raise ExpressionError(f"tan({a:g}) has no value")
+        raise ExpressionError(message("formula.no value", call=_bare(f"tan({a:g})")))
     return sin_deg(a) / cos_deg(a)
 
 
 def _root(a: float) -> float:
     if a < 0.0:
-        raise ExpressionError(f"sqrt({a:g}) has no value: no root of a number below zero")
+        raise ExpressionError(message("formula.no root", call=_bare(f"sqrt({a:g})")))
     return math.sqrt(a)
 
 
 def _arc(function: Callable[[float], float], name: str) -> Callable[[float], float]:
     def of(a: float) -> float:
         if not -1.0 <= a <= 1.0:
-            raise ExpressionError(f"{name}({a:g}) has no value: it takes -1 to 1")
+            raise ExpressionError(message("formula.no arc", call=_bare(f"{name}({a:g})")))
         return math.degrees(function(a))
 
     return of
@@ -94,7 +95,8 @@ def evaluate(text: str, values: Values) -> float:
     reader = _Reader(_tokens(text), text, values)
     value = reader.sum(0)
     if reader.at < len(reader.tokens):
-        raise ExpressionError(f"{reader.tokens[reader.at].text!r} is not expected in {shown(text)!r}")
+        sign = Name(reader.tokens[reader.at].text)
+        raise ExpressionError(message("formula.not expected", sign=sign, text=Name(shown(text))))
     return value + 0.0
 
 
@@ -109,27 +111,42 @@ def names_in(text: str) -> frozenset[str]:
 
 def nearest(name: str, known: list[str], else_say: str) -> str:
     """Return "did you mean ...?" with the nearest of the known names, or `else_say` when none is near."""
+    found = nearest_said(name, known, NOTHING)
+    return else_say if found is NOTHING else str(found)
+
+
+def nearest_said(name: str, known: list[str], otherwise: Message) -> Message:
+    """Return "did you mean ...?" with the nearest of the known names, or something else when none is near."""
     from difflib import get_close_matches
 
     close = get_close_matches(name[:80], known, n=1)
-    return f"did you mean {close[0]!r}?" if close else else_say
+    return message("fault.did you mean", name=Name(close[0])) if close else otherwise
+
+
+def _bare(text: str) -> Name:
+    return Name(text, quoted=False)
 
 
 def _tokens(text: str) -> list[_Token]:
     if len(text) > LONGEST:
-        raise ExpressionError(f"an expression of {len(text)} characters; at most {LONGEST} are read")
+        raise ExpressionError(message("formula.long", n=Count(len(text)), most=Count(LONGEST)))
     tokens: list[_Token] = []
     at, end = 0, len(text.rstrip())
     while at < end:
         match = _TOKEN.match(text, at)
         if match is None:
-            rest = text[at:].lstrip()
-            raise ExpressionError(f"{shown(rest[0])!r} has no place in {shown(text)!r}; use + - * / ( ) and names")
+            sign = Name(shown(text[at:].lstrip()[0]))
+            raise ExpressionError(message("formula.no place", sign=sign, text=Name(shown(text))))
         tokens.append(_Token(match.lastgroup or "", match[match.lastgroup or 0]))
         at = match.end()
     if not tokens:
-        raise ExpressionError("nothing stands between '${' and '}'")
+        raise ExpressionError(message("formula.nothing"))
     return tokens
+
+
+def parameters_said(known: list[str]) -> Message:
+    """Return which parameters there are, the first of them."""
+    return message("formula.parameters", names=_bare(", ".join(known[:12])))
 
 
 class _Reader:
@@ -140,6 +157,10 @@ class _Reader:
         self.text = text
         self.values = values
         self.at = 0
+
+    @property
+    def _whole(self) -> Name:
+        return Name(shown(self.text))
 
     def sum(self, depth: int) -> float:
         value = self.product(depth)
@@ -152,16 +173,16 @@ class _Reader:
         value = self.signed(depth)
         while (sign := self._take("*", "/")) is not None:
             if sign == "/" and self._next().kind == "length":
-                raise ExpressionError(f"{self._next().text!r} after '/' can be read two ways; put it in brackets")
+                raise ExpressionError(message("formula.two ways", sign=Name(self._next().text)))
             other = self.signed(depth)
             if sign == "/" and other == 0.0:
-                raise ExpressionError(f"{shown(self.text)!r} divides by zero")
+                raise ExpressionError(message("formula.by zero", text=self._whole))
             value = self._sane(value * other if sign == "*" else value / other)
         return value
 
     def signed(self, depth: int) -> float:
         if depth > DEEPEST:
-            raise ExpressionError(f"brackets and signs more than {DEEPEST} deep in {shown(self.text)!r}")
+            raise ExpressionError(message("formula.deep", most=Count(DEEPEST), text=self._whole))
         sign = self._take("-", "+")
         if sign is None:
             return self.power(depth)
@@ -176,7 +197,8 @@ class _Reader:
         try:
             return self._sane(math.pow(value, exponent))
         except (ValueError, OverflowError):
-            raise ExpressionError(f"{value:g} to the power {exponent:g} has no value here") from None
+            said = message("formula.power", value=Number(value), exponent=Number(exponent))
+            raise ExpressionError(said) from None
 
     def atom(self, depth: int) -> float:
         token = self._next()
@@ -187,27 +209,29 @@ class _Reader:
             try:
                 return parse_length(token.text)
             except ValueError as error:
-                raise ExpressionError(str(error)) from None
+                raise ExpressionError(*error.args) from None
         if token.text == "(":
             value = self.sum(depth + 1)
             self._close()
             return value
         if token.kind == "name":
             return self._called(token.text, depth) if self._take("(") else self._named(token.text)
-        raise ExpressionError(f"a value is expected before {token.text!r} in {shown(self.text)!r}")
+        raise ExpressionError(message("formula.value before", sign=Name(token.text), text=self._whole))
 
     def _called(self, name: str, depth: int) -> float:
         if name not in FUNCTIONS:
             known = list(FUNCTIONS)
-            raise ExpressionError(f"there is no function {name!r}; {nearest(name, known, 'use ' + ', '.join(known))}")
+            mend = nearest_said(name, known, message("formula.use", names=_bare(", ".join(known))))
+            raise ExpressionError(message("formula.no function", name=Name(name), mend=mend))
         function, fewest, most = FUNCTIONS[name]
         given = [self.sum(depth + 1)]
         while self._take(","):
             given.append(self.sum(depth + 1))
         self._close()
         if not fewest <= len(given) <= most:
-            takes = f"{fewest}" if fewest == most else f"{fewest} to {most}"
-            raise ExpressionError(f"{name} takes {takes} values; this gives it {len(given)}")
+            more: Value = NOTHING if fewest == most else message("formula.to", most=Count(most))
+            least, n = Count(fewest), Count(len(given))
+            raise ExpressionError(message("formula.takes", name=_bare(name), fewest=least, more=more, n=n))
         return self._sane(function(*given))
 
     def _named(self, name: str) -> float:
@@ -216,16 +240,16 @@ class _Reader:
         if name in CONSTANTS:
             return CONSTANTS[name]
         if name in FUNCTIONS:
-            raise ExpressionError(f"{name} is a function; write {name}(...)")
+            raise ExpressionError(message("formula.is a function", name=_bare(name)))
         known = list(self.values)
         if name in UNITS:
-            raise ExpressionError(f"the unit {name!r} must follow a number")
-        say = f"the parameters are {', '.join(known[:12])}" if known else "give it a value under parameters"
-        raise ExpressionError(f"there is no parameter {shown(name)!r}; {nearest(name, known, say)}")
+            raise ExpressionError(message("formula.unit", name=Name(name)))
+        mend = nearest_said(name, known, parameters_said(known) if known else message("formula.give it"))
+        raise ExpressionError(message("formula.no parameter", name=Name(shown(name)), mend=mend))
 
     def _next(self) -> _Token:
         if self.at >= len(self.tokens):
-            raise ExpressionError(f"{shown(self.text)!r} breaks off; a value is missing at its end")
+            raise ExpressionError(message("formula.breaks off", text=self._whole))
         return self.tokens[self.at]
 
     def _take(self, *signs: str) -> str | None:
@@ -236,9 +260,9 @@ class _Reader:
 
     def _close(self) -> None:
         if self._take(")") is None:
-            raise ExpressionError(f"a ')' is missing in {shown(self.text)!r}")
+            raise ExpressionError(message("formula.bracket", text=self._whole))
 
     def _sane(self, value: float) -> float:
         if abs(value) <= LARGEST:
             return value
-        raise ExpressionError(f"{shown(self.text)!r} comes to a number too large to mean anything")
+        raise ExpressionError(message("formula.too large", text=self._whole))

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from pipemodel.job.model import Fault, Place
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot
+from pipemodel.messages.values import Message
 
 APART = {"room": 2, "runs": 3}
 """How far down a misfit spoils no more than itself: one thing of the room, one key of one run; else a section."""
@@ -17,19 +18,19 @@ class Faults:
     spot: YamlSpot
     found: list[Fault] = field(default_factory=list)
 
-    def at(self, path: YamlPath, message: str) -> None:
+    def at(self, path: YamlPath, message: str | Message) -> None:
         """Note a fault of the value at a path; of a group of keys, at its name."""
         here = self.spot.at(path)
         self.found.append(Fault(message, here.key if isinstance(here.children, dict) else here.place))
 
-    def once(self, path: YamlPath, message: str) -> None:
+    def once(self, path: YamlPath, message: str | Message) -> None:
         """Note a fault as `at` does, unless it is there already: for what several runs share."""
         before = len(self.found)
         self.at(path, message)
         if self.found[-1] in self.found[:before]:
             self.found.pop()
 
-    def at_key(self, path: YamlPath, message: str) -> None:
+    def at_key(self, path: YamlPath, message: str | Message) -> None:
         """Note a fault of the key at the end of a path."""
         self.found.append(Fault(message, self.key_place(path)))
 

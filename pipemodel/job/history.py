@@ -19,6 +19,7 @@ from pipemodel.job.quantities import shown
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import YamlTree, read_tree
 from pipemodel.learning.records import PLACES, BendRecord, without_repeats
+from pipemodel.messages.values import Message, Name
 
 HEAD = "# One record for each bend of a finished piece, one a line; put files together by their lines.\n"
 OTHER_NAMES = {
@@ -144,7 +145,7 @@ def _record(form: RecordForm) -> BendRecord:
     return BendRecord(**{OTHER_NAMES.get(key, key): value for key, value in given.items()})
 
 
-def _wrong(detail: Mapping[str, Any]) -> str:
+def _wrong(detail: Mapping[str, Any]) -> str | Message:
     loc, kind = detail["loc"], detail["type"]
     name = shown(str(loc[-1])) if loc else "a record"
     known = list(RecordForm.model_fields)
@@ -156,7 +157,7 @@ def _wrong(detail: Mapping[str, Any]) -> str:
         return f"{name}: {detail['ctx']['error']}"
     if kind in ("model_type", "model_attributes_type"):
         return "a record is a group of keys in braces: - {former: ..., angle: 90, ...}"
-    return misfit(detail, name)
+    return misfit(detail, Name(name, quoted=False))
 
 
 def _marks_of_a_merge(text: str) -> list[Fault]:

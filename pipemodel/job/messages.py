@@ -6,13 +6,14 @@ from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
-from pipemodel.job.expressions import nearest
+from pipemodel.job.expressions import nearest_said
 from pipemodel.job.misfits import misfit
 from pipemodel.job.model import Fault
 from pipemodel.job.quantities import shown
 from pipemodel.job.room_file_forms import RoomForm
 from pipemodel.job.schema import schema_at
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot
+from pipemodel.messages.values import NOTHING, Count, Message, Name, Value, message
 
 
 def faults_of(error: ValidationError, form: YamlPath, spot: YamlSpot) -> list[Fault]:
@@ -36,15 +37,14 @@ def faults_of_form(error: ValidationError, form: type[BaseModel], called: str, s
             continue  # its items are there and at fault themselves
         key, here, fields = str(loc[-1]) if loc else "", spot.at(loc), keys_beside(form, loc)
         if detail["type"] == "extra_forbidden":
-            say = nearest(
-                key, list(fields), f"the keys {'here' if loc[:-1] else f'of {called}'} are {', '.join(fields)}"
-            )
-            found.append(Fault(f"unknown key {shown(key)!r}; {say}", here.key))
+            names = Name(", ".join(fields), quoted=False)
+            of = message("fault.keys of", called=Name(called, quoted=False), keys=names)
+            mend = nearest_said(key, list(fields), message("fault.keys here", keys=names) if loc[:-1] else of)
+            found.append(Fault(message("fault.unknown key", key=Name(shown(key)), mend=mend), here.key))
         elif detail["type"] == "missing":
-            about = fields[key].description or ""
-            lacks = _key(loc[:-1]) if len(loc) > 1 else called
-            said = f" ({about[:1].lower()}{about[1:]})" if about else ""
-            found.append(Fault(f"{lacks} lacks {key!r}{said}", here.key))
+            lacks = _key(loc[:-1]) if len(loc) > 1 else Name(called, quoted=False)
+            about = _about(fields[key].description or "")
+            found.append(Fault(message("fault.lacks", where=lacks, key=Name(key), about=about), here.key))
         else:
             found.append(_fault(detail, (), spot))
     return found
@@ -78,25 +78,32 @@ def _fault(detail: ErrorDetails, form: YamlPath, spot: YamlSpot) -> Fault:
     return Fault(misfit(detail, _key((*form, *loc)), RoomForm.__name__), place)
 
 
-def _unknown_key(form: YamlPath, loc: YamlPath) -> str:
+def _unknown_key(form: YamlPath, loc: YamlPath) -> Message:
     known = _keys_at(form, loc[:-1], without=loc[-1])
-    say = f"the keys here are {', '.join(known)}" if known else "leave it out"
-    return f"unknown key {shown(loc[-1])!r}; {nearest(str(loc[-1]), known, say)}"
+    here = message("fault.keys here", keys=Name(", ".join(known), quoted=False))
+    mend = nearest_said(str(loc[-1]), known, here if known else message("fault.leave out"))
+    return message("fault.unknown key", key=Name(shown(loc[-1])), mend=mend)
 
 
-def _missing_key(form: YamlPath, loc: YamlPath) -> str:
-    where = f"{_key((*form, *loc[:-1]))} lacks" if len(loc) > 1 else "the job lacks"
-    about = _description(form, loc)
-    return f"{where} {str(loc[-1])!r}" + (f" ({about[0].lower()}{about[1:]})" if about else "")
+def _missing_key(form: YamlPath, loc: YamlPath) -> Message:
+    where = _key((*form, *loc[:-1])) if len(loc) > 1 else message("fault.the job")
+    return message("fault.lacks", where=where, key=Name(str(loc[-1])), about=_about(_description(form, loc)))
 
 
-def _key(loc: YamlPath) -> str:
+def _about(description: str) -> Message:
+    """Return what a key holds, in brackets, as the schema has it."""
+    if not description:
+        return NOTHING
+    return message("fault.about", about=Name(f"{description[0].lower()}{description[1:]}", quoted=False))
+
+
+def _key(loc: YamlPath) -> Value:
     """Return the last key on the way to a value: what a person would call it."""
     steps = [step for step in loc if step not in ("form", "name", "own", "[key]")]
     number = steps[-1] + 1 if steps and isinstance(steps[-1], int) else None
     names = [step for step in steps if isinstance(step, str)]
-    name = shown(names[-1]) if names else "the job"
-    return name if number is None else f"item {number} of {name}"
+    name: Value = Name(shown(names[-1]), quoted=False) if names else message("fault.the job")
+    return name if number is None else message("fault.item", n=Count(number), name=name)
 
 
 def _keys_at(form: YamlPath, loc: YamlPath, without: str | int) -> list[str]:

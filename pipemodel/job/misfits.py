@@ -3,33 +3,32 @@
 from collections.abc import Mapping
 from typing import Any
 
-from pipemodel.job.quantities import shown
+from pipemodel.job.model import said_of
+from pipemodel.job.quantities import kind_of, shown
+from pipemodel.messages.values import Count, Message, Name, Number, Value, Word, message
 
 _EXPECTED = {
-    "model_type": "a group of keys",
-    "model_attributes_type": "a group of keys",
-    "dict_type": "a group of names, each with what belongs to it",
-    "list_type": "a list",
-    "tuple_type": "a list",
+    "model_type": "keys",
+    "model_attributes_type": "keys",
+    "dict_type": "names",
+    "list_type": "list",
+    "tuple_type": "list",
     "string_type": "text",
-    "bool_type": "true or false",
-    "bool_parsing": "true or false",
-    "int_type": "a whole number",
-    "int_parsing": "a whole number",
-    "int_from_float": "a whole number",
-    "int_parsing_size": "a whole number of fewer digits",
-    "float_type": "a number",
-    "float_parsing": "a number",
-    "finite_number": "a finite number",
-    "greater_than": "more than {gt:g}",
-    "greater_than_equal": "{ge:g} or more",
-    "less_than": "less than {lt:g}",
-    "less_than_equal": "{le:g} at most",
+    "bool_type": "truth",
+    "bool_parsing": "truth",
+    "int_type": "whole",
+    "int_parsing": "whole",
+    "int_from_float": "whole",
+    "int_parsing_size": "digits",
+    "float_type": "number",
+    "float_parsing": "number",
+    "finite_number": "finite",
 }
 """What the library that fills the forms was looking for, by the types of its errors."""
+_BOUNDS = {"greater_than": "gt", "greater_than_equal": "ge", "less_than": "lt", "less_than_equal": "le"}
 
 
-def misfit(detail: Mapping[str, Any], name: str, group: str = "") -> str:
+def misfit(detail: Mapping[str, Any], name: Value, group: str = "") -> str | Message:
     """Return what is wrong with a value, by the library's account of it.
 
     Args:
@@ -37,37 +36,37 @@ def misfit(detail: Mapping[str, Any], name: str, group: str = "") -> str:
         name: what the value is called.
         group: the class of forms that are groups of names and not of keys.
     """
-    kind, context, value = detail["type"], detail.get("ctx", {}), detail["input"]
+    kind, context, value = detail["type"], detail.get("ctx", {}), described(detail["input"])
     if kind == "value_error":
-        return str(context["error"])
+        return said_of(context["error"])
     if group and context.get("class_name") == group:
         kind = "dict_type"
     if kind in _EXPECTED:
-        return f"{name} is {_EXPECTED[kind].format(**context)}, not {described(value)}"
+        expected: Value = message("fault.kind", kind=Word(_EXPECTED[kind]))
+        return message("fault.expected", name=name, expected=expected, value=value)
+    if sense := _BOUNDS.get(kind):
+        expected = message("fault.bound", sense=Word(sense), n=Number(context[sense]))
+        return message("fault.expected", name=name, expected=expected, value=value)
     if kind in ("literal_error", "enum"):
-        expected = str(context["expected"]).replace("'", "")
-        return f"{name} is {expected}, not {described(value)}"
+        expected = Name(str(context["expected"]).replace("'", ""), quoted=False)
+        return message("fault.expected", name=name, expected=expected, value=value)
     if kind == "too_short":
-        return f"{name} needs at least {context['min_length']}; this has {context['actual_length']}"
+        least, has = Count(context["min_length"]), Count(context["actual_length"])
+        return message("fault.needs", name=name, least=least, has=has)
     if kind == "too_long":
-        return f"{name} takes at most {context['max_length']}"
+        return message("fault.takes", name=name, most=Count(context["max_length"]))
     if kind == "string_too_short":
-        return f"{name} is empty"
+        return message("fault.empty", name=name)
     if kind == "string_too_long":
-        return f"{name} is too long; at most {context['max_length']} characters"
+        return message("fault.long", name=name, most=Count(context["max_length"]))
     if kind in ("union_tag_invalid", "union_tag_not_found"):
-        return f"{described(value)} is not understood here; {context.get('expected_tags', 'see the schema')} would be"
-    return f"{name} is not understood: {described(value)}; `pipemodel schema` says what may stand here"
+        would = Name(context.get("expected_tags", "see the schema"), quoted=False)
+        return message("fault.not understood here", value=value, would=would)
+    return message("fault.not understood", name=name, value=value)
 
 
-def described(value: Any) -> str:
+def described(value: Any) -> Value:
     """Return a value as it may be quoted: short, and a group or a list as such."""
-    if value is None:
-        return "empty"
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, Mapping):
-        return "a group of keys"
-    if isinstance(value, list | tuple):
-        return "a list"
-    return repr(shown(value)) if isinstance(value, str) else shown(value)
+    if value is None or isinstance(value, bool | Mapping | list | tuple):
+        return message("fault.value", kind=Word(kind_of(value)))
+    return Name(shown(value), quoted=isinstance(value, str))

@@ -15,7 +15,8 @@ from pipemodel.job.find import CRITERIA, Criterion, Find
 from pipemodel.job.jig import JigSettings
 from pipemodel.job.place import BEGINNING as BEGINNING
 from pipemodel.job.place import Place as Place
-from pipemodel.messages.units import Language, UnitName
+from pipemodel.messages.say import say
+from pipemodel.messages.units import Language, UnitName, units_for
 from pipemodel.messages.values import Message
 from pipemodel.trade.benders import Bender, Stance
 from pipemodel.trade.clips import ClipRule
@@ -329,8 +330,23 @@ class Job:
 class Fault:
     """One thing wrong with what the user wrote: where, what, and what would be right."""
 
-    message: str
+    said: str | Message
     place: Place = BEGINNING
+
+    @property
+    def message(self) -> str:
+        """What is said, in English."""
+        return str(self.said)
+
+    def worded(self, language: Language) -> str:
+        """Return what is said in a language; in English where it has no template."""
+        return say(self.said, units_for("mm", language)) if isinstance(self.said, Message) else self.said
+
+
+def said_of(error: Exception) -> str | Message:
+    """Return what an error was raised with, to be worded in any language."""
+    said = error.args[0] if error.args else ""
+    return said if isinstance(said, Message) else str(error)
 
 
 class JobError(Exception):
@@ -342,9 +358,13 @@ class JobError(Exception):
     def __init__(self, path: str, faults: list[Fault], sound: Job | None = None) -> None:
         self.path = path
         self.sound = sound
+        self.language: Language = sound.language if sound is not None else "en"
         self.faults = tuple(sorted(faults, key=lambda f: (f.place.file, f.place.line, f.place.column)))
-        super().__init__("\n".join(self.lines()))
+        super().__init__("\n".join(self.lines("en")))
 
-    def lines(self) -> list[str]:
-        """Return one `file:line:column: message` line per fault."""
-        return [f"{f.place.file or self.path}:{f.place.line}:{f.place.column}: {f.message}" for f in self.faults]
+    def lines(self, language: Language | None = None) -> list[str]:
+        """Return one `file:line:column: message` line per fault, in a language; in that of the job if left out."""
+        return [
+            f"{f.place.file or self.path}:{f.place.line}:{f.place.column}: {f.worded(language or self.language)}"
+            for f in self.faults
+        ]

@@ -5,11 +5,12 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from pipemodel.geometry.vectors import Vec3
-from pipemodel.job.expressions import RESERVED, ExpressionError, evaluate, names_in, nearest
+from pipemodel.job.expressions import RESERVED, ExpressionError, evaluate, names_in, nearest_said, parameters_said
 from pipemodel.job.faults import Faults
-from pipemodel.job.model import Fault, Place
+from pipemodel.job.model import Fault, Place, said_of
 from pipemodel.job.quantities import parse_angle, parse_length, shown
 from pipemodel.job.yaml_tree import Formula, YamlPath, YamlTree
+from pipemodel.messages.values import Count, Message, Name, message
 
 if TYPE_CHECKING:
     from pipemodel.job.measured import MeasuredRoom
@@ -49,8 +50,9 @@ def resolve(tree: YamlTree, given: Mapping[str, float | str], places: Mapping[st
     faults: list[Fault] = []
     if written is not None and not isinstance(written, dict):
         place = tree.spot.at((SECTION,)).place
-        text = "parameters is a group of names and values, such as {drop: 350}"
-        return Resolved({}, [Fault(text, place)], {place, *(formula.place for formula in tree.formulas)})
+        return Resolved(
+            {}, [Fault(message("formula.group"), place)], {place, *(formula.place for formula in tree.formulas)}
+        )
     sheet = _Sheet(tree, written or {}, given)
     faults += sheet.faults
     spoilt: set[Place] = set()
@@ -93,7 +95,7 @@ def _fill_all(formulas: Iterable[Formula], sheet: "_Sheet", faults: list[Fault],
         except ExpressionError as error:
             spoilt.add(place)
             if not sheet.failed or not _names_one_of(text, sheet.failed):
-                faults.append(Fault(str(error), place))
+                faults.append(Fault(said_of(error), place))
 
 
 def fill(text: str, values: Mapping[str, float]) -> float | str:
@@ -106,7 +108,7 @@ def fill(text: str, values: Mapping[str, float]) -> float | str:
         return evaluate(whole[1], values)
     filled = _HOLE.sub(lambda hole: f"{evaluate(hole[1], values):.15g}", text)
     if "${" in filled:
-        raise ExpressionError(f"'${{' without its '}}' in {shown(text)!r}")
+        raise ExpressionError(message("formula.not closed", text=Name(shown(text))))
     return filled
 
 
@@ -119,7 +121,8 @@ class _Sheet:
         self.failed: set[str] = set()
         self.faults: list[Fault] = []
         if len(written) > MOST:
-            self.faults.append(Fault(f"{len(written)} parameters; at most {MOST} are read", self.spot.key))
+            said = message("formula.too many", n=Count(len(written)), most=Count(MOST))
+            self.faults.append(Fault(said, self.spot.key))
             self.failed.update(written)
             return
         self._check_given(written, given)
@@ -138,9 +141,9 @@ class _Sheet:
         for name in given:
             if name not in written:
                 known = list(written)
-                say = f"the parameters are {', '.join(known[:12])}" if known else "the job has no parameters"
-                text = f"there is no parameter {shown(name)!r} to set; {nearest(str(name), known, say)}"
-                self.faults.append(Fault(text, self.spot.key))
+                mend = nearest_said(name, known, parameters_said(known) if known else message("formula.none"))
+                said = message("formula.none to set", name=Name(shown(name)), mend=mend)
+                self.faults.append(Fault(said, self.spot.key))
 
     def _needs(self, name: str, value: Any) -> frozenset[str] | None:
         if not isinstance(value, str):
@@ -148,7 +151,7 @@ class _Sheet:
         try:
             return frozenset().union(*(names_in(hole[1]) for hole in _HOLE.finditer(value)))
         except ExpressionError as error:
-            self._fail(name, str(error))
+            self._fail(name, said_of(error))
             return None
 
     def _work_out(self, waiting: dict[str, frozenset[str]], written: dict[str, Any]) -> None:
@@ -164,7 +167,7 @@ class _Sheet:
                 try:
                     self.values[name] = _value(written[name], self.values)
                 except ValueError as error:
-                    self._fail(name, str(error))
+                    self._fail(name, said_of(error))
 
     def _cycle(self, waiting: dict[str, frozenset[str]]) -> None:
         self.failed.update(waiting)
@@ -176,13 +179,14 @@ class _Sheet:
             if name:
                 ring = round_[round_.index(name) :]
                 text = " -> ".join([*ring, name]) if len(ring) < 8 else f"{ring[0]} -> {ring[1]} -> ... -> {name}"
-                self._fail(ring[0], f"the parameter {name} is made from itself: {text}")
+                called, made = Name(name, quoted=False), Name(text, quoted=False)
+                self._fail(ring[0], message("formula.from itself", name=called, ring=made))
             for done in round_:
                 del waiting[done]
 
-    def _fail(self, name: str, message: str, place: Place | None = None) -> None:
+    def _fail(self, name: str, said: str | Message, place: Place | None = None) -> None:
         self.failed.add(name)
-        self.faults.append(Fault(message, place or self.spot.at((name,)).place))
+        self.faults.append(Fault(said, place or self.spot.at((name,)).place))
 
 
 def _value(value: Any, values: Mapping[str, float]) -> float:
@@ -195,12 +199,12 @@ def _value(value: Any, values: Mapping[str, float]) -> float:
         raise
 
 
-def _bad_name(name: str) -> str:
+def _bad_name(name: str) -> Message:
     if name in RESERVED:
-        return f"{name!r} means something in expressions already; give the parameter another name"
+        return message("formula.reserved", name=Name(name))
     better = re.sub(r"\W+", "_", name).strip("_")
     better = better if _NAME.fullmatch(better) else f"p_{better}"
-    return f"a parameter's name is made of letters, digits and _; not {shown(name)!r} but {shown(better)!r}"
+    return message("formula.bad name", name=Name(shown(name)), better=Name(shown(better)))
 
 
 def _names_one_of(text: str, names: set[str]) -> bool:

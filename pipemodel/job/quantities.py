@@ -4,10 +4,14 @@ Bare numbers are mm. The inch is the international inch of exactly 25.4 mm (ISO 
 """
 
 import re
+from collections.abc import Mapping
 from math import isfinite
 from typing import Annotated, Any
 
 from pydantic import AfterValidator, BeforeValidator, PlainValidator, WithJsonSchema
+
+from pipemodel.messages.values import NOTHING, Count, Message, Name, Value, Word, message
+from pipemodel.messages.values import Number as Figure
 
 TENTHS_PER_UNIT = {"mm": 10, "cm": 100, "m": 10_000, "in": 254, "inch": 254, "inches": 254, '"': 254, "″": 254}
 """Tenths of a millimetre in each unit of length a job may use: whole numbers, so that nothing is rounded twice."""
@@ -24,8 +28,8 @@ _LENGTH = re.compile(
     re.ASCII,
 )
 _ANGLE = re.compile(rf"(?P<number>[-+]?\s*{_DECIMAL})\s*(?P<unit>°|[^\W\d_]+)?", re.ASCII)
-_HOW = "write a length such as 600, 60 cm, 0.6 m or 23 5/8 in"
-_HOW_ANGLE = "write an angle in degrees, such as 30 or 22.5 deg"
+_HOW = message("fault.how length")
+_HOW_ANGLE = message("fault.how angle")
 
 
 def shown(value: object) -> str:
@@ -45,10 +49,10 @@ def parse_length(value: object) -> float:
         ValueError: if it is no length, not finite, or beyond 1e9 mm; says what would be right.
     """
     if isinstance(value, float | int) and not isinstance(value, bool):
-        return _within(value, LONGEST_MM, "length", "mm")
+        return _within(value, LONGEST_MM, "length")
     if not isinstance(value, str):
-        raise ValueError(f"{_kind(value)} is no length; {_HOW}")
-    return _within(_length_of_text(value), LONGEST_MM, "length", "mm")
+        raise ValueError(message("fault.no length", value=_kind(value), how=_HOW))
+    return _within(_length_of_text(value), LONGEST_MM, "length")
 
 
 def parse_positive_length(value: object) -> float:
@@ -59,7 +63,7 @@ def parse_positive_length(value: object) -> float:
     """
     mm = parse_length(value)
     if mm <= 0.0:
-        raise ValueError(f"{shown(value)} must be a length of more than 0")
+        raise ValueError(message("fault.length above 0", value=Name(shown(value), quoted=False)))
     return mm
 
 
@@ -71,7 +75,7 @@ def parse_non_negative_length(value: object) -> float:
     """
     mm = parse_length(value)
     if mm < 0.0:
-        raise ValueError(f"{shown(value)} must not be less than 0")
+        raise ValueError(message("fault.from 0", value=Name(shown(value), quoted=False)))
     return mm
 
 
@@ -85,15 +89,15 @@ def parse_angle(value: object) -> float:
         ValueError: if it is no angle, not finite, or more than 360 degrees; says what would be right.
     """
     if isinstance(value, float | int) and not isinstance(value, bool):
-        return _within(value, LARGEST_ANGLE_DEG, "angle", "degrees")
+        return _within(value, LARGEST_ANGLE_DEG, "angle")
     if not isinstance(value, str):
-        raise ValueError(f"{_kind(value)} is no angle; {_HOW_ANGLE}")
+        raise ValueError(message("fault.no angle", value=_kind(value), how=_HOW_ANGLE))
     match = _ANGLE.fullmatch(value.strip()) if len(value) <= _TEXT_LIMIT else None
     if match is None:
-        raise ValueError(f"{shown(value)!r} is no angle; {_HOW_ANGLE}")
+        raise ValueError(message("fault.no angle", value=Name(shown(value)), how=_HOW_ANGLE))
     if (match["unit"] or "°").lower() not in ("°", "deg", "degree", "degrees"):
-        raise ValueError(f"{shown(value)!r}: angles are in degrees; {_HOW_ANGLE}")
-    return _within(float(match["number"].replace(" ", "")), LARGEST_ANGLE_DEG, "angle", "degrees")
+        raise ValueError(message("fault.degrees", value=Name(shown(value)), how=_HOW_ANGLE))
+    return _within(float(match["number"].replace(" ", "")), LARGEST_ANGLE_DEG, "angle")
 
 
 def parse_number(value: object) -> float:
@@ -105,9 +109,9 @@ def parse_number(value: object) -> float:
     if isinstance(value, str) and len(value) <= _TEXT_LIMIT and re.fullmatch(rf"[-+]?{_DECIMAL}", value.strip()):
         value = float(value)
     if isinstance(value, bool) or not isinstance(value, float | int):
-        quoted = repr(shown(value)) if isinstance(value, str) else _kind(value)
-        raise ValueError(f"{quoted} is no number; write a plain number without a unit, such as 1.5")
-    return _within(value, 1e9, "number", "")
+        quoted = Name(shown(value)) if isinstance(value, str) else _kind(value)
+        raise ValueError(message("fault.no number", value=quoted))
+    return _within(value, 1e9, "number")
 
 
 def _length_of_text(text: str) -> float:
@@ -117,63 +121,70 @@ def _length_of_text(text: str) -> float:
     match = _LENGTH.fullmatch(plain.strip()) if len(text) <= _TEXT_LIMIT else None
     if match is None:
         if re.fullmatch(r"[-+]?\d+,\d+\s*\D*", text.strip()):
-            raise ValueError(f"{shown(text)!r} is no length; use a decimal point: {text.strip().replace(',', '.')}")
-        raise ValueError(f"{shown(text)!r} is no length; {_HOW}")
+            right = Name(text.strip().replace(",", "."), quoted=False)
+            raise ValueError(message("fault.decimal point", value=Name(shown(text)), right=right))
+        raise ValueError(message("fault.no length", value=Name(shown(text)), how=_HOW))
     unit = match["unit"]
     if unit is not None and unit.lower() not in TENTHS_PER_UNIT:
-        raise ValueError(f"{shown(text)!r}: {unit!r} is no unit of length here; use mm, cm, m or in")
+        raise ValueError(message("fault.no unit", value=Name(shown(text)), unit=Name(unit)))
     if match["decimal"] is not None:
         number = float(match["decimal"])
     else:
         if unit is None or TENTHS_PER_UNIT[unit.lower()] != 254:
-            bare = plain.removesuffix(unit or "").strip()
-            raise ValueError(f"{shown(text)!r}: a fraction is of an inch; write {bare} in")
+            bare = Name(plain.removesuffix(unit or "").strip(), quoted=False)
+            raise ValueError(message("fault.fraction", value=Name(shown(text)), bare=bare))
         if int(match["under"]) == 0:
-            raise ValueError(f"{shown(text)!r} divides by zero; {_HOW}")
+            raise ValueError(message("fault.by zero", value=Name(shown(text)), how=_HOW))
         number = int(match["whole"] or 0) + int(match["over"]) / int(match["under"])
     if match["sign"] == "-":
         number = -number
     return number * TENTHS_PER_UNIT[unit.lower()] / 10.0 if unit else number
 
 
-def _within(number: float, most: float, what: str, unit: str) -> float:
+def _within(number: float, most: float, what: str) -> float:
     # A whole number of a thousand digits compares without ever becoming a float.
     if abs(number) <= most:
         return float(number)
     if isinstance(number, float) and not isfinite(number):
-        raise ValueError(f"{number} is no {what}; write a finite number")
-    raise ValueError(f"{shown(number)} is too large; no {what} here is beyond {most:,.0f} {unit}".rstrip())
+        raise ValueError(message("fault.finite", value=Name(str(number), quoted=False), what=Word(what)))
+    value = Name(shown(number), quoted=False)
+    raise ValueError(message("fault.too much", value=value, what=Word(what), most=Figure(most, ",.0f")))
 
 
 def _huge(value: object) -> bool:
     return isinstance(value, int) and abs(value) > 10**40
 
 
-def _kind(value: object) -> str:
+def kind_of(value: object) -> str:
+    """Return what sort of thing a value is, where it is no text and no number: one of the words of "fault.subject"."""
     if value is None:
-        return "an empty value"
+        return "empty"
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, list | tuple):
-        return "a list"
-    if isinstance(value, dict):
-        return "a group of keys"
-    return "this"
+        return "list"
+    return "keys" if isinstance(value, Mapping) else "this"
+
+
+def _kind(value: object) -> Message:
+    return message("fault.subject", kind=Word(kind_of(value)))
 
 
 def _three(value: object) -> object:
     if not isinstance(value, list | tuple) or len(value) != 3:
-        has = f"this has {len(value)}" if isinstance(value, list | tuple) else f"this is {_what(value)}"
-        words = "{wall: NAME, along: 600} or {bay: 2, of: JOISTS, along: 700, down: 95}"
-        said = f"; in words it is {words}" if isinstance(value, dict) else ""
-        raise ValueError(f"a point is three lengths, [x, y, z]; {has}{said}")
+        has = message("fault.point is", what=_what(value))
+        if isinstance(value, list | tuple):
+            has = message("fault.point has", n=Count(len(value)))
+        words = message("fault.point in words") if isinstance(value, dict) else NOTHING
+        raise ValueError(message("fault.point", has=has, words=words))
     return value
 
 
-def _what(value: object) -> str:
+def _what(value: object) -> Value:
     if isinstance(value, str):
-        return repr(shown(value))
-    return shown(value) if isinstance(value, int | float) and not isinstance(value, bool) else _kind(value)
+        return Name(shown(value))
+    number = isinstance(value, int | float) and not isinstance(value, bool)
+    return Name(shown(value), quoted=False) if number else _kind(value)
 
 
 _TEXT_SCHEMA = r"^\s*[-+]?\s*[\d.¼½¾⅛⅜⅝⅞][\d\s./eE+\-¼½¾⅛⅜⅝⅞]*(mm|cm|m|in|inch|inches|[\"″])?\s*$|\$\{"
@@ -222,13 +233,13 @@ Angle = Annotated[
 
 def _above_nothing(angle: float) -> float:
     if angle <= 0.0:
-        raise ValueError(f"{angle:g} must be an angle of more than 0")
+        raise ValueError(message("fault.angle above 0", value=Figure(angle)))
     return angle
 
 
 def _not_below_nothing(angle: float) -> float:
     if angle < 0.0:
-        raise ValueError(f"{angle:g} must be an angle of 0 or more")
+        raise ValueError(message("fault.angle from 0", value=Figure(angle)))
     return angle
 
 
@@ -250,7 +261,7 @@ Number = Annotated[
 def _no_truth(value: object) -> object:
     # To Python, true is a 1.
     if isinstance(value, bool):
-        raise ValueError(f"{_kind(value)} is no number; write a whole number, such as 3")
+        raise ValueError(message("fault.no whole number", value=_kind(value)))
     return value
 
 

@@ -26,6 +26,7 @@ from pipemodel.job.placed_points import put_placed
 from pipemodel.job.room_files import Reader
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot, YamlTree, read_tree
+from pipemodel.messages.values import message
 
 
 def read_job(
@@ -159,5 +160,5 @@ def _without(values: dict[str, Any], paths: Iterable[YamlPath]) -> dict[str, Any
 
 def _no_job(tree: YamlTree) -> Fault:
     if tree.values is None:
-        return Fault("the file is empty; a job has job, tube, former, room and runs, each with what belongs to it")
-    return Fault("a job is a group of keys: job, tube, former, room and runs", tree.spot.place)
+        return Fault(message("fault.empty file"))
+    return Fault(message("fault.a job"), tree.spot.place)

@@ -5,6 +5,7 @@ from os import PathLike
 from pathlib import Path
 
 from pipemodel.job.model import Fault, JobError, Place
+from pipemodel.messages.values import Message, Name, Number, message
 
 LARGEST_BYTES = 5_000_000
 """A job of a thousand runs takes a few hundred kilobytes."""
@@ -26,32 +27,31 @@ def read_text(path: str | PathLike[str], most: int = LARGEST_BYTES) -> str:
         with Path(path).open("rb") as file:
             data = file.read(most + 1)
     except FileNotFoundError:
-        raise _refused(path, "there is no such file; give the path of one") from None
+        raise _refused(path, message("fault.no file")) from None
     except IsADirectoryError:
-        raise _refused(path, "this is a folder; give the path of a file in it") from None
+        raise _refused(path, message("fault.folder")) from None
     except PermissionError:
-        raise _refused(path, "this file may not be read; change its permissions") from None
+        raise _refused(path, message("fault.not permitted")) from None
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise _refused(path, f"this file cannot be read: {reason}") from None
+        raise _refused(path, message("fault.cannot be read", reason=Name(reason, quoted=False))) from None
     if len(data) > most:
-        raise _refused(path, f"this file is too large for a job; at most {most / 1e6:g} MB are read")
+        raise _refused(path, message("fault.large file", most=Number(most / 1e6)))
     return _decoded(path, data)
 
 
 def _decoded(path: str | PathLike[str], data: bytes) -> str:
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        raise _refused(path, "this file is saved as UTF-16; save it as UTF-8")
+        raise _refused(path, message("fault.utf-16"))
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         place = _place_at(data[: error.start].decode("utf-8-sig", "replace"))
-        byte = data[error.start]
-        raise _refused(path, f"no UTF-8 text (byte 0x{byte:02x}); save the job as UTF-8", place) from None
+        byte = Name(f"{data[error.start]:02x}", quoted=False)
+        raise _refused(path, message("fault.no utf-8", byte=byte), place) from None
     if match := _NOT_TEXT.search(text):
         place = _place_at(text[: match.start()])
-        character = f"character U+{ord(match[0]):04X}"
-        raise _refused(path, f"no plain text ({character} cannot be in a job); is this the right file?", place)
+        raise _refused(path, message("fault.no text", code=Name(f"{ord(match[0]):04X}", quoted=False)), place)
     return text
 
 
@@ -59,5 +59,5 @@ def _place_at(before: str) -> Place:
     return Place(before.count("\n") + 1, len(before) - before.rfind("\n"))
 
 
-def _refused(path: str | PathLike[str], message: str, place: Place = FILE) -> JobError:
-    return JobError(str(path), [Fault(message, place)])
+def _refused(path: str | PathLike[str], said: Message, place: Place = FILE) -> JobError:
+    return JobError(str(path), [Fault(said, place)])

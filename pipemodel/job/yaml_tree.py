@@ -14,6 +14,7 @@ import yaml
 from pipemodel.job.model import Fault, Place
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_words import syntax_fault
+from pipemodel.messages.values import Count, Message, Name, message
 
 DEEPEST = 40
 """Levels of nesting; the deepest job needs about ten."""
@@ -167,7 +168,7 @@ class _Builder:
         if kind is yaml.DocumentStartEvent:
             self.documents += 1
             if self.documents > 1:
-                return self._stop("a second document starts here; one file holds one job", self._place(event))
+                return self._stop(message("yaml.second"), self._place(event))
         return True
 
     def _scalar(self, event: Any) -> bool:
@@ -188,14 +189,14 @@ class _Builder:
         if not _NUMBER.fullmatch(text):
             return _WORDS.get(text, text)
         if len(text) > MOST_DIGITS:
-            self._note(f"a number of {len(text)} characters; {MOST_DIGITS} are more than any length needs", place)
+            self._note(message("yaml.digits", n=Count(len(text)), most=Count(MOST_DIGITS)), place)
             return text
         return int(text) if _WHOLE.fullmatch(text) else float(text)
 
     def _key(self, level: _Level, text: str, place: Place) -> bool:
         if text in level.values:
             first = level.spots[text].key
-            self._note(f"{shown(text)!r} is given twice (first on line {first.line}); leave one out", place)
+            self._note(message("yaml.twice", key=Name(shown(text)), line=Count(first.line)), place)
         level.key, level.key_place = text, place
         return True
 
@@ -204,9 +205,9 @@ class _Builder:
         if event.tag is not None:
             self._refuse_tag(event.tag, place)
         if len(self.levels) >= DEEPEST:
-            return self._stop(f"nested more than {DEEPEST} levels deep; no job needs that", place)
+            return self._stop(message("yaml.deeper", most=Count(DEEPEST)), place)
         if self.levels and self.levels[-1].key is None and isinstance(self.levels[-1].values, dict):
-            return self._stop("a list or group cannot be a key; a key is plain text", place)
+            return self._stop(message("yaml.no plain key"), place)
         if event.anchor is not None:
             self.anchors[event.anchor] = None
         self.levels.append(_Level(values, place, event.anchor))
@@ -215,19 +216,19 @@ class _Builder:
     def _alias(self, event: Any) -> bool:
         place = self._place(event)
         name: str = event.anchor
-        called = shown(name)
+        called = Name(shown(name), quoted=False)
         if name not in self.anchors:
-            return self._stop(f"*{called} stands for nothing; mark what it repeats with &{called} before it", place)
+            return self._stop(message("yaml.alias of nothing", name=called), place)
         target = self.anchors[name]
         if target is None:
-            return self._stop(f"*{called} stands inside &{called} and would repeat itself without end", place)
+            return self._stop(message("yaml.alias in itself", name=called), place)
         if self.levels and self.levels[-1].key is None and isinstance(self.levels[-1].values, dict):
-            return self._stop(f"*{called} cannot be a key; a key is plain text", place)
+            return self._stop(message("yaml.alias as key", name=called), place)
         self.aliased += target.weight
         if self.aliased > MOST_ALIASED:
-            return self._stop(f"the aliases of this file repeat more than {MOST_ALIASED} values", place)
+            return self._stop(message("yaml.aliases", most=Count(MOST_ALIASED)), place)
         if len(self.levels) + target.height > DEEPEST:
-            return self._stop(f"nested more than {DEEPEST} levels deep; no job needs that", place)
+            return self._stop(message("yaml.deeper", most=Count(DEEPEST)), place)
         return self._add(target.value, place, target.spot.children, target.formula, None, target.weight, target.height)
 
     def _add(
@@ -268,13 +269,13 @@ class _Builder:
     def _refuse_tag(self, tag: str, place: Place) -> None:
         if tag != "!":
             written = tag.replace("tag:yaml.org,2002:", "!!")
-            self._note(f"the tag {written[:40]} is not used in a job; leave it out", place)
+            self._note(message("yaml.tag", tag=Name(written[:40], quoted=False)), place)
 
-    def _note(self, message: str, place: Place) -> None:
-        self.tree.faults.append(Fault(message, place))
+    def _note(self, said: Message, place: Place) -> None:
+        self.tree.faults.append(Fault(said, place))
 
-    def _stop(self, message: str, place: Place) -> bool:
-        self._note(message, place)
+    def _stop(self, said: Message, place: Place) -> bool:
+        self._note(said, place)
         return False
 
     def _place(self, event: Any) -> Place:

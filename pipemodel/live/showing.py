@@ -175,7 +175,7 @@ class Showing:
             Wrong(
                 f.place.line,
                 f.place.column,
-                shown(f.message),
+                shown(f.worded(self._chosen or error.language)),
                 _line(Path(f.place.file or self.path), f.place.line),
                 shown(Path(f.place.file).name),
             )

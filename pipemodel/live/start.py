@@ -116,9 +116,9 @@ def _by_question(error: JobError, lines: JobLines, keys: set[str]) -> tuple[dict
     for fault in error.faults:
         key = (lines.flag_at(fault.place.line) or "").lstrip("-").replace("-", "_")
         if key in keys:
-            wrong.setdefault(key, shown(fault.message))
+            wrong.setdefault(key, shown(fault.worded(error.language)))
         else:
-            faults.append(shown(fault.message))
+            faults.append(shown(fault.worded(error.language)))
     return wrong, tuple(dict.fromkeys(faults))
 
 

@@ -155,8 +155,27 @@ def _row(row: Listed, units: Units) -> str:
     return (" + " if by == "+" else f"{by} ").join(items)
 
 
-def _length(mm: float, form: str, rounded: Rounding, beside: float | None, units: Units) -> str:
-    """Write a length with its unit: in mm by its form, in inches to a hundredth; finer where it takes that."""
+def _number(number: Number, units: Units) -> str:
+    text = format(number.value, number.form)
+    # Thousands are kept apart in whole numbers alone.
+    return text.replace(",", ".") if "," in text and units.language == "de" else units.figure(text)
+
+
+def _length(length: Length, units: Units) -> str:
+    """Write a length with its unit: in mm by its form, in inches to a hundredth; finer where it takes that.
+
+    Inches of a length that is said to whole mm, or to move by, are those of a tape: sixteenths, where they tell enough.
+    """
+    mm, form, rounded, beside = length.mm, length.form, length.rounded, length.beside
+    if units.name == "in" and length.taped and (beside is None or units.length(mm) != units.length(beside)):
+        return units.named(mm)
+    if units.name == "in" and (form == ".0f" or (form == "g" and rounded == "up")):
+        text = units.sixteenths(mm, rounded)
+        alike = beside is not None and (
+            abs(mm - beside) < units.step_mm or text in {units.sixteenths(beside, way) for way in ("nearest", rounded)}
+        )
+        if not alike and (text != "0" or not mm):
+            return f"{text} {units.unit}"
     places = int(form[1]) if form.endswith("f") else 1 if rounded != "nearest" else None
     if units.name == "in":
         # A hundredth of a mm is for what is thin: there a hundredth of an inch would say nothing.
@@ -209,7 +228,7 @@ def _tape(tape: Tape, units: Units) -> str:
 
 _WAYS: dict[type, Callable[[Any, Units], str]] = {
     Message: say,
-    Length: lambda value, units: _length(value.mm, value.form, value.rounded, value.beside, units),
+    Length: _length,
     Near: lambda value, units: _near(value.mm, value.beside, units),
     AroundTube: lambda value, units: units.around(value.mm, value.outside_mm),
     Tape: _tape,
@@ -217,7 +236,7 @@ _WAYS: dict[type, Callable[[Any, Units], str]] = {
     Size: lambda value, units: units.tidy(value.mm),
     Point: _point,
     Angle: _angle,
-    Number: lambda value, units: units.figure(format(value.value, value.form)),
+    Number: _number,
     Count: lambda value, units: str(value.n),
     Name: _name,
     Word: lambda value, units: named(value.key, units),

@@ -21,6 +21,8 @@ _DECIMAL: dict[Language, str] = {"en": ".", "de": ","}
 _INCH: dict[Language, str] = {"en": "in", "de": "Zoll"}
 MM_PER_INCH = 25.4
 SIXTEENTHS, SIXTY_FOURTHS = 16, 64
+_NOISE = 1e-3
+"""In sixteenths: what rounding up or down passes over as noise of the arithmetic."""
 THIN_TUBE_MM = 14.0
 """On a tube thinner than this a tenth of a mm round it is a roll of more than 0.8 degrees."""
 
@@ -118,6 +120,15 @@ class Units:
         if self.name == "mm":
             return self.figure(_decimal(to_step(mm, self.step_mm), 1))
         return _fraction(mm, SIXTEENTHS)
+
+    def sixteenths(self, mm: float, rounded: Literal["nearest", "up", "down"]) -> str:
+        """Return a length in inches to a sixteenth, rounded that way.
+
+        >>> INCHES.sixteenths(2.0, "up"), INCHES.sixteenths(3.17500001, "up"), INCHES.sixteenths(47.0, "down")
+        ('1/8', '1/8', '1 13/16')
+        """
+        half = {"nearest": 0.0, "up": 0.5 - _NOISE, "down": _NOISE - 0.5}[rounded]
+        return _fraction(mm + half * MM_PER_INCH / SIXTEENTHS, SIXTEENTHS)
 
     def reading(self, mm: float) -> str:
         """Return a length that is worked out and not taped, such as a gap: to 0.1 mm, or 0.01 in."""

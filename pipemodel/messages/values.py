@@ -20,13 +20,15 @@ class Length:
 
     `form` is how it is written in mm, as for `format`. Rounded "up" or "down" it is so to the last place of `form`
     (of a tenth for "g"), for what must be enough, or not too much. `beside` is a length in the same sentence that the
-    reader compares it with: the two are written as finely as it takes to tell them apart.
+    reader compares it with: the two are written as finely as it takes to tell them apart. In inches one that is `taped`
+    has the sixteenth and the decimal beside it.
     """
 
     mm: float
     form: str = "g"
     rounded: Rounding = "nearest"
     beside: float | None = None
+    taped: bool = False
 
 
 @dataclass(frozen=True)

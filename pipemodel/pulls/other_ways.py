@@ -177,7 +177,7 @@ def _said(change: _Change, bends: int, first: Message, finish: Message) -> Messa
 
 def _mm(value: float) -> Length:
     """Return a length to a tenth, without a tenth that is none."""
-    return Length(round(value, 1), "g")
+    return Length(round(value, 1), taped=True)
 
 
 def _some_order(solved: SolvedRun) -> bool:

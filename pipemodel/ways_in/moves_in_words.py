@@ -211,7 +211,7 @@ class _Words:
         gone = sub(b, a)
         ways = [(dot(gone, way), name, way) for way, name in WAYS]
         said: list[Value] = [
-            message("way in.go", way=Word(name), far=Length(round(far, 1)))
+            message("way in.go", way=Word(name), far=Length(round(far, 1), taped=True))
             for far, name, _ in sorted(ways, key=lambda one: -one[0])
             if far > 1e-6
         ]

@@ -1,12 +1,18 @@
-"""How long the page's script takes to answer readings, in processor time of node, and six times that for a slow phone.
+"""How long the page takes to answer readings on a slow phone: six times the processor time that Chromium's trace has.
 
-Run by hand: python tests/benchmarks/bench_page_answers.py
+Run by hand: python tests/benchmarks/bench_page_answers.py [pieces of each kind]
+
+All checks but those of the last pull are read and answered; then those of the last pull are heard at once. Times are
+of the page's main thread: of the task that hears the readings, of the one that draws next, of the longest task until
+the answer stands, and of all tasks until then. The page's clock goes six times as fast, so that it does as much at a
+time as on the phone. Other work on the machine makes it do less at a time now and then, and no task longer.
 """
 
 import json
-import subprocess
 import sys
-from importlib import resources
+import tempfile
+from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 from statistics import median
 
@@ -15,20 +21,20 @@ import numpy as np
 sys.path[:0] = [str(Path(__file__).parents[1]), str(Path(__file__).parents[1] / "correction")]
 
 from bent_and_read import Hands, Made  # noqa: E402
+from browser import PHONE, chromium, opened, settle  # noqa: E402
 from made_answers import random_case, readings_after  # noqa: E402
-from test_page_twin import NODE, SCRIPTS, as_listed, data_of  # noqa: E402
+from measuring import print_machine, print_table  # noqa: E402
 
-RUN = """
-const lines = require("fs").readFileSync(0, "utf8").trim().split("\\n").map(JSON.parse);
-const spent = ({ run, blocks }) => {
-  const before = process.cpuUsage().user, answer = answersTo(run, blocks).at(-1);
-  return [(process.cpuUsage().user - before) / 1000, answer.verdict];
-};
-warmUp(lines[0].run);
-process.stdout.write(JSON.stringify(lines.map(spent)));
-"""
-PHONE = 6
+from pipemodel import story  # noqa: E402
+from pipemodel.documents.page.page import page_html  # noqa: E402
+from pipemodel.job.model import Job  # noqa: E402
+from pipemodel.results.paper_options import paper_options_for  # noqa: E402
+from pipemodel.results.results import CHORD_MM, Results  # noqa: E402
+
+SLOWER = 6
 """So many times slower a slow phone is taken to be."""
+BENDS = (2, 4, 8, 12)
+RUNS = 3
 USUAL = (1.0, 1.0, 1.0)
 CASES = {
     "true": (USUAL, 0.0, 0.0),
@@ -37,42 +43,103 @@ CASES = {
     "rough hands": ((4.0, 3.0, 3.0), 0.0, 0.0),
 }
 """Hands, by how much one bend is out besides, degrees, and the part of the readings that is wrong."""
+TRACED = ["toplevel", "blink.user_timing", "devtools.timeline", "disabled-by-default-devtools.timeline"]
+HEARD = """([name, texts, last]) => {
+  if (!last) {
+    localStorage.clear();
+    // The piece is bent as planned, whatever the page says.
+    localStorage.setItem(`pipemodel/${page.data.identity}/0/as planned`, "yes");
+  }
+  const steps = [...page.readings.of.values()].filter((fields) => fields.length);
+  for (const field of last ? steps.at(-1) : steps.flat()) page.readings.put(field, "");
+  for (const field of last ? steps.at(-1) : steps.slice(0, -1).flat()) page.readings.put(field, texts[field.check.id]);
+  performance.mark(name);
+  steps.at(last ? -1 : -2)[0].input.dispatchEvent(new Event("change", { bubbles: true }));
+}"""
+"""Have the page hear what is read after the last pull, or first what is read after all others."""
+FASTER = "(times) => { const now = performance.now.bind(performance); performance.now = () => times * now(); }"
+SHOWN = "page.go(page.steps.findLastIndex((step) => step.querySelector('.answer')), true)"
 
 
-def asked(bends, hands, more, wrong, pieces=50):
-    """Pieces of so many bends, all checks read; some of them wrong by 15 mm or degrees (standard deviation)."""
-    found = []
+def readings(solved, run, seed, hands, more, wrong):
+    """What is read at all checks of a piece, as typed; some of it wrong by 15 mm or degrees (standard deviation)."""
+    random, pulls, made, read = np.random.default_rng(seed), run["plan"]["pulls"], Made(run), {}
+    errors = Hands(random, len(pulls), *hands)
+    errors.angle[random.integers(len(pulls))] += more
+    made.follow(pulls, errors)
+    looks = {check["id"]: check["value"] for pull in pulls for check in pull["checks"]}
+    for k in range(1, len(pulls) + 1):
+        read |= readings_after(made, pulls[:k], random)["readings"]
+    for check, value in read.items():
+        if not isinstance(value, str) and random.random() < wrong:
+            read[check] = round(abs(value + float(random.normal(0.0, 15.0))), 1)
+    return {c: str(v) if not isinstance(v, str) else "yes" if v == looks[c] else "no" for c, v in read.items()}
+
+
+def page_of(solved, folder):
+    """Write the page of a run."""
+    path = folder / "job.html"
+    job = Job("made", (replace(solved.run, name="made"),), ())
+    # Not jointed where it is longer than a length of tube.
+    results = Results(story.schedule(job), CHORD_MM, paper_options_for(job))
+    path.write_text(page_html(results), encoding="utf-8")
+    return path.as_uri()
+
+
+def tasks(trace):
+    """By piece, the main thread's tasks from the last pull's readings on: (ms of processor time, whether it drew)."""
+    events = json.loads(trace)["traceEvents"]
+    found = [e for e in events if e["name"] in ("others", "last")]
+    marks, thread = sorted((e["ts"], e["name"]) for e in found), (found[0]["pid"], found[0]["tid"])
+    own = [e for e in events if (e.get("pid"), e.get("tid")) == thread]
+    drawn = [e["ts"] for e in own if e["name"] == "Commit"]
+    run = sorted((e["ts"], e["ts"] + e.get("dur", 0), e.get("tdur", 0) / 1000) for e in own if e["name"] == "RunTask")
+    for (begin, name), (end, _) in pairwise([*marks, (float("inf"), "")]):
+        kept = [one for one in run if one[1] > begin and one[0] < end]
+        if name == "last":
+            yield [(ms, any(a <= ts <= b for ts in drawn)) for a, b, ms in kept]
+
+
+def measured(browser, bends, pieces):
+    """By kind of hands: first answer, drawn, longest task and whole, ms; runs of so many bends."""
+    found, out = [], {name: [] for name in CASES}
     for seed in range(1000):
-        if len(found) == pieces:
-            break
-        if (case := random_case(seed, bends=bends)) is None:
-            continue
-        solved, run = case
-        random, pulls, made, read = np.random.default_rng(seed), run["plan"]["pulls"], Made(run), {}
-        errors = Hands(random, bends, *hands)
-        errors.angle[random.integers(bends)] += more
-        made.follow(pulls, errors)
-        for k in range(1, len(pulls) + 1):
-            read |= readings_after(made, pulls[:k], random)["readings"]
-        for check, value in read.items():
-            if not isinstance(value, str) and random.random() < wrong:
-                read[check] = abs(value + float(random.normal(0.0, 15.0)))
-        found.append({"run": data_of(solved), "blocks": [{"after": len(pulls), "readings": as_listed(read)}]})
-    return found
+        if len(found) < RUNS and (case := random_case(seed, bends=bends)) is not None:
+            found.append(case)
+    for solved, run in found:
+        with tempfile.TemporaryDirectory() as name, opened(browser, page_of(solved, Path(name)), **PHONE) as window:
+            settle(window)
+            window.wait_for_timeout(4000)
+            window.evaluate(SHOWN)
+            window.evaluate(FASTER, SLOWER)
+            for kind, case in CASES.items():
+                browser.start_tracing(page=window, categories=TRACED)
+                for piece in range(pieces // RUNS):
+                    texts = readings(solved, run, piece, *case)
+                    for last in (False, True):
+                        window.evaluate(HEARD, ["last" if last else "others", texts, last])
+                        window.wait_for_selector(".waiting", state="detached")
+                        settle(window)
+                for spent in tasks(browser.stop_tracing()):
+                    first, drawn = spent[0][0], next(ms for ms, draws in spent if draws)
+                    assert window.said == []
+                    out[kind].append((first, drawn, max(ms for ms, _ in spent), sum(ms for ms, _ in spent)))
+    return out
 
 
 def main():
-    folder = resources.files("pipemodel.documents.page")
-    script = "\n".join((folder / name).read_text(encoding="utf-8") for name in SCRIPTS) + RUN
-    for bends in (3, 8):
-        for name, case in CASES.items():
-            lines = "\n".join(map(json.dumps, asked(bends, *case)))
-            done = subprocess.run([NODE, "-e", script], input=lines, capture_output=True, text=True, check=True)
-            spent = [ms for ms, _ in json.loads(done.stdout)]
-            p95 = sorted(spent)[int(0.95 * (len(spent) - 1))]
-            row = {"median": median(spent), "95 in 100": p95, "most": max(spent), "the first": spent[0]}
-            said = ", ".join(f"{word} {ms:.1f} ({PHONE * ms:.0f})" for word, ms in row.items())
-            print(f"{bends} bends, {name}: {said} ms")
+    pieces = int(sys.argv[1]) if len(sys.argv) > 1 else 30
+    print_machine()
+    rows = []
+    with chromium() as browser:
+        for bends in BENDS:
+            for kind, spent in measured(browser, bends, pieces).items():
+                columns = [sorted(SLOWER * ms for ms in column) for column in zip(*spent, strict=True)]
+                said = [f"{median(c):.0f} / {c[int(0.95 * (len(c) - 1))]:.0f} / {c[-1]:.0f}" for c in columns]
+                rows.append([bends, len(spent), kind, *said])
+                print(rows[-1], flush=True)
+    head = ["bends", "pieces", "read", "heard", "drawn", "longest", "all"]
+    print_table(f"Median / 95 in 100 / most, ms at {SLOWER} times slower", head, rows)
 
 
 if __name__ == "__main__":

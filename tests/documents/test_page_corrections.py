@@ -47,6 +47,12 @@ def typed(window, **readings):
             "(f) => page.steps.indexOf(f.closest('.step'))", field.element_handle()))  # fmt: skip
         field.fill(text)
         field.press("Tab")
+    answered(window)
+
+
+def answered(window):
+    """Wait until nothing is looked for any more."""
+    window.wait_for_selector(".waiting", state="detached")
 
 
 def answers(window):
@@ -95,19 +101,23 @@ def test_corrections_stay_and_are_taken_back(browser, job):
         before = corrected(window)
         assert before
         window.reload()
+        answered(window)
         assert corrected(window) == before
         undo = window.locator(".answer .choice").first
         assert undo.inner_text() == "Bend the rest as planned"
         window.evaluate("page.go(page.steps.findIndex((s) => s.querySelector('.choice')), true)")
         undo.click()
+        answered(window)
         assert corrected(window) == []
         assert window.evaluate("document.querySelectorAll('.superseded').length") == 0
         window.reload()
+        answered(window)
         assert corrected(window) == []
         window.evaluate("page.go(page.steps.findIndex((s) => s.querySelector('.choice')), true)")
         redo = window.locator(".answer .choice").first
         assert redo.inner_text() == "Bend the rest as corrected"
         redo.press("Enter")
+        answered(window)
         assert corrected(window) == before
         typed(window, **{"1a": ""})
         assert corrected(window) == []
@@ -133,6 +143,7 @@ def test_one_reading_alone_is_asked_for_again_and_then_counts(browser, job):
         assert "MEASURE AGAIN" in answers(window)[2]
         window.evaluate("page.go(page.steps.findIndex((s) => s.querySelector('.choice')), true)")
         window.locator(".answer .choice", has_text="3a").click()
+        answered(window)
         assert "CUT A NEW PIECE" in answers(window)[2]
         assert window.said == []
 
@@ -171,6 +182,83 @@ def test_figures_that_nobody_reads_are_no_readings(browser, job):
         for text in ("x", "-90", "9000", "0"):
             typed(window, **{"1a": text})
             assert answers(window) == ["", "", ""]
+        assert window.said == []
+
+
+SLOWLY = """() => {
+  let clock = 0;
+  performance.now = () => (clock += 1000);
+  page.data.answers.pieces.forEach((run) => run.known?.clear());
+}"""
+"""A clock with which each slice of a search is one step; and nothing is known from before."""
+HEARD = """(texts) => {
+  const of = document.querySelector(".step:has([data-run=flow]) .answer").closest("#steps"), seen = [];
+  for (const [check, text] of Object.entries(texts)) {
+    const field = of.querySelector(`[data-run=flow][data-check="${check}"]`);
+    field.value = text;
+    field.dispatchEvent(new Event("change", { bubbles: true }));
+    seen.push(field.closest(".step").querySelector(".answer").textContent);
+  }
+  return seen;
+}"""
+"""Type several readings before anything else is done; what stands under each then."""
+
+
+def test_while_it_looks_for_an_answer_the_page_says_so_and_goes_on(browser, job):
+    with opened(browser, page(job), picture=False, **PHONE) as window:
+        typed(window, **{"1a": "92", "3a": "101"})
+        wanted, cards = answers(window), corrected(window)
+        typed(window, **{"1a": "", "3a": ""})
+        window.evaluate(SLOWLY)
+        window.evaluate("""window.shown = new Set();
+          const third = document.querySelectorAll(".step:has([data-run=flow]) .answer")[2];
+          new MutationObserver(() => shown.add(third.textContent)).observe(third, { childList: true })""")
+        first, second = window.evaluate(HEARD, {"1a": "92", "3a": "101"})
+        assert first == second == "Working out what was bent …"
+        status = window.locator(".answer:has(.waiting)").first
+        assert status.get_attribute("role") == "status"
+        # Meanwhile all else works.
+        window.evaluate("page.go(1, true)")
+        window.locator("#tick input").check()
+        answered(window)
+        assert answers(window) == wanted
+        assert corrected(window) == cards
+        assert any("not those of a piece bent nearly right" in text for text in window.evaluate("[...shown]"))
+        assert window.locator("#tick input").is_checked()
+        assert window.said == []
+
+
+def test_a_newer_reading_ends_the_search_for_an_older(browser, job):
+    with opened(browser, page(job), picture=False, **PHONE) as window:
+        typed(window, **{"1a": "92"})
+        wanted, cards = answers(window), corrected(window)
+        window.evaluate(SLOWLY)
+        window.evaluate(HEARD, {"1a": "101"})
+        window.evaluate(HEARD, {"1a": "92"})
+        answered(window)
+        assert answers(window) == wanted
+        window.evaluate(HEARD, {"1a": "101"})
+        assert corrected(window) == ["Working out what was bent …"] * 2
+        window.evaluate(HEARD, {"1a": ""})
+        assert (answers(window), corrected(window)) == (["", "", ""], [])
+        window.wait_for_timeout(300)
+        assert (answers(window), corrected(window)) == (["", "", ""], [])
+        window.evaluate(HEARD, {"1a": "92"})
+        window.reload()
+        answered(window)
+        assert (answers(window), corrected(window)) == (wanted, cards)
+        assert window.said == []
+
+
+def test_what_is_printed_while_it_looks_is_the_answer(browser, job):
+    with opened(browser, page(job), picture=False, **PHONE) as window:
+        typed(window, **{"1a": "92"})
+        wanted = answers(window), corrected(window)
+        window.evaluate(SLOWLY)
+        window.evaluate(HEARD, {"1a": ""})
+        assert window.evaluate(HEARD, {"1a": "92"}) == ["Working out what was bent …"]
+        window.evaluate("dispatchEvent(new Event('beforeprint'))")
+        assert (answers(window), corrected(window)) == wanted
         assert window.said == []
 
 

@@ -60,6 +60,14 @@ def one(value, units=MM):
         (AroundTube(23.562, 15.0), "23.6 mm", "0.928 in (~59/64)", "23,6 mm"),
         (AroundTube(11.781, 15.0), "11.8 mm", "0.464 in (~15/32)", "11,8 mm"),
         (AroundTube(6.27, 8.0), "6.25 mm", "0.247 in (~1/4)", "6,25 mm"),
+        (Length(196.2, ".0f"), "196 mm", "7 3/4 in", "196 mm"),
+        (Length(0.4, ".0f"), "0 mm", "0.02 in", "0 mm"),
+        (Length(800.0, ".0f", beside=801.0), "800 mm", "31.50 in", "800 mm"),
+        (Length(800.0, ".0f", beside=850.0), "800 mm", "31 1/2 in", "800 mm"),
+        (Length(2.0, rounded="up"), "2 mm", "1/8 in", "2 mm"),
+        (Length(3.175, rounded="up"), "3.2 mm", "1/8 in", "3,2 mm"),
+        (Length(47.0, ".0f", "down"), "47 mm", "1 13/16 in", "47 mm"),
+        (Length(527.6, ".1f", taped=True), "527.6 mm", "20 3/4 (20.77) in", "527,6 mm"),
         (Angle(22.46), "22.5", "22.5", "22,5"),
         (Angle(120.02, beside=120.0), "120.02", "120.02", "120,02"),
         (Angle(120.0, beside=120.02), "120", "120", "120"),
@@ -99,7 +107,7 @@ def test_two_lengths_beside_each_other_differ_whenever_they_do():
             first = one(Near(a, b) if other == "near" else Length(a, form, beside=b), units)
             second = one(Near(b, a) if other == "near" else Length(b, other, beside=a), units)
             assert first != second, (a, b, units.name, form, other)
-            said = [Fraction(re.search(r"-?[\d.]+", text)[0]) for text in (first, second)]
+            said = [sum(map(Fraction, re.findall(r"-?[\d./]+", text))) for text in (first, second)]
             assert (said[0] < said[1]) == (a < b), (a, b, first, second)
             told_apart += 1
     assert told_apart == 6000

@@ -4,46 +4,67 @@
 
 class Corrections {
   constructor(page) {
-    this.page = page;
+    Object.assign(this, { page, searches: [], warming: new Slices() });
     page.$("steps").addEventListener("readings", (e) => this.heard(e.detail.piece, e.detail.readings));
+    // What is printed is the answer.
+    addEventListener("beforeprint", () => this.searches.forEach((search) => search.finish()));
     new MutationObserver(() => this.load()).observe(page.$("job-data"), { childList: true });
     this.load();
   }
 
   load() {
+    [...this.searches, this.warming].forEach((search) => search.stop());
     const { answers, unit, language, identity } = this.page.data;
     this.answers = answers;
     this.inches = unit === "in";
     this.comma = language === "de";
     this.kept = new Kept(identity);
     this.printed = new Map();
+    this.searches = answers.pieces.map(() => new Slices());
+    const soon = performance.now() + FIRST_MS;
     answers.pieces.forEach((run, piece) => {
       const step = this.stepsOf(piece)[0];
-      if (run && step) this.heard(piece, this.page.readings.detail(step).readings);
+      if (run && step) this.heard(piece, this.page.readings.detail(step).readings, soon);
     });
-    const largest = answers.pieces.filter((run) => run).sort((a, b) => b.pulls.length - a.pulls.length)[0];
-    if (largest) setTimeout(() => warmUp(largest), WARM_UP_MS);
+    const largest = answers.pieces.filter((run) => run).sort((a, b) => b.pulls.length - a.pulls.length)[0], nothing = () => {};
+    if (largest) this.warming.timer = setTimeout(() => this.warming.start(warmUp(largest), nothing, nothing), WARM_UP_MS);
   }
 
   stepsOf(piece) { return this.page.steps.filter((step) => +step.dataset.piece === piece && step.querySelector(".answer")); }
 
-  // Answer all that was read on a piece: { id: what was read }, in mm and degrees or the word of a look.
-  heard(piece, readings) {
-    const run = this.answers.pieces[piece], steps = this.stepsOf(piece), asPlanned = this.kept.get(`${piece}/as planned`) === "yes", blocks = [];
+  // Answer all that was read on a piece: { id: what was read }, in mm and degrees or the word of a look. What takes longer than
+  // until then is looked for in slices, and the page says so.
+  heard(piece, readings, until) {
+    const run = this.answers.pieces[piece], blocks = [], answers = [];
     if (!run) return;
-    this.at = { piece, run, steps };
+    const asPlanned = this.kept.get(`${piece}/as planned`) === "yes", at = this.at = { piece, run, steps: this.stepsOf(piece), read: readings, asPlanned };
     run.pulls.forEach((pull, k) => {
       const own = pull.checks.filter((check) => check.id in readings && this.possible(run, check, readings[check.id]));
-      if (own.length) blocks.push({ after: k + 1, corrected: !asPlanned, readings: Object.fromEntries(own.map((c) => [c.id, this.values(c.id, readings[c.id])])) });
+      if (own.length) blocks.push({ after: k + 1, corrected: !asPlanned && blocks.length > 0, readings: Object.fromEntries(own.map((c) => [c.id, this.values(c.id, readings[c.id])])) });
     });
-    this.read = readings;
-    const answers = answersTo(run, blocks), last = answers.at(-1);
+    this.warming.stop();
+    this.searches[piece].start(answering(run, blocks, answers), () => this.show(at, answers), (known) => this.wait(at, answers, blocks, known), until);
+  }
+
+  show(at, answers) {
+    const { steps, asPlanned } = this.at = at, last = answers.at(-1);
     steps.forEach((step, k) => {
       const answer = answers.find((one) => one.after === k + 1), after = last && k >= last.after && !asPlanned && ["change", "pull on"].includes(last.verdict);
       step.querySelector(".answer").replaceChildren(...(answer ? this.sentences(answer) : []));
       this.correct(step, k, after ? last : null);
     });
     if (last && steps[last.after - 1] && (asPlanned || last.changed)) steps[last.after - 1].querySelector(".answer").append(this.choice(asPlanned));
+  }
+
+  // Show what is answered so far, and say under the others and on the cards to come that it is being worked out.
+  wait(at, answers, blocks, known) {
+    const open = blocks.slice(answers.length).map((block) => block.after);
+    this.show(at, answers);
+    open.forEach((after, i) => at.steps[after - 1].querySelector(".answer").replaceChildren(this.line(this.say((!i && known) || "waiting"), "waiting")));
+    if (!at.asPlanned) at.steps.slice(open.at(-1)).forEach((step, i) => {
+      this.correct(step, open.at(-1) + i, null);
+      step.querySelector(".do .head").after(this.line(this.say("waiting"), "corrected waiting"));
+    });
   }
 
   // Mark what is corrected on the card of a pull still to come, or take that off again.
@@ -103,8 +124,10 @@ class Corrections {
   // A length round the tube.
   round(value) { return this.inches ? `${(value / 25.4).toFixed(3).replace(".", this.comma ? "," : ".")} ${this.answers.unit} (~${fraction(value, 64)})` : this.mm(value); }
 
+  line(text, className = "") { return Object.assign(document.createElement("p"), { className, textContent: text[0].toUpperCase() + text.slice(1) }); }
+
   sentences({ verdict, flat, found, after, miss, again, alone, on, trim, slip, cannot, wrong, changed }) {
-    const out = [], line = (text) => out.push(Object.assign(document.createElement("p"), { textContent: text[0].toUpperCase() + text.slice(1) }));
+    const { piece, read } = this.at, out = [], line = (text) => out.push(this.line(text));
     const head = document.createElement("p");
     head.append(Object.assign(document.createElement("strong"), { textContent: this.say(`verdict ${verdict}`), className: ["recut", "contradiction"].includes(verdict) ? "fail" : "pass" }));
     out.push(head);
@@ -114,8 +137,8 @@ class Corrections {
     if (again && !alone) line(this.say(again.length > 1 ? "again" : "again one", { checks: again.join(", ") }));
     if (found.alone.length) line(this.say("alone", { checks: found.alone.join(", ") }));
     // Whoever reads the same again says so.
-    const unsure = [...new Set([...found.alone, ...(again ?? [])])].filter((check) => this.values(check, this.read[check]).length === 1);
-    out.push(...unsure.map((check) => this.button(this.say("twice", { check }), () => this.kept.set(`${this.at.piece}/twice/${check}`, String(this.read[check])))));
+    const unsure = [...new Set([...found.alone, ...(again ?? [])])].filter((check) => this.values(check, read[check]).length === 1);
+    out.push(...unsure.map((check) => this.button(this.say("twice", { check }), () => this.kept.set(`${piece}/twice/${check}`, String(read[check])))));
     const lands = (name) => this.say(`${name} ${miss.along >= 0 ? "long" : "short"}`, { sideways: this.mm(miss.sideways), along: this.mm(Math.abs(miss.along)), angle: this.number(miss.direction) });
     const fine = (mm, down) => { const scale = this.inches ? 1000 : 100, x = (mm / (this.inches ? 25.4 : 1)) * scale, text = ((down ? Math.floor(x + 1e-6) : Math.round(x)) / scale).toFixed(this.inches ? 3 : 2); return `${this.comma ? text.replace(".", ",") : text} ${this.answers.unit}`; };
     if (flat) line(this.say("recut", { why: flat.map(([bend, by, most]) => this.say("flattened", { bend: bend + 1, by: fine(by), most: fine(most, true) })).join("; ") }));
@@ -159,18 +182,18 @@ class Corrections {
   }
 
   choice(asPlanned) {
-    return this.button(this.say(asPlanned ? "redo" : "undo"), () => this.kept.set(`${this.at.piece}/as planned`, asPlanned ? "" : "yes"));
+    const { piece } = this.at;
+    return this.button(this.say(asPlanned ? "redo" : "undo"), () => this.kept.set(`${piece}/as planned`, asPlanned ? "" : "yes"));
   }
 
   // A button that changes what is kept, after which all is answered again.
   button(text, change) {
-    const button = Object.assign(document.createElement("button"), { type: "button", className: "choice", textContent: text }), { piece, steps } = this.at, read = this.read;
+    const button = Object.assign(document.createElement("button"), { type: "button", className: "choice", textContent: text }), { piece, read } = this.at;
     button.addEventListener("click", () => {
       const answer = button.closest(".answer");
-      this.at = { ...this.at, piece };
       change();
       this.heard(piece, read);
-      (answer.querySelector(".choice") ?? steps[0].closest(".step").querySelector("h3")).focus();
+      (answer.querySelector(".choice") ?? answer).focus();
     });
     return button;
   }

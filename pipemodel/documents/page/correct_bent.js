@@ -4,6 +4,8 @@
 const FAR_OUT = [[10, 2 * Math.log(20 * 10)], [60, 2 * Math.log(400 * 60)]], MISTAKEN = 2 * Math.log(100), MISREAD = 2 * Math.log(50) + 2 * Math.log(100);
 const AS_GOOD = 4, DOUBTED = 1.5, MOST_AT_ONCE = 3, Z_95 = 1.959963984540054;
 const EITHER_MM = 30;
+// Yielded as soon as it is known that bends made nearly right do not explain what was read.
+const UNEXPLAINED = "unexplained";
 const WHATS = ["mark", "angle", "turn"];
 
 const IN_1000 = 3.0902, IN_20 = 1.6449;
@@ -156,13 +158,14 @@ function doubtedOf(made, best, observed) {
 }
 
 // What was probably bent: { bends, mistakes, again, alone, eitherWay }; figures are [value, low, high].
-function estimateOf(made, observed) {
+function* estimateOf(made, observed) {
   const plain = { middle: made.sd.map(() => 0), sd: made.sd, costs: 0, far: [], mistakes: [], leftOut: [] };
   const trials = new Trials(made, observed);
-  const bare = comeOf([new Descent(trials, plain, plain.middle)]);
+  const bare = yield* comeOf([new Descent(trials, plain, plain.middle)]);
+  if (!bare[0].explains) yield UNEXPLAINED;
   let [best, ...near] = bare, more = [];
   for (let k = 0; k < MOST_AT_ONCE && !best.explainsWell && !(best.explains && more.length); k++) {
-    more = onTopOf(trials, best, doubtedOf(made, best, observed));
+    more = yield* onTopOf(trials, best, doubtedOf(made, best, observed));
     if (!more.length || more[0].sum >= best.sum) {
       if (best.explains) near = [...near, ...more];
       break;
@@ -177,7 +180,7 @@ function estimateOf(made, observed) {
   const order = observed.map((one) => one.check), { mistakes } = best.why;
   return {
     bends: bendsOf(made, best, near), mistakes, again: [...again].sort((a, b) => order.indexOf(a) - order.indexOf(b)),
-    alone: mistakes.length && !again.size ? aloneOf(trials, plain, bare[0]) : [], eitherWay: near.length > 0 && observed.some((one) => one.eitherSide),
+    alone: mistakes.length && !again.size ? yield* aloneOf(trials, plain, bare[0]) : [], eitherWay: near.length > 0 && observed.some((one) => one.eitherSide),
   };
 }
 
@@ -186,7 +189,11 @@ function worstOf(made, best, observed) {
   return read.reduce((a, b) => offOf(b, pieces) > offOf(a, pieces) ? b : a).check;
 }
 
-const aloneOf = (trials, plain, bare) => [...new Set(trials.observed.filter((one) => one.once && !one.look).map((one) => one.check))].filter((check) => doesExplain(new Descent(trials, { ...plain, leftOut: [check] }, bare.at, bare.sides)));
+function* aloneOf(trials, plain, bare) {
+  const once = new Set(trials.observed.filter((one) => one.once && !one.look).map((one) => one.check)), out = [];
+  for (const check of once) if (yield* doesExplain(new Descent(trials, { ...plain, leftOut: [check] }, bare.at, bare.sides))) out.push(check);
+  return out;
+}
 
 function bendsOf(made, best, near) {
   const tried = [best, ...near], weights = tried.map((one) => Math.exp((best.sum - one.sum) / 2)), whole = weights.reduce((a, b) => a + b, 0), figures = tried.map((one) => figuresOf(made, one));

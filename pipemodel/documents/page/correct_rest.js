@@ -70,7 +70,7 @@ function canBePulled(run, rows, count) {
 }
 
 // The bends to come changed so that the finish lands best.
-function replanned(run, rows, count) {
+function* replanned(run, rows, count) {
   const toCome = run.pulls.slice(count), drawn = drawnOf(run), [one, two] = asideOf(drawn.way), [sideways, far] = run.within;
   const parts = { sideways: Math.max(sideways, LEAST_WITHIN_MM) / PARTS, along: Math.max((far + run.trim) / PARTS, LEAST_WITHIN_MM), way: DIRECTION_DEG / PARTS };
   const changed = (by) => {
@@ -94,7 +94,7 @@ function replanned(run, rows, count) {
     }
     return values;
   };
-  return changed(leastSquares(functions, toCome.flatMap(() => [0, 0, 0])) ?? toCome.flatMap(() => [0, 0, 0]));
+  return changed((yield* leastSquares(functions, toCome.flatMap(() => [0, 0, 0]))) ?? toCome.flatMap(() => [0, 0, 0]));
 }
 
 function asideOf(way) {
@@ -102,9 +102,9 @@ function asideOf(way) {
   return [one, crossp(way, one)];
 }
 
-// What to do after each of some blocks of { after, readings, corrected }, in the order of the pulls.
-function answersTo(run, blocks) {
-  const out = [], known = run.known ??= new Map();
+// What to do after each of some blocks of { after, readings, corrected }, in the order of the pulls: into `out`, one by one.
+function* answering(run, blocks, out) {
+  const known = run.known ??= new Map();
   let rest = rowsOf(plannedAims(run)), aims = plannedAims(run), readings = {}, answer = null;
   for (const block of blocks) {
     if (block.corrected && answer) {
@@ -117,10 +117,15 @@ function answersTo(run, blocks) {
     readings = { ...readings, ...block.readings };
     // What was answered before is not worked out again when the next pull is read.
     const asked = JSON.stringify(blocks.slice(0, out.length + 1));
-    answer = known.get(asked) ?? afterPull(run, block.after, readings, aims, rest);
+    answer = known.get(asked) ?? (yield* afterPull(run, block.after, readings, aims, rest));
     known.set(asked, answer);
     out.push(answer);
   }
+}
+
+function answersTo(run, blocks) {
+  const out = [], work = answering(run, blocks, out);
+  while (!work.next().done);
   return out;
 }
 
@@ -129,13 +134,13 @@ function flattenedOf(run, readings) {
   return run.pulls.flatMap((pull) => pull.checks.filter((c) => c.reads.kind === "caliper" && readings[c.id]).map((c) => [pull.bend, readings[c.id].reduce((a, b) => a + b, 0) / readings[c.id].length, 2 * c.within])).filter(([, by, most]) => by > most);
 }
 
-function afterPull(run, count, readings, aims, rest) {
-  const answer = byShape(run, count, readings, aims, rest), flat = flattenedOf(run, readings);
+function* afterPull(run, count, readings, aims, rest) {
+  const answer = yield* byShape(run, count, readings, aims, rest), flat = flattenedOf(run, readings);
   return flat.length ? { after: count, found: { ...answer.found, bends: [], mistakes: [], alone: [], eitherWay: false }, rows: answer.rows, miss: answer.miss, changed: false, verdict: "recut", flat } : answer;
 }
 
-function byShape(run, count, readings, aims, rest) {
-  const made = new MadePiece(run, count, aims), found = estimateOf(made, observationsOf(run, readings)), pull = run.pulls[count - 1], whole = wholeWith(found, aims, pull.bend, rest);
+function* byShape(run, count, readings, aims, rest) {
+  const made = new MadePiece(run, count, aims), found = yield* estimateOf(made, observationsOf(run, readings)), pull = run.pulls[count - 1], whole = wholeWith(found, aims, pull.bend, rest);
   const answer = { after: count, found, rows: whole, miss: missOf(run, whole), changed: false };
   if (found.again.length) return { ...answer, verdict: "contradiction", again: found.again };
   const bent = found.bends.find((b) => b.bend === pull.bend);
@@ -143,21 +148,21 @@ function byShape(run, count, readings, aims, rest) {
     const on = { starts: [...whole.starts], angles: [...whole.angles], planes: whole.planes }, more = bent.aim.angle - bent.angle[0];
     on.angles[pull.bend] = bent.aim.angle;
     if (pull.held === "finish") on.starts[pull.bend] -= run.bends[pull.bend].radius * more * RAD;
-    const best = bestRest(run, on, count);
+    const best = yield* bestRest(run, on, count);
     if (!best.wrong) return { ...answer, ...best, verdict: "pull on", on: { angle: bent.aim.angle, more, scale: pull.pull + more * (1 + run.bends[pull.bend].per) } };
   }
-  const best = count < run.pulls.length ? bestRest(run, whole, count) : atTheEnd(run, whole);
+  const best = count < run.pulls.length ? yield* bestRest(run, whole, count) : atTheEnd(run, whole);
   const verdict = best.wrong ? "recut" : best.verdict ?? (best.changed ? "change" : "go on");
   if (verdict === "recut" && found.alone.length) return { ...answer, ...best, verdict: "contradiction", again: found.alone, alone: true };
   return { ...answer, ...best, verdict };
 }
 
 // How to go on: as planned where that is as good, else with the bends to come changed; or why it will not do.
-function bestRest(run, rows, count) {
+function* bestRest(run, rows, count) {
   const fits = canBePulled(run, rows, count), unchanged = shareOf(run, missOf(run, rows));
   let best = rows, changed = false, can = fits;
   if ((!fits || unchanged > WELL) && count < run.pulls.length) {
-    const other = replanned(run, rows, count), works = canBePulled(run, other, count);
+    const other = yield* replanned(run, rows, count), works = canBePulled(run, other, count);
     if (works && (!fits || unchanged - shareOf(run, missOf(run, other)) >= WORTH)) { best = other; changed = can = true; }
   }
   const miss = missOf(run, best), short = { ...miss, along: Math.min(miss.along, 0) };
@@ -176,10 +181,10 @@ function atTheEnd(run, rows) {
   return { ...base, wrong: true };
 }
 
-// Made-up readings that contradict each other, answered while nothing else is to be done: the engine has then compiled what
-// answers the first that is typed in.
+// Made-up readings that contradict each other, to be answered while nothing else is to be done: the engine has then compiled
+// what answers the first that is typed in.
 function warmUp(run) {
   const readings = {};
   run.pulls.forEach((pull, k) => pull.checks.forEach(({ id, value, unit }, i) => { readings[id] = [unit === "look" ? value : value + [0.5, 3, -2][(k + i) % 3]]; }));
-  answersTo({ ...run, known: undefined }, [{ after: run.pulls.length, readings }]);
+  return answering({ ...run, known: undefined }, [{ after: run.pulls.length, readings }], []);
 }

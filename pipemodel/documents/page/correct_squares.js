@@ -37,10 +37,11 @@ function solve(lower, right) {
 }
 
 // Where the sum of squares of `functions` is least, going from `at`; null where they have no value there.
-function leastSquares(functions, at) {
+function* leastSquares(functions, at) {
   let values = functions(at);
   const n = at.length, dot = (a, b) => a.reduce((sum, v, i) => sum + v * b[i], 0);
   for (let step = 0; values && step < MOST_STEPS; step++) {
+    yield;
     const columns = at.map((_, i) => slopesBy(functions, at, i, values)), normal = Float64Array.from({ length: n * n }, (_, k) => dot(columns[Math.floor(k / n)], columns[k % n]));
     const down = Float64Array.from(columns, (column) => -dot(column, values)), cost = squares(values), from = at;
     solve(lowerOf(normal, n), down);

@@ -1,4 +1,5 @@
-// Explanations tried against readings: the twin of pipemodel/correction/ways.py.
+// Explanations tried against readings: the twin of pipemodel/correction/ways.py. What may take long stops after each step
+// (`yield`), so that whoever asks may do something else before the next.
 "use strict";
 
 const BEHIND = 6, HOPELESS = 100, SAME_SUM = 1e-4, SAME_LESS = 1e-8, SHARE = 0.5, HOPE = 5, TIMES = 10, MOST_MISTAKES = 6, MOST_FAR = 4, MOST_TURNED = 2, LEAST_STEPS = 3;
@@ -156,11 +157,11 @@ class Descent {
 }
 
 // What comes of some ways, the best first.
-function comeOf(ways) {
-  ways = sorted(goDown(ways));
+function* comeOf(ways) {
+  ways = sorted(yield* goDown(ways));
   // A gap seen without its side may be to the other one.
   const more = ways.slice(0, MOST_TURNED).flatMap((way) => way.otherSides);
-  if (more.length) ways = sorted(goDown([...ways, ...more]));
+  if (more.length) ways = sorted(yield* goDown([...ways, ...more]));
   return ways.filter((way, k) => !ways.slice(0, k).some((one) => one.why === way.why && one.at.every((v, i) => Math.abs(v - way.at[i]) < 0.05)));
 }
 
@@ -171,10 +172,10 @@ function sorted(ways) {
 }
 
 // All go down together, and those left far behind are given up.
-function goDown(ways) {
+function* goDown(ways) {
   ways = ways.filter((way) => way.values);
   while (ways.some((way) => !way.done)) {
-    for (const way of ways) if (!way.done) way.go();
+    for (const way of ways) if (!way.done) { way.go(); yield; }
     const least = Math.min(...ways.map((way) => way.sum)) + BEHIND;
     ways = ways.filter((way) => way.sum - way.fell <= least || way.steps < way.leastSteps);
   }
@@ -182,21 +183,23 @@ function goDown(ways) {
 }
 
 // Whether an explanation explains all readings, no further than that is plain.
-function doesExplain(way) {
+function* doesExplain(way) {
   while (!way.explains) {
     if (way.done || way.cost - Math.max(way.fell, HOPELESS) > mostSquares(way.count)) return false;
     way.go();
+    yield;
   }
   return true;
 }
 
 // What else may be so, on top of the best so far: the best first. What promises little by the slopes there is not tried.
-function onTopOf(trials, best, doubted) {
+function* onTopOf(trials, best, doubted) {
   const whys = othersOf(trials.made, best.why, trials.observed, doubted), from = (why, at) => new Descent(trials, why, at, trials.sidesOf(at, best.sides));
   const farOf = (why) => why.far.length > best.why.far.length ? why.far.at(-1) : undefined, mistakes = [];
   const promising = [];
   for (const why of whys) {
     const far = farOf(why), left = why.leftOut.length > best.why.leftOut.length;
+    yield;
     if (far !== undefined) promising.push([why, best.withoutError(far) - FAR_OUT[0][1]]);
     else if (left) promising.push([why, best.withoutCheck(why.leftOut.at(-1)) - MISREAD]);
     else {
@@ -208,10 +211,10 @@ function onTopOf(trials, best, doubted) {
   const ways = promising.filter(([, less]) => less >= SHARE * most - HOPE).map(([why]) => from(why, best.at));
   mistakes.sort((a, b) => a.sum - b.sum);
   while (mistakes.length && mistakes.at(-1).sum > TIMES * best.sum) mistakes.pop();
-  const found = sorted(goDown([...ways, ...mistakes.slice(0, MOST_MISTAKES)]));
-  if (found[0]?.explains) return comeOf(found);
+  const found = sorted(yield* goDown([...ways, ...mistakes.slice(0, MOST_MISTAKES)]));
+  if (found[0]?.explains) return yield* comeOf(found);
   // What is out so far that the piece turned over elsewhere is not found by the slopes.
   const far = promising.filter(([why]) => farOf(why) !== undefined).sort((a, b) => b[1] - a[1]).slice(0, MOST_FAR);
   const more = far.flatMap(([why]) => STARTS[why.mistakes.at(-1)[1]].map((d) => from(why, best.at.map((v, i) => i === farOf(why) ? why.middle[i] + d : v))));
-  return comeOf([...found, ...more]);
+  return yield* comeOf([...found, ...more]);
 }

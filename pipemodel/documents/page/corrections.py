@@ -40,6 +40,8 @@ def _words() -> Iterator[tuple[str, Message]]:
         yield f"start {side}", message("correct.start", bend=bend, far=far, within=within, side=Word(side))
     for way in ("clockwise", "anticlockwise"):
         yield f"turn {way}", message("correct.turn", bend=bend, angle=angle, within=within, way=Word(way))
+    yield "waiting", message("correct.waiting")
+    yield "unexplained", message("correct.unexplained")
     yield "either side", message("correct.either side")
     scale, more = _put("scale"), _put("more")
     yield "pull on", message("correct.pull on", bend=bend, angle=angle, scale=scale, more=more)

@@ -47,6 +47,7 @@ SCRIPTS = (
 )
 
 ANSWERS = (
+    "correct_slices.js",
     "correct_likely.js",
     "correct_piece.js",
     "correct_slopes.js",

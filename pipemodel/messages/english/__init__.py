@@ -6,6 +6,8 @@ from pipemodel.messages.english.calibration import CALIBRATION
 from pipemodel.messages.english.changes import CHANGES
 from pipemodel.messages.english.correction import CORRECTION
 from pipemodel.messages.english.drawings import DRAWINGS
+from pipemodel.messages.english.fault_text import FAULT_TEXT
+from pipemodel.messages.english.faults import FAULTS
 from pipemodel.messages.english.finding import FINDING
 from pipemodel.messages.english.findings import FINDINGS
 from pipemodel.messages.english.fit import FIT
@@ -26,6 +28,8 @@ from pipemodel.messages.english.way_in_words import WAY_IN_WORDS
 from pipemodel.messages.english.ways_in import WAYS_IN
 
 TEMPLATES = {
+    **FAULTS,
+    **FAULT_TEXT,
     **FINDINGS,
     **FINDING,
     **MEASURED,

@@ -14,6 +14,10 @@ CORRECTION = {
     "correct.turn": (
         "bend {bend} is twisted {angle}° (± {within}°) too far {way}, seen from the start end along the tube"
     ),
+    "correct.waiting": "working out what was bent …",
+    "correct.unexplained": (
+        "these readings are not those of a piece bent nearly right; looking for what explains them …"
+    ),
     "correct.either side": (
         "what stands off the bench does not say to which side it is twisted; see which way round it lies flat"
     ),

@@ -6,6 +6,8 @@ from pipemodel.messages.german.calibration import CALIBRATION
 from pipemodel.messages.german.changes import CHANGES
 from pipemodel.messages.german.correction import CORRECTION
 from pipemodel.messages.german.drawings import DRAWINGS
+from pipemodel.messages.german.fault_text import FAULT_TEXT
+from pipemodel.messages.german.faults import FAULTS
 from pipemodel.messages.german.finding import FINDING
 from pipemodel.messages.german.findings import FINDINGS
 from pipemodel.messages.german.fit import FIT
@@ -28,6 +30,8 @@ from pipemodel.messages.german.words import KEYED
 
 TEMPLATES = {
     **KEYED,
+    **FAULTS,
+    **FAULT_TEXT,
     **FINDINGS,
     **FINDING,
     **MEASURED,

@@ -12,6 +12,10 @@ CORRECTION = {
     "correct.turn": (
         "Bogen {bend} ist um {angle}° (± {within}°) zu weit {way} verdreht, vom Anfang aus das Rohr entlang gesehen"
     ),
+    "correct.waiting": "wird ausgerechnet …",
+    "correct.unexplained": (
+        "so misst kein annähernd richtig gebogenes Stück; es wird gesucht, was die Messwerte erklärt …"
+    ),
     "correct.either side": (
         "was von der Bank absteht, sagt nicht, nach welcher Seite es verdreht ist; nachsehen, wie herum es aufliegt"
     ),

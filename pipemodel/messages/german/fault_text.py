@@ -1,0 +1,72 @@
+"""What is wrong with the YAML, an expression or a parameter of a job, in German."""
+
+FAULT_TEXT = {
+    "yaml.colon": (
+        "hier ist kein ':' zu erwarten; Text, der einen enthält, in Anführungszeichen setzen, oder die Zeile "
+        "so weit einrücken wie die, zu der sie gehört"
+    ),
+    "yaml.no key": (
+        "diese Zeile ist kein 'key: value'; den ':' ergänzen, oder sie so weit einrücken wie den Text darüber"
+    ),
+    "yaml.bracket open": "davor fehlt ein ',' oder die schließende '{sign}'",
+    "yaml.no list": "diese Zeile passt zu keiner Liste darüber; so weit einrücken wie die anderen '-'",
+    "yaml.fits nothing": (
+        "diese Zeile passt zu nichts darüber; so weit einrücken wie die Schlüssel, zu denen sie gehört"
+    ),
+    "yaml.dash": "hier ist kein '-' zu erwarten; die Liste auf einer eigenen Zeile beginnen",
+    "yaml.value missing": "hier fehlt ein Wert",
+    "yaml.quote open": "hier beginnt ein Anführungszeichen, das nirgends endet",
+    "yaml.escape": "ein '\\' hat in doppelten Anführungszeichen eine eigene Bedeutung; einfache nehmen",
+    "yaml.still open": "vor dieser Zeile ist noch ein Anführungszeichen oder eine Klammer offen",
+    "yaml.first key": "diese Zeile passt zu nichts darüber; so weit einrücken wie den ersten Schlüssel",
+    "yaml.anchor twice": "dieser &Name kommt zweimal vor",
+    "yaml.deep": "zu tief verschachtelt; das braucht kein Auftrag",
+    "yaml.tab": "ein Tabulator; mit Leerzeichen einrücken",
+    "yaml.mark": "Text, der mit '{mark}' beginnt, muss in Anführungszeichen stehen",
+    "yaml.unreadable": "das lässt sich nicht als YAML lesen: {problem}",
+    "yaml.opened": "{said} (geöffnet in Zeile {line}, Spalte {column})",
+    "yaml.second": "hier beginnt ein zweites Dokument; eine Datei enthält einen Auftrag",
+    "yaml.digits": "eine Zahl aus {n} Zeichen; {most} sind mehr, als eine Länge braucht",
+    "yaml.twice": "{key} kommt zweimal vor (zuerst in Zeile {line}); eines weglassen",
+    "yaml.deeper": "mehr als {most} Ebenen tief verschachtelt; das braucht kein Auftrag",
+    "yaml.no plain key": "eine Liste oder Gruppe kann kein Schlüssel sein; ein Schlüssel ist reiner Text",
+    "yaml.alias of nothing": "*{name} steht für nichts; was es wiederholt, davor mit &{name} kennzeichnen",
+    "yaml.alias in itself": "*{name} steht in &{name} und wiederholte sich ohne Ende",
+    "yaml.alias as key": "*{name} kann kein Schlüssel sein; ein Schlüssel ist reiner Text",
+    "yaml.aliases": "die Verweise dieser Datei wiederholen mehr als {most} Werte",
+    "yaml.tag": "die Markierung {tag} gibt es in keinem Auftrag; weglassen",
+    "formula.no value": "{call} hat keinen Wert",
+    "formula.no root": "{call} hat keinen Wert: eine Zahl unter null hat keine Wurzel",
+    "formula.no arc": "{call} hat keinen Wert: es nimmt -1 bis 1",
+    "formula.not expected": "{sign} ist nicht zu erwarten in {text}",
+    "formula.long": "ein Ausdruck aus {n} Zeichen; höchstens {most} werden gelesen",
+    "formula.no place": "{sign} hat keinen Platz in {text}; + - * / ( ) und Namen nehmen",
+    "formula.nothing": "zwischen '${{' und '}}' steht nichts",
+    "formula.two ways": "{sign} nach '/' lässt sich auf zwei Weisen lesen; in Klammern setzen",
+    "formula.by zero": "{text} teilt durch null",
+    "formula.deep": "Klammern und Vorzeichen mehr als {most} tief in {text}",
+    "formula.power": "{value} hoch {exponent} hat hier keinen Wert",
+    "formula.value before": "vor {sign} fehlt ein Wert in {text}",
+    "formula.no function": "es gibt keine Funktion {name}; {mend}",
+    "formula.use": "es gibt {names}",
+    "formula.takes": "{name} nimmt {fewest}{more} Werte; hier bekommt es {n}",
+    "formula.to": " bis {most}",
+    "formula.is a function": "{name} ist eine Funktion; {name}(...) schreiben",
+    "formula.unit": "die Einheit {name} gehört hinter eine Zahl",
+    "formula.no parameter": "es gibt keinen Parameter {name}; {mend}",
+    "formula.parameters": "die Parameter sind {names}",
+    "formula.give it": "ihm unter parameters einen Wert geben",
+    "formula.breaks off": "{text} bricht ab; am Ende fehlt ein Wert",
+    "formula.bracket": "eine ')' fehlt in {text}",
+    "formula.too large": "{text} ergibt eine Zahl, die zu groß ist, um etwas zu bedeuten",
+    "formula.not closed": "'${{' ohne seine '}}' in {text}",
+    "formula.group": "parameters ist eine Gruppe von Namen und Werten, wie {{drop: 350}}",
+    "formula.too many": "{n} Parameter; höchstens {most} werden gelesen",
+    "formula.none to set": "es gibt keinen Parameter {name}, der zu setzen wäre; {mend}",
+    "formula.none": "der Auftrag hat keine Parameter",
+    "formula.from itself": "der Parameter {name} ist aus sich selbst gemacht: {ring}",
+    "formula.reserved": "{name} bedeutet in Ausdrücken schon etwas; dem Parameter einen anderen Namen geben",
+    "formula.bad name": (
+        "der Name eines Parameters besteht aus Buchstaben, Ziffern und _; nicht {name}, sondern {better}"
+    ),
+}

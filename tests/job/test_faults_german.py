@@ -1,0 +1,68 @@
+"""What is wrong with a job file, in German: the same places and figures as in English, and no English word left."""
+
+import re
+
+import pytest
+from command_line import LEAST, run
+
+from pipemodel.job.model import JobError
+from pipemodel.job.read import job_of_text
+
+ENGLISH = re.compile(r"\b(the|this|is|are|of|and|not|must|write|here|there|leave|has|more|too|an|lacks|did)\b")
+FIGURE = re.compile(r"-?\d+(?:\.\d+)?")
+FAULTS = {
+    "key": (LEAST.replace("clearance", "clearence"),
+            "unbekannter Schl\u00fcssel \u201eclearence\u201c; ist \u201eclearance\u201c gemeint?"),
+    "keys": (LEAST.replace("diameter: 50", "colour: 50"), "die Schl\u00fcssel hier sind"),
+    "missing": (LEAST.replace(", diameter: 50", ""), "es fehlt \u201ediameter\u201c"),
+    "unit": (LEAST.replace("radius: 55", "radius: 55 furlong"), "ist hier keine Einheit einer L\u00e4nge"),
+    "comma": (LEAST.replace("[600, 0, 0]", "['600,5', 0, 0]"), "einen Dezimalpunkt nehmen: 600.5"),
+    "fraction": (LEAST.replace("radius: 55", "radius: 2 1/8"), "2 1/8 in schreiben"),
+    "length": (LEAST.replace("radius: 55", "radius: wide"), "\u201ewide\u201c ist keine L\u00e4nge"),
+    "empty": (LEAST.replace("radius: 55", "radius: "), "ein leerer Wert ist keine L\u00e4nge"),
+    "far": (LEAST.replace("[600, 0, 0]", "[1e12, 0, 0]"), "keine L\u00e4nge geht hier \u00fcber 1.000.000.000 mm"),
+    "point": (LEAST.replace("[600, 0, 0]", "[600, 0]"), "ein Punkt sind drei L\u00e4ngen, [x, y, z]; hier sind es 2"),
+    "group": (LEAST.replace("runs:", "clips: 7\nruns:"),
+              "hier geh\u00f6rt eine Gruppe von Schl\u00fcsseln hin, nicht 7"),
+    "formula": (LEAST.replace("[600, 0, 0]", "['${drop', 0, 0]"), "'${' ohne seine '}'"),
+    "parameter": (LEAST.replace("[600, 0, 0]", "['${drop}', 0, 0]"), "es gibt keinen Parameter \u201edrop\u201c"),
+    "by zero": (LEAST.replace("[600, 0, 0]", "['${1/0}', 0, 0]"), "teilt durch null"),
+    "twice": (LEAST + "clearance: 6\n",
+              "\u201eclearance\u201c kommt zweimal vor (zuerst in Zeile 4); eines weglassen"),
+    "bracket": (LEAST.replace("[600, 400, 350]]", "[600, 400, 350]"), "schlie\u00dfende ']'"),
+    "tab": (LEAST.replace("  return", "\treturn"), "ein Tabulator; mit Leerzeichen einr\u00fccken"),
+    "no job": ("5\n", "ein Auftrag ist eine Gruppe von Schl\u00fcsseln"),
+    "nothing": ("", "die Datei ist leer"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", FAULTS)
+def test_a_fault_is_said_in_german_at_the_same_place_with_the_same_figures(name):
+    text, words = FAULTS[name]
+    with pytest.raises(JobError) as raised:
+        job_of_text(text, "job.yaml")
+    english, german = raised.value.lines("en"), raised.value.lines("de")
+    assert any(words in line for line in german), german
+    assert len(english) == len(german)
+    for one, other in zip(english, german, strict=True):
+        assert one.split(" ")[0] == other.split(" ")[0]
+        assert FIGURE.findall(one.replace(",000", "")) == FIGURE.findall(other.replace(".000", ""))
+        # What a key holds is quoted in brackets, and what somebody wrote in quotes.
+        assert not ENGLISH.search(re.sub(r"\(.*?\)|\u201e.*?\u201c|'.*?'", "", other.split(" ", 1)[1])), other
+    assert str(raised.value) == "\n".join(english)
+
+
+def test_the_command_line_wins_over_the_job_and_the_job_over_nothing(tmp_path):
+    path = tmp_path / "job.yaml"
+    path.write_text(LEAST.replace("clearance", "clearence"))
+    english, german = "did you mean 'clearance'?", "ist \u201eclearance\u201c gemeint?"
+    assert english in run("check", path).err
+    for command in (("check",), ("schedule",), ("make", "--out", tmp_path / "out", "--only", "txt"), ("cut",)):
+        assert german in run(*command, path, "--language", "de").err
+    path.write_text("language: de\n" + path.read_text())
+    assert german in run("schedule", path).err
+    assert english in run("schedule", path, "--language", "en").err
+    missing = run("check", tmp_path / "other.yaml", "--language", "de")
+    assert (missing.code, "diese Datei gibt es nicht" in missing.err) == (2, True)
+    # What one command was asked is not kept for the next.
+    assert "there is no such file" in run("check", tmp_path / "other.yaml").err
