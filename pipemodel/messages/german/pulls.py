@@ -167,6 +167,9 @@ PULLS = {
     "measure.flat": "das ganze Stück liegt flach auf der Werkbank, mit beiden Schenkeln von Bogen {bend}",
     "measure.at end": "am {end|start=Anfang|finish=Ende}",
     "measure.at ring": "am Bleistiftring {far} vom {end|start=Anfang|finish=Ende}",
+    "measure.at ring on leg": (
+        "am Bleistiftring {far} vom Rücken von Bogen {bend}{at}, am Schenkel {side|before=davor|after=danach}"
+    ),
     "measure.off the bench": (
         "von der Werkbank hinauf zum Rohr {at}, beide Schenkel von Bogen {bend} flach auf der Werkbank{past}"
     ),
