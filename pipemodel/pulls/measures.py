@@ -59,6 +59,9 @@ class MeasureKind(StrEnum):
 MeasureUnit: TypeAlias = Literal["mm", "deg", "look"]
 
 
+_WORDED = ("measure.on the line", "measure.off now")
+
+
 @dataclass(frozen=True)
 class Measure:
     """One check: what it is, what it reads, how well it is read, and how to take it.
@@ -76,10 +79,14 @@ class Measure:
     finds: tuple[str, ...] = ()
 
     @property
+    def worded(self) -> bool:
+        """Whether its sentence says all, without a figure before it."""
+        return self.kind in (MeasureKind.FLAT, MeasureKind.ROUND) or self.how.template in _WORDED
+
+    @property
     def said(self) -> Message:
         """The measure as a line to tick: what it reads, and how to take it."""
-        own = self.kind in (MeasureKind.FLAT, MeasureKind.ROUND) or (self.kind is MeasureKind.ASIDE and not self.value)
-        if self.unit != "mm" or own:
+        if self.unit != "mm" or self.worded:
             return self.how
         return message("measure", far=Tape(self.value), how=self.how)
 

@@ -1,4 +1,4 @@
-"""A ring on a leg between two bends, where no end is in reach: tool and page read it, and its slopes, as the bench does."""
+"""A ring on a leg between two bends, where no end is in reach: tool and page read it as the bench does, slopes too."""
 
 import random
 

@@ -151,6 +151,7 @@ PULLS = {
     "measure.on the line": (
         "{at} stands plumb over the line of the leg {side} bend {bend}, with both legs of bend {bend} flat on the bench"
     ),
+    "measure.off now": "{how}: on this piece it is {far} off",
     "measure.past the edge": ", what hangs lower past its edge",
     "measure.round": (
         "bend {bend} is round, with no flat and no ripple: by caliper across its middle at most {most} wider one way "

@@ -185,6 +185,7 @@ PULLS = {
         "das Rohr {at} steht lotrecht über der Flucht des Schenkels "
         "{side|before=vor|after=nach} Bogen {bend}, beide Schenkel von Bogen {bend} flach auf der Werkbank"
     ),
+    "measure.off now": "{how}: an diesem Stück {far} daneben",
     "measure.past the edge": ", was tiefer hängt über ihre Kante hinaus",
     "measure.round": (
         "Bogen {bend} ist rund, ohne Abflachung und Falten: in der Mitte quer mit dem Messschieber in einer Richtung "
