@@ -42,7 +42,7 @@ def measured(job: Job, run: str, readings: str | Path) -> "Correction":
 
     solved = schedule(furnish(job))
     [one] = chosen_runs(solved, run)
-    return correct(solved, one, read_readings(readings, one, cards(one)))
+    return correct(solved, one, read_readings(readings, one, cards(one)), str(readings))
 
 
 def chosen_runs(solved: Schedule, name: str | None) -> tuple[SolvedRun, ...]:

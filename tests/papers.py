@@ -2,7 +2,7 @@
 
 from command_line import run
 from follower.clips import clip_job
-from follower.jobs import crowded_job, flat_job, mixed_job, random_job
+from follower.jobs import crowded_job, flat_job, long_job, mixed_job, random_job
 from made_once import folder_once
 
 
@@ -28,6 +28,12 @@ def mixed_papers(seed, units="mm", only="txt,xlsx,md,html"):
     """Make the papers of a random job with several formers in its run; return the job and the folder they lie in."""
     job = mixed_job(seed)
     return job, _made(_seen_from(seed) + job.yaml, f"mixed-{seed}", units, only)
+
+
+def long_papers(seed, units="mm", only="json,txt"):
+    """Make the papers of a random job of one run of many bends; return the job and the folder they lie in."""
+    job = long_job(seed)
+    return job, _made(job.yaml, f"long-{seed}", units, only)
 
 
 def crowded_papers(seed, units="mm", only="txt"):

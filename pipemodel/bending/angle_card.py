@@ -2,8 +2,8 @@
 
 from math import cos, radians, sin, tan
 
-CARD_LEG_MM = 60.0
-"""How long a card's edges lie along the legs."""
+CARD_LEGS_MM = (60.0, 50.0, 40.0)
+"""How long a card's edges lie along the legs: the longest of these that goes on a sheet. Common practice, no source."""
 THROAT_MM = 3.0
 """How far a card's corner stays clear of the bend's inside."""
 WIDEST_CARD_DEG = 150.0
@@ -14,9 +14,7 @@ EDGE_MM, FOOT_MM, HEAD_MM = 6.0, 9.0, 4.0
 """Paper about a card: beside it, under it and over it."""
 
 
-def card_corners(
-    angle_deg: float, radius_mm: float, outside_mm: float, leg: float = CARD_LEG_MM
-) -> list[tuple[float, float]]:
+def card_corners(angle_deg: float, radius_mm: float, outside_mm: float, leg: float) -> list[tuple[float, float]]:
     """Return the corners of a card that lies in a bend's inside, its two long edges along the legs.
 
     The corner between them is cut off where the bend's inside would touch it, so that only the legs are judged.
@@ -38,8 +36,9 @@ def paper_of(corners: list[tuple[float, float]]) -> tuple[float, float]:
     return max(xs) - min(xs) + 2.0 * EDGE_MM, max(ys) + FOOT_MM + HEAD_MM
 
 
-def has_card(angle_deg: float, radius_mm: float, outside_mm: float) -> bool:
-    """Whether the pack holds a card for a bend, which a check may then ask for."""
+def card_leg_mm(angle_deg: float, radius_mm: float, outside_mm: float) -> float:
+    """Return how long the edges of a bend's card are; 0 where the pack holds none, and no check may ask for it."""
     if angle_deg > WIDEST_CARD_DEG:
-        return False
-    return max(paper_of(card_corners(angle_deg, radius_mm, outside_mm))) <= WIDEST_CARD_MM
+        return 0.0
+    cards = ((leg, card_corners(angle_deg, radius_mm, outside_mm, leg)) for leg in CARD_LEGS_MM)
+    return next((leg for leg, corners in cards if max(paper_of(corners)) <= WIDEST_CARD_MM), 0.0)

@@ -16,6 +16,7 @@ from functools import cached_property
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.correction.at_the_end import at_the_end
+from pipemodel.correction.cards_to_come import cards_to_come, same_pull
 from pipemodel.correction.clear import newly_too_near
 from pipemodel.correction.estimate import estimate
 from pipemodel.correction.made import Aim, MadePiece, planned_aims
@@ -35,7 +36,7 @@ from pipemodel.correction.sentences import (
 )
 from pipemodel.correction.values import CheckReading, Correction, Estimate, ReadingBlock, Verdict
 from pipemodel.correction.whole import Whole, whole_with
-from pipemodel.job.model import Hands
+from pipemodel.job.model import Fault, Hands, JobError
 from pipemodel.messages.values import Message, message
 from pipemodel.pulls.cards import Card, cards_of
 from pipemodel.pulls.plan import NO_PLAN, Plan, Pull, plan_pulls
@@ -48,15 +49,30 @@ WORTH = 0.1
 """A change is worth making where it saves at least this part of what may be off."""
 
 
-def correct(schedule: Schedule, solved: SolvedRun, blocks: Sequence[ReadingBlock]) -> Correction:
+def correct(
+    schedule: Schedule, solved: SolvedRun, blocks: Sequence[ReadingBlock], path: str = "readings"
+) -> Correction:
     """Return what to do after readings of a run.
 
     Args:
         schedule: all runs of the job, its room's files read.
         solved: the run.
         blocks: the readings, at least one, in the order of the pulls.
+        path: the file they are from.
+
+    Raises:
+        JobError: where pulls were read that an answer before them had put in another order.
     """
-    return [*followed(schedule, solved, blocks)][-1].answer
+    was: FollowedBlock | None = None
+    for block, now in zip(blocks, followed(schedule, solved, blocks), strict=True):
+        if was is not None and block.corrected and block.after > was.after and not was.as_printed:
+            text = (
+                f"the answer after pull {was.after} changed the order of pulls: later checks are not those of its cards"
+            )
+            raise JobError(path, [Fault(f"{text}; start a file for the new cards", block.readings[0].written)])
+        was = now
+    assert was is not None
+    return was.answer
 
 
 @dataclass(frozen=True)
@@ -78,6 +94,12 @@ class FollowedBlock:
     def answer(self) -> Correction:
         """What to do then."""
         return self.asked.after(self.after, self.readings, self.aims, self.rest)
+
+    @property
+    def as_printed(self) -> bool:
+        """Whether the pulls to come, if any, are those of the printed cards, in their order."""
+        printed = self.asked.plan.pulls[self.after :]
+        return all(same_pull(one, other) for one, other in zip(self.answer.plan.pulls, printed, strict=False))
 
     def corrected(self, after: int) -> "FollowedBlock":
         """Return how things stand once its answer was followed, before anything is read after pull `after`."""
@@ -223,6 +245,7 @@ class _Asked:
             found,
             way.whole.run,
             way.plan,
+            cards_to_come(self.solved, self.cards, way.whole.run, way.plan),
             miss.off,
             unchanged.miss().off,
             miss.direction_deg,

@@ -77,5 +77,5 @@ def _observed(reading: CheckReading, candidate: Candidate, reads: Reads) -> Iter
         # It stands off that much to one side or the other: a height without its side has no slope there.
         # The far ends of the first and the last leg stand off furthest for what is twisted on either side of the bend.
         for end in (reads["end"],) if reads["kind"] == "gap" else ("start", "finish"):
-            level = {"kind": "gap", "i": reads["i"], "end": end, "ring": reads.get("ring", 0.0)}
+            level = {**reads, "kind": "gap", "end": end, "ring": reads.get("ring", 0.0)}
             yield replace(one, value=0.0, sd=hypot(sd, value), reads=level, level=True)

@@ -51,8 +51,10 @@ def reads_of(measure: Measure, piece: PartBent) -> dict[str, Any]:
     index, where = measure.lay
     if where == "all":
         return {"kind": "gaps", "i": index}
-    end, ring = where.split(" ")
+    end, ring, *past = where.split(" ")
     at: dict[str, Any] = {"i": index, "end": end, "ring": float(ring)}
+    if past:
+        at["past"] = int(past[0])
     if measure.kind is MeasureKind.ASIDE:
         away = "towards" in values and word("towards") == "other"
         return {"kind": "aside", **at, "sign": -1 if away else 1}

@@ -8,8 +8,8 @@ from math import cos, inf, pi, radians, sin, sqrt
 from typing import Any, NamedTuple, TypeAlias
 
 from pipemodel.bending.part_bent import PartBent
-from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.vectors import ORIGIN, Vec3, add, cross, dot, length, scale, sub
+from pipemodel.pulls.bench_measures import Lay
 
 Reads: TypeAlias = Mapping[str, Any]
 Put: TypeAlias = Callable[[int, int, float], None]
@@ -21,11 +21,16 @@ SIDED = ("gap", "gaps", "stand")
 
 
 class _Point(NamedTuple):
-    """A point of the tube, the bend it belongs to, and how that bend moves it as its mark, angle and turn grow."""
+    """A point of the tube, the bend it belongs to, and how that bend moves it as its mark, angle and turn grow.
+
+    `slides` is how it moves along the tube as mark and angle of bend `past` grow, from whose back it is measured.
+    """
 
     at: Vec3
     bend: int
     own: tuple[Vec3, Vec3, Vec3] | None = None
+    past: int | None = None
+    slides: tuple[Vec3, Vec3, Vec3] = (ORIGIN, ORIGIN, ORIGIN)
 
 
 class _Standing(NamedTuple):
@@ -41,11 +46,11 @@ def read_to_side(reads: Reads, piece: PartBent, side: int) -> float:
     if reads["kind"] == "gaps":
         return gaps(piece, reads["i"])[side < 0].far
     axis = piece.arcs[reads["i"]].axis
-    point = _end(piece, reads["end"], reads["ring"]).at
+    point = _seen_at(piece, reads).at
     high = side * dot(axis, sub(point, piece.arcs[reads["i"]].start))
     if reads["kind"] == "gap":
         return high
-    slope = dot(axis, _last_leg(piece, reads["end"]).direction)
+    slope = dot(axis, _lay(reads).leg(piece).direction)
     return high + piece.outside_mm / 2.0 * (1.0 - sqrt(max(0.0, 1.0 - slope * slope)))
 
 
@@ -87,7 +92,7 @@ def put_slopes(reads: Reads, piece: PartBent, side: int, put: Put) -> None:
     elif kind == "aside":
         leg, sign = reads["i"] + (reads["end"] == "finish"), reads["sign"]
         across = cross(piece.arcs[reads["i"]].axis, piece.legs[leg].direction)
-        point = _end(piece, reads["end"], reads["ring"])
+        point = _seen_at(piece, reads)
         _seen(piece, leg, reads["end"] == "start", point, lambda by, _: sign * dot(across, by), put)
     elif kind == "stand":
         _stand(reads, piece, side, put)
@@ -96,7 +101,7 @@ def put_slopes(reads: Reads, piece: PartBent, side: int, put: Put) -> None:
         ends = _end(piece, "start" if most.bend < 0 else "finish", 0.0)
         _height(piece, reads["i"], ends if most.share is None else _of_arc(piece, most.bend, most.share), side, put)
     else:
-        _height(piece, reads["i"], _end(piece, reads["end"], reads["ring"]), side if kind == "gap" else 1, put)
+        _height(piece, reads["i"], _seen_at(piece, reads), side if kind == "gap" else 1, put)
 
 
 def _back(reads: Reads, piece: PartBent, put: Put) -> None:
@@ -107,9 +112,15 @@ def _back(reads: Reads, piece: PartBent, put: Put) -> None:
         put(MARK, leg - 1, -1.0)
         put(ANGLE, leg - 1, -piece.arcs[leg - 1].radius)
     for i in reads["bends"]:
-        arc = piece.arcs[i]
-        if arc.angle_deg < 90.0:
-            put(ANGLE, i, (arc.radius + piece.outside_mm / 2.0) / 2.0 / cos(radians(arc.angle_deg) / 2.0) ** 2)
+        put(ANGLE, i, _back_grows(piece, i))
+
+
+def _back_grows(piece: PartBent, index: int) -> float:
+    """Return how much further beyond its leg the back of a bend lies as its angle grows, mm for each radian."""
+    arc = piece.arcs[index]
+    if arc.angle_deg >= 90.0:
+        return 0.0
+    return (arc.radius + piece.outside_mm / 2.0) / 2.0 / cos(radians(arc.angle_deg) / 2.0) ** 2
 
 
 def _off_leg(reads: Reads, piece: PartBent, put: Put) -> None:
@@ -129,10 +140,10 @@ def _off_leg(reads: Reads, piece: PartBent, put: Put) -> None:
 
 
 def _stand(reads: Reads, piece: PartBent, side: int, put: Put) -> None:
-    axis, way = piece.arcs[reads["i"]].axis, _last_leg(piece, reads["end"]).direction
+    axis, way = piece.arcs[reads["i"]].axis, _lay(reads).leg(piece).direction
     slope = dot(axis, way)
     leans = piece.outside_mm / 2.0 * slope / sqrt(max(1e-12, 1.0 - slope * slope))
-    point = _end(piece, reads["end"], reads["ring"])
+    point = _seen_at(piece, reads)
     if not side:
         side = 1 if dot(axis, sub(point.at, piece.arcs[reads["i"]].start)) > 0.0 else -1
 
@@ -166,6 +177,8 @@ def _seen(
                 about, by = scale(about, -1.0), scale(by, -1.0)
             if i == point.bend and point.own is not None:
                 by = add(point.own[what], by)
+            if i == point.past:
+                by = add(point.slides[what], by)
             put(what, i, slope(by, about))
 
 
@@ -189,13 +202,24 @@ def _end(piece: PartBent, end: str, ring: float) -> _Point:
     return _Point(last.point_at(last.length - ring), len(piece.arcs))
 
 
+def _lay(reads: Reads) -> Lay:
+    return Lay(reads["i"], reads["end"], reads["ring"], reads.get("past"))
+
+
+def _seen_at(piece: PartBent, reads: Reads) -> _Point:
+    """Return the end, or the ring, at which a piece on the bench is looked at."""
+    past, end = reads.get("past"), reads["end"]
+    if past is None:
+        return _end(piece, end, reads["ring"])
+    lay, arc, on = _lay(reads), piece.arcs[past], end == "finish"
+    way, grows = lay.leg(piece).direction, _back_grows(piece, past)
+    by_angle = arc.radius - grows if on else grows
+    return _Point(lay.place(piece), past + on, None, past, (way, scale(way, by_angle), ORIGIN))
+
+
 def _of_arc(piece: PartBent, bend: int, share: float) -> _Point:
     arc = piece.arcs[bend]
     at, angle = arc.point_at(arc.length * share), radians(arc.angle_deg) * share
     left = cross(arc.axis, arc.direction)
     grown = add(scale(arc.direction, share * arc.radius * cos(angle)), scale(left, share * arc.radius * sin(angle)))
     return _Point(at, bend, (arc.direction, grown, _motion(piece, TURN, bend, at)[1]))
-
-
-def _last_leg(piece: PartBent, end: str) -> Straight:
-    return piece.legs[0 if end == "start" else -1]

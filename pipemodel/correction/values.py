@@ -7,6 +7,7 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import Place
 from pipemodel.messages.values import Message
+from pipemodel.pulls.cards import Card
 from pipemodel.pulls.plan import Plan
 
 Verdict: TypeAlias = Literal["go on", "pull on", "change", "trim", "recut", "contradiction"]
@@ -84,8 +85,8 @@ class Estimate:
 class Correction:
     """What to do after readings.
 
-    `solved` is the run as it comes out when this is followed, `plan` the pulls still to do. The finish is then
-    `off` of where it is drawn, and `off_unchanged` if the rest were bent as planned; mm, the room's axes.
+    `solved` is the run as it comes out when this is followed, `plan` the pulls still to do, `cards` theirs. The finish
+    is then `off` of where it is drawn, and `off_unchanged` if the rest were bent as planned; mm, the room's axes.
     """
 
     run: str
@@ -95,6 +96,7 @@ class Correction:
     estimate: Estimate
     solved: SolvedRun
     plan: Plan
+    cards: tuple[Card, ...]
     off: Vec3
     off_unchanged: Vec3
     direction_off_deg: float

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import partial
 from math import ceil, inf
 
-from pipemodel.bending.angle_card import CARD_LEG_MM, EDGE_MM, FOOT_MM, card_corners, has_card, paper_of
+from pipemodel.bending.angle_card import CARD_LEGS_MM, EDGE_MM, FOOT_MM, card_corners, card_leg_mm, paper_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.labels import ANYWHERE_MM, LEADER_FROM_MM, Label, LabelSpot, placed
@@ -268,7 +268,7 @@ class _Plane:
 def needs_template(solved: SolvedRun, stretch: TemplateStretch) -> bool:
     """Whether a stretch is to be drawn at full size: of several bends, or of one that has no card."""
     bend = solved.table.bends[stretch.first - 1]
-    return stretch.last > stretch.first or not has_card(bend.angle_deg, bend.radius_mm, solved.tube.outside_mm)
+    return stretch.last > stretch.first or not card_leg_mm(bend.angle_deg, bend.radius_mm, solved.tube.outside_mm)
 
 
 def angle_cards(runs: Sequence[SolvedRun], units: Units = MM) -> Iterator[Sheet]:
@@ -277,7 +277,7 @@ def angle_cards(runs: Sequence[SolvedRun], units: Units = MM) -> Iterator[Sheet]
     wanted: dict[tuple[float, float, float], SolvedRun] = {}
     for solved in runs:
         outside = solved.tube.outside_mm
-        with_card = [bend for bend in solved.table.bends if has_card(bend.angle_deg, bend.radius_mm, outside)]
+        with_card = [bend for bend in solved.table.bends if card_leg_mm(bend.angle_deg, bend.radius_mm, outside)]
         for angle in {rounded_deg(bend.angle_deg) for bend in with_card}:
             wanted.setdefault((outside, angle, _card_radius(solved, angle)), solved)
     for outside, angle, radius in sorted(wanted):
@@ -290,19 +290,18 @@ def _card_radius(solved: SolvedRun, angle_deg: float) -> float:
     """Return the radius that the card of an angle is made for: the widest of the bends that have a card."""
     alike = [bend.radius_mm for bend in solved.table.bends if rounded_deg(bend.angle_deg) == rounded_deg(angle_deg)]
     outside = solved.tube.outside_mm
-    return max((r for r in alike if has_card(angle_deg, r, outside)), default=solved.largest_radius_mm(angle_deg))
+    return max((r for r in alike if card_leg_mm(angle_deg, r, outside)), default=solved.largest_radius_mm(angle_deg))
 
 
-def angle_card(
-    solved: SolvedRun, angle_deg: float, leg: float = CARD_LEG_MM, units: Units = MM, told_apart: bool = False
-) -> Sheet:
+def angle_card(solved: SolvedRun, angle_deg: float, units: Units = MM, told_apart: bool = False) -> Sheet:
     """Draw a card to cut out and lay inside a bend: its two long edges meet at the angle the legs should have.
 
     It lies clear of the inside of all bends of that angle. `told_apart` writes the tube and the radius under it.
     """
     outside = solved.tube.outside_mm
     radius = _card_radius(solved, angle_deg)
-    corners = card_corners(angle_deg, radius, outside, leg)
+    leg = card_leg_mm(angle_deg, radius, outside)
+    corners = card_corners(angle_deg, radius, outside, leg or CARD_LEGS_MM[-1])
     left, low = min(x for x, _ in corners) - EDGE_MM, -FOOT_MM
     title = words(units, "template.card", angle=Angle(angle_deg))
     wide, high = paper_of(corners)

@@ -9,10 +9,10 @@ from dataclasses import dataclass, replace
 from math import atan2, degrees, hypot, radians, sqrt
 
 from pipemodel.bending.part_bent import PartBent
-from pipemodel.geometry.centreline import Arc
+from pipemodel.geometry.centreline import Arc, Straight
 from pipemodel.geometry.vectors import Vec3, along, cross, distance, dot, length, scale, sub
 from pipemodel.messages.values import NOTHING, Count, Message, Tape, Word, message
-from pipemodel.pulls.measures import CARD_GAP_MM, PARALLEL, REACH_MM, TAPE_MM, Candidate, Measure, MeasureKind
+from pipemodel.pulls.measures import CARD_GAP_MM, PARALLEL, REACH_MM, TAPE_MM, Candidate, Measure, MeasureKind, square
 
 FLAT_MM = 0.5
 """Closer than this to the bench is lying on it."""
@@ -21,6 +21,8 @@ BENCH_MM = 2000.0
 RING_MM = 500.0
 """Where an end is further than one person reaches, a ring is drawn on its leg so far from the bend."""
 ROUND_RING_MM = 50.0
+SHORT_MM = 100.0
+"""On less straight tube beyond a bend no ring is drawn."""
 UNSTEADY_MM = 6.0
 """What is read no better than this is not read."""
 SIGHT_MM = 300.0
@@ -33,16 +35,35 @@ PLANAR_DEG = 30.0
 
 @dataclass(frozen=True)
 class Lay:
-    """Both legs of bend `bend` (from 0) flat on the bench, looked at `ring` mm from an end of the piece."""
+    """Both legs of bend `bend` (from 0) flat on the bench, looked at `ring` mm from an end of the piece.
+
+    Or, where `past` names a bend, from the back of that one, on its leg towards that end.
+    """
 
     bend: int
     end: str
     ring: float
+    past: int | None = None
+
+    @property
+    def key(self) -> tuple[int, str]:
+        """How the piece is laid and where it is looked at, for what is read at once."""
+        return self.bend, f"{self.end} {self.ring:g}" + ("" if self.past is None else f" {self.past}")
+
+    def leg(self, piece: PartBent) -> Straight:
+        """Return the leg that is looked at."""
+        past = self.past
+        if self.end == "start":
+            return piece.legs[past or 0]
+        return piece.legs[-1 if past is None else past + 1]
 
     def place(self, piece: PartBent) -> Vec3:
         """Return the middle of the tube there."""
-        first, last = piece.legs[0], piece.legs[-1]
-        return first.point_at(self.ring) if self.end == "start" else last.point_at(last.length - self.ring)
+        leg = self.leg(piece)
+        if self.past is None:
+            return leg.point_at(self.ring if self.end == "start" else leg.length - self.ring)
+        far = self.ring - piece.back_mm(self.past)
+        return leg.point_at(leg.length - far if self.end == "start" else far)
 
     def height(self, piece: PartBent) -> float:
         """Return how far the middle of the tube lies over the legs' own: above 0 where the bend turns to the left.
@@ -55,7 +76,7 @@ class Lay:
     def stand_off(self, piece: PartBent) -> float:
         """Return how far the lowest point of the tube's rim, or of a ring, stands off the bench, the end up."""
         axis = piece.arcs[self.bend].axis
-        slope = dot(axis, piece.legs[0 if self.end == "start" else -1].direction)
+        slope = dot(axis, self.leg(piece).direction)
         lower = piece.outside_mm / 2.0 * sqrt(max(0.0, 1.0 - slope * slope))
         return abs(self.height(piece)) + piece.outside_mm / 2.0 - lower
 
@@ -72,9 +93,9 @@ class Lay:
         arc, before, after = piece.arcs[self.bend], piece.legs[self.bend], piece.legs[self.bend + 1]
         x, y = arc.direction, cross(arc.axis, arc.direction)
         far, middle, other = (
-            along(before.finish, before.direction, -min(before.length, REACH_MM)),
+            along(before.finish, before.direction, -min(before.length, BENCH_MM)),
             arc.point_at(arc.length / 2.0),
-            along(after.start, after.direction, min(after.length, REACH_MM)),
+            along(after.start, after.direction, min(after.length, BENCH_MM)),
         )
         near, place = far if self.end == "start" else other, self.place(piece)
         high = abs(self.height(piece))
@@ -96,7 +117,7 @@ class Lay:
 
 def on_the_bench(piece: PartBent, index: int) -> Iterator[Candidate]:
     """Yield what can be measured and seen of bend `index` of a piece with it, or another, flat on the bench."""
-    out_of_reach = True
+    out_of_reach, read = True, set()
     for bend in sorted(range(len(piece.bends)), key=lambda other: abs(other - index)):
         if bend == index and len(piece.bends) > 1 and _planar(piece, index):
             yield _flat(piece, index)
@@ -104,15 +125,19 @@ def on_the_bench(piece: PartBent, index: int) -> Iterator[Candidate]:
             if own not in (bend, bend + 1):
                 found = tuple(_height(piece, _looked_at(piece, bend, end)))
                 yield from found
+                if found:
+                    read.add((bend, end))
                 # Seen on the other side of a neighbour, the bend just made does not show.
                 shows = bend == index or (bend < index) == (end == "finish")
                 out_of_reach &= not shows or all(one.measure.kind is not MeasureKind.HAND for one in found)
     for one, two in ((index - 1, index), (index, index + 1)):
         if one >= 0 and two < len(piece.bends):
             yield from _way_round(piece, one, two)
-            if out_of_reach:
-                yield from _leg_stands(piece, one, two)
-                yield from _leg_stands(piece, two, one)
+            for bench, other, end in ((one, two, "finish"), (two, one, "start")):
+                if out_of_reach:
+                    yield from _leg_stands(piece, bench, other)
+                if (bench, end) not in read:
+                    yield from _ring_on_leg(piece, bench, other, end)
 
 
 def _looked_at(piece: PartBent, bend: int, end: str) -> Lay:
@@ -123,17 +148,25 @@ def _looked_at(piece: PartBent, bend: int, end: str) -> Lay:
     return replace(lay, ring=(far - RING_MM) // ROUND_RING_MM * ROUND_RING_MM)
 
 
+def _ring_on_leg(piece: PartBent, bench: int, other: int, end: str) -> Iterator[Candidate]:
+    """Look at a ring on the leg beyond a neighbour of the bend on the bench, where that end is out of reach."""
+    leg = piece.legs[other + (other > bench)]
+    back = piece.back_mm(other)
+    ring = (back + min(leg.length, SIGHT_MM)) // ROUND_RING_MM * ROUND_RING_MM
+    if ring - back >= SHORT_MM:
+        yield from _height(piece, Lay(bench, end, ring, other))
+
+
 def _height(piece: PartBent, lay: Lay) -> Iterator[Candidate]:
     read, height = lay.within(piece), lay.height(piece)
     if read is None:
         return
     within, lean = read
-    bend, end = Count(piece.bends[lay.bend].number), Word(lay.end)
+    bend = Count(piece.bends[lay.bend].number)
     up = 1.0 if height > 0.0 else -1.0
     arc = piece.arcs[lay.bend]
     past = message("measure.past the edge") if _lowest(piece, arc.start, scale(arc.axis, up)) < -FLAT_MM else NOTHING
-    key = (lay.bend, f"{lay.end} {lay.ring:g}")
-    at = message("measure.at ring", far=Tape(lay.ring), end=end) if lay.ring else message("measure.at end", end=end)
+    key, at = lay.key, _said_at(piece, lay)
     if lean <= UNSTEADY_MM and abs(height) > piece.outside_mm:
         yield _aside(piece, lay, at, lean)
     if within > UNSTEADY_MM:
@@ -146,15 +179,16 @@ def _height(piece: PartBent, lay: Lay) -> Iterator[Candidate]:
         return
     how = message("measure.off the bench", at=at, bend=bend, past=past)
     yield Candidate(Measure(MeasureKind.STAND_OFF, lay.stand_off(piece), how, within, lay=key), lay.stand_off)
-    true_end = Lay(lay.bend, lay.end, 0.0)
+    true_end = replace(lay, ring=0.0)
     least = 2.0 * within + FLAT_MM
-    if abs(height) >= least and true_end.height(piece) * height > 0.0:
+    if lay.past is None and abs(height) >= least and true_end.height(piece) * height > 0.0:
 
         def side(other: PartBent) -> float:
-            high = lay.height(other)
-            return 0.0 if abs(high) < least else 1.0 if high > 0.0 else -1.0
+            # Who puts the end up sees the ring below the bench where the two lie on other sides of it.
+            high, far = lay.height(other), true_end.height(other)
+            return 0.0 if abs(high) < least or high * far < 0.0 else 1.0 if high > 0.0 else -1.0
 
-        how = message("look.hand", bend=bend, end=end, hand=Word("left" if up > 0.0 else "right"))
+        how = message("look.hand", bend=bend, end=Word(lay.end), hand=Word("left" if up > 0.0 else "right"))
         yield Candidate(Measure(MeasureKind.HAND, up, how, 0.0, "look", key), side)
 
 
@@ -182,16 +216,29 @@ def leg_rises(piece: PartBent, bench: int, other: int) -> float:
     return dot(arc.axis, sub(leg.point_at(far if other > bench else leg.length - far), arc.start))
 
 
+def _said_at(piece: PartBent, lay: Lay) -> Message:
+    if lay.past is not None:
+        bend = Count(piece.bends[lay.past].number)
+        side = Word("before" if lay.end == "start" else "after")
+        meet = NOTHING if square(piece, lay.past) else message("measure.where its backs meet")
+        return message("measure.at ring on leg", far=Tape(lay.ring), side=side, bend=bend, at=meet)
+    end = Word(lay.end)
+    return message("measure.at ring", far=Tape(lay.ring), end=end) if lay.ring else message("measure.at end", end=end)
+
+
 def _level(piece: PartBent, lay: Lay) -> bool:
-    """Tell whether the tube from the bend on the bench to that end lies in one plane to a fitter."""
-    arcs = piece.arcs[: lay.bend + 1] if lay.end == "start" else piece.arcs[lay.bend :]
+    """Tell whether the tube from the bend on the bench to that place lies in one plane to a fitter."""
+    if lay.end == "start":
+        arcs = piece.arcs[lay.past or 0 : lay.bend + 1]
+    else:
+        arcs = piece.arcs[lay.bend : None if lay.past is None else lay.past + 1]
     return all(length(cross(piece.arcs[lay.bend].axis, arc.axis)) <= PARALLEL for arc in arcs)
 
 
 def _aside(piece: PartBent, lay: Lay, at: Message, within: float) -> Candidate:
     bend = Count(piece.bends[lay.bend].number)
     leg, value = Word("before" if lay.end == "start" else "after"), lay.aside(piece)
-    key = (lay.bend, f"{lay.end} {lay.ring:g}")
+    key = lay.key
     if abs(value) <= FLAT_MM:
         how = message("measure.on the line", at=at, bend=bend, side=leg)
         return Candidate(Measure(MeasureKind.ASIDE, 0.0, how, within, lay=key), lay.aside)

@@ -3,7 +3,6 @@
 from pipemodel.geometry.vectors import Vec3, rotate
 from pipemodel.messages.angles import rounded_deg
 from pipemodel.messages.values import NOTHING, Angle, Count, Message, Word, message
-from pipemodel.pulls.piece import within_half_turn
 from pipemodel.pulls.plan import Pull
 from pipemodel.pulls.stance import Stance, seen, way_of
 
@@ -12,22 +11,12 @@ INSIDE: Vec3 = (0.0, -1.0, 0.0)
 """Which way the inside of a bend faces in the bender's frame while it is pulled."""
 
 
-def rolled_deg(pull: Pull, stance: Stance) -> float:
-    """Return by how much the hands roll the tube before a pull, clockwise seen from the start end, degrees.
-
-    Turned end for end about an upright axis the top stays on top: flat, the inside line that faced whoever pulls then
-    faces away; upright, it goes on facing down.
-    """
-    half = 180.0 if stance == "upright" and pull.turn_round else 0.0
-    return within_half_turn(pull.roll_deg + half)
-
-
 def roll_in_bender(pull: Pull, last: Pull | None, stance: Stance = "flat") -> Message:
     """Return how the tube is rolled before a pull: "a quarter turn, its top away from you"."""
     inside = seen(stance, INSIDE)
     if last is None:
         return message("card.any side up", bend=Count(pull.bend), faces=Word(way_of(inside)))
-    bend, by = Count(last.bend), rolled_deg(pull, stance)
+    bend, by = Count(last.bend), pull.roll_deg
     if stance == "flat" and pull.turn_round:
         inside = rotate(inside, (0.0, 0.0, 1.0), 180.0)
     roll = rounded_deg(abs(by))

@@ -130,16 +130,15 @@ def former_put_in(pull: Pull, radius: Tape) -> Message | None:
     return message("card.put in, radius", former=former, radius=radius)
 
 
-def cards_of(solved: SolvedRun, plan: Plan, stance: Stance | None = None) -> tuple[Card, ...]:
-    """Return one card for each pull of a plan, in its order; the bender stands as the run says, if not said here."""
-    stance = solved.run.stance if stance is None else stance
+def cards_of(solved: SolvedRun, plan: Plan) -> tuple[Card, ...]:
+    """Return one card for each pull of a plan, in its order."""
     lasts = (plan.last, *plan.pulls)
     marks = {pull.bend: pull.drawn_mark_mm for pull in plan.pulls}
     # What a pull begins with is what the one before it left.
     pieces = [part_bent(solved, pull.made) for pull in plan.pulls]
     pieces += [part_bent(solved, pull.made | {pull.bend}) for pull in plan.pulls[-1:]]
     return tuple(
-        _card(solved, pull, last, before, after, marks, stance)
+        _card(solved, pull, last, before, after, marks, solved.run.stance)
         for pull, last, before, after in zip(plan.pulls, lasts, pieces, pieces[1:], strict=False)
     )
 

@@ -11,7 +11,7 @@ from enum import StrEnum
 from math import degrees, hypot
 from typing import Literal, NamedTuple, TypeAlias
 
-from pipemodel.bending.angle_card import CARD_LEG_MM, has_card
+from pipemodel.bending.angle_card import card_leg_mm
 from pipemodel.bending.part_bent import PartBent
 from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.vectors import Vec3, cross, distance, dot, length, sub
@@ -59,6 +59,9 @@ class MeasureKind(StrEnum):
 MeasureUnit: TypeAlias = Literal["mm", "deg", "look"]
 
 
+_WORDED = ("measure.on the line", "measure.off now")
+
+
 @dataclass(frozen=True)
 class Measure:
     """One check: what it is, what it reads, how well it is read, and how to take it.
@@ -76,10 +79,14 @@ class Measure:
     finds: tuple[str, ...] = ()
 
     @property
+    def worded(self) -> bool:
+        """Whether its sentence says all, without a figure before it."""
+        return self.kind in (MeasureKind.FLAT, MeasureKind.ROUND) or self.how.template in _WORDED
+
+    @property
     def said(self) -> Message:
         """The measure as a line to tick: what it reads, and how to take it."""
-        own = self.kind in (MeasureKind.FLAT, MeasureKind.ROUND) or (self.kind is MeasureKind.ASIDE and not self.value)
-        if self.unit != "mm" or own:
+        if self.unit != "mm" or self.worded:
             return self.how
         return message("measure", far=Tape(self.value), how=self.how)
 
@@ -148,8 +155,9 @@ def _across(piece: PartBent) -> float:
 
 def _angle(piece: PartBent, index: int) -> Iterator[Candidate]:
     bend = piece.bends[index]
-    edge = min(CARD_LEG_MM, *(leg.length for leg in piece.legs[index : index + 2]))
-    if edge > 0.0 and has_card(bend.angle_deg, bend.radius_mm, piece.outside_mm):
+    card = card_leg_mm(bend.angle_deg, bend.radius_mm, piece.outside_mm)
+    edge = min(card, *(leg.length for leg in piece.legs[index : index + 2]))
+    if edge > 0.0:
         within = max(CARD_DEG, degrees(CARD_GAP_MM / edge))
         how = message("measure.by card", bend=Count(bend.number), angle=Angle(bend.angle_deg))
         yield Candidate(
@@ -162,12 +170,12 @@ def _end_to_back(piece: PartBent, index: int) -> Iterator[Candidate]:
     ends = [("start", 0)] if index == 0 else []
     ends += [("finish", len(piece.bends))] if index == len(piece.bends) - 1 else []
     for end, leg in ends:
-        at = NOTHING if _square(piece, index) else message("measure.where its backs meet")
+        at = NOTHING if square(piece, index) else message("measure.where its backs meet")
         how = message("measure.end to back", end=Word(end), bend=Count(bend.number), at=at)
         yield _taken(piece, MeasureKind.END_TO_BACK, how, _leg_and_backs, leg, index)
 
 
-def _square(piece: PartBent, index: int) -> bool:
+def square(piece: PartBent, index: int) -> bool:
     """Tell whether a bend has a back to lay a square on, or an outermost point."""
     return piece.bends[index].angle_deg >= 90.0 - SQUARE_DEG
 
@@ -176,7 +184,7 @@ def _back_to_back(piece: PartBent, index: int) -> Iterator[Candidate]:
     for one, two in ((index - 1, index), (index, index + 1)):
         if one < 0 or two >= len(piece.bends):
             continue
-        slanting = [i for i in (one, two) if not _square(piece, i)]
+        slanting = [i for i in (one, two) if not square(piece, i)]
         at = NOTHING
         if len(slanting) == 1:
             at = message("measure.at that bend", bend=Count(piece.bends[slanting[0]].number))
@@ -244,10 +252,13 @@ def _offset(piece: PartBent, index: int) -> Iterator[Candidate]:
     The leg is the nearest that is long enough. Where the straight-edge goes on past it, it lies on the side away from
     that end, or the tube beyond would be in its way.
     """
-    last = len(piece.bends) - 1
-    before = (("finish", along, along, "before") for along in range(index, -1, -1) if index == last)
-    after = (("start", along, along - 1, "after") for along in range(index + 1, last + 2) if index == 0)
-    for end, along, bend, side in (*_first_long(piece, before), *_first_long(piece, after)):
+    last, bend = len(piece.bends) - 1, piece.bends[index]
+    card = card_leg_mm(bend.angle_deg, bend.radius_mm, piece.outside_mm)
+    # The angle of a bend between others shows at an end as well, which is worth the trouble where no card judges it.
+    at_finish, at_start = index == last or not card, index == 0 or not card
+    before = (("finish", along, along, "before") for along in range(index, -1, -1) if at_finish)
+    after = (("start", along, along - 1, "after") for along in range(index + 1, last + 2) if at_start)
+    for end, along, beside, side in (*_first_long(piece, before), *_first_long(piece, after)):
         leg, point = piece.legs[along], _end(piece, end)
         beyond = _past(leg, point)
         far = length(leg.off(point))
@@ -255,7 +266,7 @@ def _offset(piece: PartBent, index: int) -> Iterator[Candidate]:
             continue
         if beyond and any(dot(leg.off(point), leg.off(p)) < 0.0 for p in _beyond(piece, along, end)):
             continue
-        number, lies = Count(piece.bends[bend].number), Word("away" if beyond else "near")
+        number, lies = Count(piece.bends[beside].number), Word("away" if beyond else "near")
         how = message("measure.off a leg", side=Word(side), bend=number, lies=lies, end=Word(end))
         within = hypot(TAPE_MM, CARD_GAP_MM * beyond / min(leg.length, REACH_MM - beyond))
         yield _taken(piece, MeasureKind.OFFSET, how, _off_a_leg, along, end, 1 if beyond else -1, within=within)

@@ -20,6 +20,8 @@ Unit: TypeAlias = Literal["mm", "deg", ""]
 ANGLE_DEG = 2.0
 TWIST_DEG = 5.0
 MARK_MM = 10.0
+TOUCH_MM = 3.0
+"""A bend that would overlap its neighbour by no more is made all the same, touching it."""
 NO_ROLL_DEG = 0.5
 """A roll this near to none, or to half a turn, is the same both ways to a fitter."""
 
@@ -60,7 +62,16 @@ class _Hand:
             start = mark - pull.former.mark_mm
         else:
             start = mark + pull.former.mark_mm - bend.arc_mm / bend.angle_deg * angle
+        start += self._pushed(start, bend.arc_mm / bend.angle_deg * angle)
         return self.right.with_bend(self.index, start, angle, rolled_deg)
+
+    def _pushed(self, start: float, arc: float) -> float:
+        """Return how far on a bend is made that would overlap what lies beside it a little."""
+        bends, i = self.right.bends, self.index
+        before = bends[i - 1].finish_mm if i else 0.0
+        after = bends[i + 1].start_mm if i + 1 < len(bends) else self.right.centreline.length
+        back, on = before - start, start + arc - after
+        return back if 0.0 < back <= TOUCH_MM else -on if 0.0 < on <= TOUCH_MM else 0.0
 
 
 def mistakes_at(pull: Pull, right: PartBent, marks: Sequence[float], stance: Stance = "flat") -> Iterator[Mistake]:

@@ -211,6 +211,9 @@ def _pulls(solved: SolvedRun, piece: PieceToBend, steps: tuple[OrderStep, ...]) 
         mark = mark_mm(solved, bend, held)
         up = side_up_deg(bends, bend.number, held)
         over = last is not None and sides[index][held] != sides[last[0]][last[1]]
+        turn_round = last is not None and held != last[1]
+        # Turned end for end, the inside line that faced whoever pulls then faces away; upright, it goes on facing down.
+        half = 180.0 if turn_round and solved.run.stance == "upright" else 0.0
         pulls.append(
             Pull(
                 number=number,
@@ -224,8 +227,8 @@ def _pulls(solved: SolvedRun, piece: PieceToBend, steps: tuple[OrderStep, ...]) 
                 hold_needed_mm=piece.limits.holds[index],
                 guide_needed_mm=piece.limits.guides[index],
                 side_up_deg=up,
-                roll_deg=within_half_turn(pulls[-1].side_up_deg - up) if pulls else 0.0,
-                turn_round=last is not None and held != last[1],
+                roll_deg=within_half_turn(pulls[-1].side_up_deg - up + half) if pulls else 0.0,
+                turn_round=turn_round,
                 turn_over=over,
                 former=piece.formers[index],
                 several_formers=len(set(piece.formers)) > 1,

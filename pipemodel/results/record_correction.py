@@ -2,7 +2,6 @@
 
 from pipemodel.correction.values import BentBend, Correction, LikelyFigure
 from pipemodel.messages.values import as_data
-from pipemodel.pulls.cards import cards_of
 from pipemodel.results.record import Record, bends_record, pull_record
 
 CORRECTION_FORMAT = "pipemodel.measured/1"
@@ -20,7 +19,7 @@ def correction_record(correction: Correction) -> Record:
         "mistakes": [{"bend": bend, "mistake": name} for bend, name in found.mistakes],
         "again": list(found.again),
         "bends": bends_record(correction.solved),
-        "pulls": [pull_record(card) for card in cards_of(correction.solved, correction.plan)],
+        "pulls": [pull_record(card) for card in correction.cards],
         "pull_on_deg": correction.pull_on_deg,
         "trim_mm": correction.trim_mm,
         "finish_off_mm": list(correction.off),

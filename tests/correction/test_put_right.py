@@ -1,5 +1,7 @@
 """What to do after readings, done by the tests' own bench: the finish comes nearer to where it is drawn."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from bent_and_read import Hands, Made
@@ -7,8 +9,10 @@ from made_answers import answer, bends_of, case_of, cases, readings_after
 from made_runs import SPRINGY, made_run
 from wide import few_or_many
 
+from pipemodel.correction.order import plan_from_here
 from pipemodel.geometry.shapes import Box
-from pipemodel.job.model import Thing
+from pipemodel.job.model import JobError, Thing
+from pipemodel.pulls.plan import pulls_in_order
 
 
 def drawn(run):
@@ -263,3 +267,53 @@ def test_a_bend_that_was_pulled_on_is_what_is_read_then():
                 abs(one["angle_deg"] - run["bends"][one["bend"] - 1]["angle_deg"]) < 1.0 for one in found["bent"]
             )
     assert seen > 3
+
+
+@pytest.mark.slow
+def test_the_checks_to_come_are_those_of_the_printed_cards_and_read_so_on_the_corrected_piece():
+    """What is typed behind 2a is what the printed card has there, whatever was corrected before."""
+    looked = changed = 0
+    for _, _, found, run in corrected(range(few_or_many(15, 100)), hands=(2.0, 1.5, 1.5)):
+        printed = {(p["number"], p["bend"], p["held"]): p for p in run["plan"]["pulls"]}
+        piece = Made(run)
+        planes = np.cumsum([b["turn_deg"] for b in found["bends"]])
+        piece.bends = {
+            b["number"]: (b["start_mm"], b["angle_deg"], plane, b["radius_mm"])
+            for b, plane in zip(found["bends"], planes, strict=True)
+        }
+        done = [p["bend"] for p in run["plan"]["pulls"] if p["bend"] not in bends_of(found["pulls"])]
+        for pull in found["pulls"]:
+            done.append(pull["bend"])
+            was = printed[pull["number"], pull["bend"], pull["held"]]
+            assert [(c["id"], c["kind"]) for c in pull["checks"]] == [(c["id"], c["kind"]) for c in was["checks"]]
+            for now, check in zip(pull["checks"], was["checks"], strict=True):
+                read = piece.read(check, done)
+                looked += 1
+                if check["unit"] == "look":
+                    assert now["value"] == read
+                elif abs(read) > check["within"] or check["value"]:
+                    assert now["value"] == pytest.approx(read, abs=0.01)
+                    changed += abs(read - check["value"]) > 1.0
+                    assert ("on this piece" in now["text"]) == (not check["value"])
+    assert looked > 40
+    assert changed > 5
+
+
+def test_readings_after_another_order_are_refused(monkeypatch):
+    """The answer puts the pulls to come the other way round: what is then read is of other pieces than the cards'."""
+    solved, run = case_of(made_run([300, 300, 300, 300], [90, 90, 90], [37, 64], springback=SPRINGY))
+
+    def other_way_round(solved, done, planned):
+        plan = plan_from_here(solved, done, planned)
+        steps = [(pull.bend - 1, 0) for pull in (*done, *reversed(planned))]
+        return replace(plan, pulls=pulls_in_order(solved, tuple(steps))[len(done) :])
+
+    made = Made(run)
+    made.follow(run["plan"]["pulls"], Hands(np.random.default_rng(3), 3))
+    first, second = (readings_after(made, run["plan"]["pulls"][:k]) for k in (1, 2))
+    assert answer(solved, [first, {**second, "corrected": True}])
+    monkeypatch.setattr("pipemodel.correction.answer.plan_from_here", other_way_round)
+    with pytest.raises(JobError, match="changed the order of pulls"):
+        answer(solved, [first, {**second, "corrected": True}])
+    # As printed, they are.
+    assert answer(solved, [first, second])

@@ -22,20 +22,20 @@ ROUND = re.compile(
     r"([\d.]+) (mm|in) wider one way than the other, or the guide was not in"
 )
 WAY = re.compile(r"from the start end, bend (\d+) turns the (same way round as|opposite way to) bend (\d+)")
-ON = re.compile(
-    rf"(?:a pencil ring {L} from )?the (start|finish) end lies on the bench too, "
-    r"with both legs of bend (\d+) flat on it"
+AT = (
+    rf"(?:a pencil ring {L} from the back of bend (\d+)(?:, where the backs of its two legs meet)?,"
+    rf" on the leg (before|after) it|(?:a pencil ring {L} from )?the (start|finish) end)"
 )
-UP = re.compile(
-    rf"from the bench up to (?:a pencil ring {L} from )?the (start|finish) end, with both legs of bend (\d+) flat"
-)
+AT_WORDS = re.compile(AT)
+ON = re.compile(rf"{AT} lies on the bench too, with both legs of bend (\d+) flat on it")
+UP = re.compile(rf"from the bench up to {AT}, with both legs of bend (\d+) flat")
 FLAT = re.compile(r"the whole piece lies flat on the bench, with both legs of bend (\d+)")
 ASIDE = re.compile(
-    rf"from the line of the leg (before|after) bend (\d+) square across to under (?:a pencil ring {L} from )?"
-    r"the (start|finish) end, on the (inside|outside) of that bend, with both legs of bend (\d+) flat on the bench"
+    rf"from the line of the leg (before|after) bend (\d+) square across to under {AT},"
+    r" on the (inside|outside) of that bend, with both legs of bend (\d+) flat on the bench"
 )
 PLUMB = re.compile(
-    rf"(?:a pencil ring {L} from )?the (start|finish) end stands plumb over the line of the leg (before|after) "
+    rf"{AT} stands plumb over the line of the leg (before|after) "
     r"bend (\d+), with both legs of bend (\d+) flat on the bench"
 )
 OFF_A_LEG = re.compile(
@@ -95,13 +95,13 @@ class Body:
             points = np.array([p for leg in self.legs for p in leg[:2]])
             return float(np.abs((points - self.arcs[k][0]) @ self.axes[k]).max())
         if found := ON.match(words):
-            return self._height(found[3] == "start", self._ring(found), self.numbers.index(int(found[4])))
+            return self._height(self._place(words), self.numbers.index(int(found[8])))
         if found := PLUMB.fullmatch(words):
-            return self._aside(found[3], found[4], self._ring(found), self.numbers.index(int(found[5])), words)
+            return self._aside(self._place(words), found[8], self.numbers.index(int(found[10])), words)
         if found := HAND.fullmatch(words):
             self._only(found[1] == found[3], words)
             k = self.numbers.index(int(found[1]))
-            up = self._signed(found[2] == "start", 0.0, k)
+            up = self._signed(self.legs[0][0] if found[2] == "start" else self.legs[-1][1], k)
             if abs(up) <= MISSED_MM:
                 return 0.0
             ways = self.legs[k][2], self.legs[k + 1][2]
@@ -116,29 +116,38 @@ class Body:
             return 0.0 if (alike > 0) == found[2].startswith("same") else FLIPPED
         raise WrongStepError(f"no one can see {words!r}")
 
-    def _ring(self, found):
-        return length(found[1], found[2]).mm if found[1] else 0.0
+    def _place(self, words):
+        """The end, or the ring, that words name: which end it lies towards, where it is, its leg's way, and its leg."""
+        far, unit, past, side, ring, ring_unit, end = AT_WORDS.search(words).groups()
+        if past is None:
+            end, off = end, length(ring, ring_unit).mm if ring else 0.0
+            k = 0 if end == "start" else -1
+            (first, last, way) = self.legs[k]
+            return end, first + off * way if end == "start" else last - off * way, way, k % len(self.legs)
+        bend = self.numbers.index(int(past))
+        end, k = ("finish", bend + 1) if side == "after" else ("start", bend)
+        first, last, way = self.legs[k]
+        off = length(far, unit).mm - self._back(bend)
+        self._only(off > 0, words)
+        return end, first + off * way if end == "finish" else last - off * way, way, k
 
-    def _signed(self, of_start, ring, index):
-        first, last = self.legs[0], self.legs[-1]
-        place = first[0] + ring * first[2] if of_start else last[1] - ring * last[2]
-        return float(self.axes[index] @ (place - self.arcs[index][0]))
+    def _signed(self, at, index):
+        return float(self.axes[index] @ (at - self.arcs[index][0]))
 
-    def _aside(self, end, side, ring, index, words):
-        """How far off a leg's line on the bench an end lies, above 0 on the side where the bend's other leg goes."""
+    def _aside(self, place, side, index, words):
+        """How far off a leg's line on the bench a place lies, above 0 on the side where the bend's other leg goes."""
+        end, at, _, _ = place
         self._only(side == ("before" if end == "start" else "after"), words)
         (first, _, way), (_, last, on) = self.legs[index], self.legs[index + 1]
         own, other = (first, last) if side == "before" else (last, first)
         way = way if side == "before" else on
         inwards = other - own - ((other - own) @ way) * way
-        place = (
-            self.legs[0][0] + ring * self.legs[0][2] if end == "start" else self.legs[-1][1] - ring * self.legs[-1][2]
-        )
-        return float((place - own) @ inwards / np.linalg.norm(inwards))
+        return float((at - own) @ inwards / np.linalg.norm(inwards))
 
-    def _height(self, of_start, ring, index):
-        self._only(index != (0 if of_start else len(self.arcs) - 1), "a leg on the bench stands off it")
-        return abs(self._signed(of_start, ring, index))
+    def _height(self, place, index):
+        _, at, _, leg = place
+        self._only(leg not in (index, index + 1), "a leg on the bench stands off it")
+        return abs(self._signed(at, index))
 
     def measured(self, words):
         """Return the measure that words describe, in mm."""
@@ -158,11 +167,10 @@ class Body:
         if words.startswith("over the outsides, from the legs before"):
             return self._crown(i[0], i[2]) + self.outside
         if found := UP.match(words):
-            return self._stand_off(found[3] == "start", self._ring(found), i[0])
+            return self._stand_off(self._place(words), self.numbers.index(int(found[8])))
         if found := ASIDE.fullmatch(words):
-            ring = length(found[3], found[4]).mm if found[3] else 0.0
-            off = self._aside(found[5], found[1], ring, i[0], words)
-            return off if found[6] == "inside" else -off
+            off = self._aside(self._place(words), found[1], self.numbers.index(int(found[11])), words)
+            return off if found[10] == "inside" else -off
         if found := OFF_A_LEG.fullmatch(words):
             start, _, way = self.legs[i[0] + (found[1] == "after")]
             to = (self.legs[0][0] if found[4] == "start" else self.legs[-1][1]) - start
@@ -190,6 +198,6 @@ class Body:
         off = off - np.outer(off @ way, way)
         return float(np.linalg.norm(off, axis=1).max())
 
-    def _stand_off(self, of_start, ring, index):
-        height, axis, way = self._height(of_start, ring, index), self.axes[index], self.legs[0 if of_start else -1][2]
+    def _stand_off(self, place, index):
+        height, axis, way = self._height(place, index), self.axes[index], place[2]
         return height + self.outside / 2 * (1 - np.sqrt(max(0.0, 1 - (axis @ way) ** 2)))

@@ -70,6 +70,8 @@ class JobWanted:
     stock: float
     offcuts: tuple[float, ...]
     kerf: float
+    stands: str = "flat"
+    """How the bender stands."""
 
 
 def random_job(seed, runs=None, jointed=False):
@@ -140,6 +142,31 @@ def mixed_job(seed):
     ]
     run = RunWanted("run a", corners, 15.0, shared, hold, guide, own=own)
     return JobWanted("\n".join(lines) + "\n", (run,), 6000.0, (), 0.0)
+
+
+def long_job(seed):
+    """Make a job of one run of many bends, whose ends are mostly out of reach, in tube up to 28; odd ones upright."""
+    dice = random.Random(f"long {seed}")
+    outside, wall, radius = dice.choice([(15.0, 0.7, 55.0), (22.0, 0.9, 77.0), (28.0, 0.9, 114.0)])
+    former = Former(radius, *dice.choice(SPRINGS), dice.choice([0.0, 12.5, -18.0, 40.0]))
+    n = dice.randint(8, 11)
+    legs = [round(dice.uniform(140, 340)) + 0.0 for _ in range(n + 1)]
+    angles = [float(dice.choice((30, 45, 60, 90))) for _ in range(n)]
+    twists = [0.0, *(float(half_turn(dice.choice((0, 180, 90, -90, 37, -140)))) for _ in range(n - 1))]
+    corners = Piece(tuple(legs), tuple(angles), tuple(twists), (radius,) * n).corners
+    run = RunWanted("run a", corners, outside, former, 60.0, 45.0)
+    listed = ", ".join("[" + ", ".join(f"{x:.9f}" for x in point) + "]" for point in corners)
+    stands = ("flat", "upright")[seed % 2]
+    yaml = f"""\
+job: long {seed}
+tube: {{outside: {outside:g}, wall: {wall}}}
+former: {_former(former, 60.0, 45.0)}
+bender stands: {stands}
+stock: {{length: 9000}}
+runs:
+  run a: {{points: [{listed}]}}
+"""
+    return JobWanted(yaml, (run,), 9000.0, (), 0.0, stands)
 
 
 def _former(former, hold, guide):

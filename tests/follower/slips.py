@@ -75,9 +75,11 @@ class _Slipping(Worker):
         elif name == "wrong way":
             self.bench.roll(180)
         elif self.slip == ("wrong end", 1):
-            # The line drawn for the inside is brought to face the fitter all the same.
+            # The line drawn for the inside is brought to face the fitter all the same; on an upright bender it still
+            # faces down.
             self.bench.end_for_end()
-            self.bench.roll(180)
+            if self.bench.pulled_to[2] == 0.0:
+                self.bench.roll(180)
 
     def _pull(self, bend, mark, to, left, at):
         name, much = self.slip
@@ -95,13 +97,13 @@ class _Slipping(Worker):
         self.made[bend] = self.bench.pull(mark, to)
 
 
-def slips_of(cards, cut, formers, outside):
+def slips_of(cards, cut, formers, outside, stands="flat"):
     """Make each mistake at each card of a run that it changes the piece at.
 
     Yields:
         A `Slipped` for each.
     """
-    bench = Bench(cut, *formers.values() if len(formers) == 1 else (None,))
+    bench = Bench(cut, *formers.values() if len(formers) == 1 else (None,), stands)
     worker = Worker(bench, outside, formers)
     marks = {bend: length_of("; ".join(to_do)) for _, bend, to_do, _ in cards}
     for number, bend, to_do, to_check in cards:
@@ -121,5 +123,13 @@ def slips_of(cards, cut, formers, outside):
             off = compare(wrong.bench.piece(), right)
             if off.within(0.7, 0.2):
                 continue
-            shown = tuple(line for line in to_check if not wrong.reads_as_printed(line))
+            shown = tuple(line for line in to_check if not _as_printed(wrong, line))
             yield Slipped(number, bend, *slip, shown, len(to_check), off.apart_mm)
+
+
+def _as_printed(worker, line):
+    """Whether a check reads as printed; on a piece that has nothing there to read it at, it does not."""
+    try:
+        return worker.reads_as_printed(line)
+    except WrongStepError:
+        return False

@@ -18,15 +18,16 @@ class Step:
     turned: Turned
 
 
-def follow(steps, length, formers):
+def follow(steps, length, formers, stands="flat"):
     """Do a list of pulls, one after the other as they stand, and return the piece.
 
-    `formers` are those of the run, by name: the list says which is put in where there are several.
+    `formers` are those of the run, by name: the list says which is put in where there are several. The bender `stands`
+    flat on a bench or upright.
 
     Raises:
         WrongStepError: when a step cannot be done as it is written, or the numbers of bends do not fit where they lie.
     """
-    bench = Bench(length, *formers.values() if len(formers) == 1 else (None,))
+    bench = Bench(length, *formers.values() if len(formers) == 1 else (None,), stands)
     made = {}
     for position, step in enumerate(steps, 1):
         if step.number != position:

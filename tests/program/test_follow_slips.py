@@ -7,13 +7,14 @@ from functools import cache
 import pytest
 from follower.sheets import text_runs
 from follower.slips import SLIPS, slips_of
-from papers import flat_papers, mixed_papers, papers
+from papers import flat_papers, long_papers, mixed_papers, papers
 from wide import few_or_many
 
 MADE = [
     *((papers, seed) for seed in range(few_or_many(10, 24))),
     *((flat_papers, n) for n in range(few_or_many(2, 4))),
     *((mixed_papers, n) for n in range(few_or_many(3, 6))),
+    *((long_papers, n) for n in range(few_or_many(2, 24))),
 ]
 NOWHERE_MM = 1.5
 """A wrong piece of which no place lies further from the right one, laid on it, may pass for it."""
@@ -30,9 +31,8 @@ def slipped():
         for read, said, wanted in zip(listed, record["runs"], job.runs, strict=True):
             pulls = {pull["number"]: pull for pull in said["plan"]["pulls"]}
             if read.steps:
-                found += (
-                    (one, pulls[one.pull]) for one in slips_of(read.cards, read.cut, wanted.formers, wanted.outside)
-                )
+                slips = slips_of(read.cards, read.cut, wanted.formers, wanted.outside, job.stands)
+                found += ((one, pulls[one.pull]) for one in slips)
     return found
 
 

@@ -1,12 +1,15 @@
 """What the fitter reads on a card; and the cards of random runs, followed word by word to the piece."""
 
 import itertools
+from dataclasses import replace
 
 import pytest
 from card_cases import cards
 from follower.bench import Former
 from follower.cards import do_cards
+from follower.figures import turned
 from follower.shape import Piece, compare
+from follower.steps import Step, follow
 from made_runs import SPRINGY, made_run, random_run
 
 from pipemodel.messages.say import say
@@ -15,6 +18,7 @@ from pipemodel.pulls.cards import cards_of
 from pipemodel.pulls.piece import PieceToBend
 from pipemodel.pulls.plan import Plan, _pulls, plan_pulls
 from pipemodel.trade.formers import all_formers
+from pipemodel.wording.rounding import turn_before
 
 
 def test_pull_to_and_let_go():
@@ -61,7 +65,7 @@ def test_the_steps_of_a_pull_guard_against_the_four_classic_mistakes():
 def test_upright_the_pull_goes_down_and_what_was_up_comes_towards_you():
     """East, north, up: on a bench bend 1 stands plumb upwards for the second pull; upright that is towards you."""
     run = made_run([345, 140, 295], [90, 90], [90], springback=SPRINGY)
-    first, second = cards_of(run, plan_pulls(run), "upright")
+    first, second = cards(standing(run, "upright"))
     assert [str(step) for step in first.to_do][2:6] == [
         "any side up; the inside of bend 1 will face down: draw a line along it",
         "slide the tube until the mark stands at the rim's start",
@@ -78,16 +82,26 @@ def test_upright_the_pull_goes_down_and_what_was_up_comes_towards_you():
     assert second.to_check == cards(run)[1].to_check
 
 
+def standing(run, stands):
+    """The run with its bender standing so."""
+    return replace(run, run=replace(run.run, stance=stands))
+
+
 def followed(run, plan, stands):
-    """Do the cards at a bench of the tests' own; return how far the piece is from the run as it was written."""
+    """Do the cards, and the list of pulls, at a bench of the tests' own; return how far off what comes of the cards is.
+
+    From the run as it was written; the list makes the same piece.
+    """
     former = run.former
     spring = former.springback
     own = Former(former.radius_mm, spring.fixed_deg, spring.per_degree, former.mark_mm)
     texts = [
         (card.pull.number, card.pull.bend, [*map(str, card.to_do)], [*map(str, card.to_check)])
-        for card in cards_of(run, plan, stands)
+        for card in cards_of(run, plan)
     ]
+    steps = [Step(p.number, p.bend, p.held, p.mark_mm, p.pull_deg, turned(str(turn_before(p)))) for p in plan.pulls]
     piece, claims = do_cards(texts, run.table.length_mm, {former.name: own}, run.tube.outside_mm, stands)
+    assert compare(follow(steps, run.table.length_mm, {former.name: own}, stands), piece).within(0.7, 0.2)
     bends = run.table.bends
     legs = (*(b.straight_before_mm for b in bends), run.table.straight_after_mm)
     wanted = Piece(legs, tuple(b.angle_deg for b in bends), tuple(b.turn_deg for b in bends),
@@ -102,7 +116,7 @@ def test_cards_followed_word_by_word_give_the_piece(stands, mark):
     """Planned orders of random runs; marks are rounded to half a mm, pulls and rolls to a tenth of a degree."""
     done = claims = 0
     for seed in range(40):
-        run = random_run(seed, 3, hold_mm=20.0, guide_mm=10.0, mark_mm=mark, springback=SPRINGY)
+        run = standing(random_run(seed, 3, hold_mm=20.0, guide_mm=10.0, mark_mm=mark, springback=SPRINGY), stands)
         plan = plan_pulls(run)
         if plan.pulls:
             off, held = followed(run, plan, stands)
@@ -116,7 +130,7 @@ def test_cards_followed_word_by_word_give_the_piece(stands, mark):
 @pytest.mark.parametrize("helds", list(itertools.product((0, 1), repeat=2)))
 @pytest.mark.parametrize("turn", [0, 180, 90, -90, 45, -135, 37])
 def test_held_by_either_end_in_turn_and_rolled_by_any_amount(stands, helds, turn):
-    run = made_run([300, 200, 300], [90, 60], [turn], mark_mm=30.0)
+    run = standing(made_run([300, 200, 300], [90, 60], [turn], mark_mm=30.0), stands)
     plan = Plan(_pulls(run, PieceToBend.of(run), tuple(enumerate(helds))))
     off, _ = followed(run, plan, stands)
     assert off.within(0.7, 0.2)

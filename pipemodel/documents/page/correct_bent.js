@@ -105,7 +105,7 @@ function observationsOf(run, readings) {
     else if (reads.kind === "stand") out.push({ ...one, eitherSide: check.value < EITHER_MM });
     else if (!["gap", "gaps"].includes(reads.kind)) out.push(one);
     else if (value > check.within) out.push({ ...one, eitherSide: true });
-    else for (const end of reads.kind === "gap" ? [reads.end] : ["start", "finish"]) out.push({ ...one, value: 0, sd: Math.hypot(one.sd, value), ...readBy({ kind: "height", i: reads.i, end, ring: reads.ring ?? 0 }) });
+    else for (const end of reads.kind === "gap" ? [reads.end] : ["start", "finish"]) out.push({ ...one, value: 0, sd: Math.hypot(one.sd, value), ...readBy({ ...reads, kind: "height", end, ring: reads.ring ?? 0 }) });
   }));
   return out;
 }

@@ -65,13 +65,17 @@ const offLeg = ({ start, way }, point) => { const to = plus(point, start, -1); r
 // How far the back of a bend lies beyond the end of its leg.
 const backOf = ({ R, angle }, outside) => (R + outside / 2) * Math.min(1, Math.tan(angle * RAD / 2));
 
-function placeOf(piece, end, ring) {
-  const last = piece.legs[piece.legs.length - 1];
-  return end === "start" ? plus(piece.legs[0].start, piece.legs[0].way, ring) : plus(last.start, last.way, last.long - ring);
+// The leg that is looked at: that of an end, or the one beyond bend `past` towards it.
+const legOf = (piece, { end, past }) => piece.legs[end === "start" ? past ?? 0 : (past ?? piece.legs.length - 2) + 1];
+
+// A place on it: `ring` mm from that end, or from the back of bend `past`.
+function placeOf(piece, { end, ring, past }) {
+  const leg = legOf(piece, { end, past }), far = past === undefined ? ring : leg.long + backOf(piece.arcs[past], piece.outside) - ring;
+  return plus(leg.start, leg.way, end === "start" ? far : leg.long - far);
 }
 
 // How far over the legs of a bend, laid flat, an end stands; above 0 where the bend turns to the left.
-const heightOf = (piece, { i, end, ring }) => dotp(piece.arcs[i].axis, plus(placeOf(piece, end, ring), piece.arcs[i].start, -1));
+const heightOf = (piece, c) => dotp(piece.arcs[c.i].axis, plus(placeOf(piece, c), piece.arcs[c.i].start, -1));
 
 // The ends of the other legs that stand furthest above and below the legs of a bend, laid flat: how far, and the share of which
 // arc, or which end of the tube, they are.
@@ -103,15 +107,15 @@ const READS = {
   back: (p, c) => p.legs[c.leg].long + c.bends.reduce((sum, i) => sum + backOf(p.arcs[i], p.outside), 0),
   apart: (p, c) => size(offLeg(p.legs[c.one], p.legs[c.two].start)) + c.d * p.outside,
   crown: (p, c) => crownOf(p, c)[0] + p.outside,
-  off: (p, c) => size(offLeg(p.legs[c.leg], placeOf(p, c.end, 0))) + c.d * p.outside / 2,
+  off: (p, c) => size(offLeg(p.legs[c.leg], placeOf(p, { end: c.end, ring: 0 }))) + c.d * p.outside / 2,
   across: (p) => size(plus(p.finish, p.legs[0].start, -1)),
   stand: (p, c) => {
-    const slope = dotp(p.arcs[c.i].axis, p.legs[c.end === "start" ? 0 : p.legs.length - 1].way);
+    const slope = dotp(p.arcs[c.i].axis, legOf(p, c).way);
     return READS.gap(p, c) + p.outside / 2 * (1 - Math.sqrt(Math.max(0, 1 - slope * slope)));
   },
   aside: (p, c) => {
     const leg = p.legs[c.i + (c.end === "finish")];
-    return c.sign * dotp(crossp(p.arcs[c.i].axis, leg.way), plus(placeOf(p, c.end, c.ring), leg.start, -1));
+    return c.sign * dotp(crossp(p.arcs[c.i].axis, leg.way), plus(placeOf(p, c), leg.start, -1));
   },
   height: (p, c) => heightOf(p, c),
   gap: (p, c) => c.side ? c.side * heightOf(p, c) : Math.abs(heightOf(p, c)),
@@ -122,6 +126,6 @@ const READS = {
     const high = dotp(p.arcs[c.i].axis, plus(point, p.arcs[c.i].start, -1));
     return c.up * high >= c.least ? c.up : -c.up;
   },
-  hand: (p, c) => { const high = heightOf(p, c); return Math.abs(high) < c.least ? 0 : Math.sign(high); },
+  hand: (p, c) => { const high = heightOf(p, c), far = heightOf(p, { ...c, ring: 0 }); return Math.abs(high) < c.least || high * far < 0 ? 0 : Math.sign(high); },
   round: (p, c) => { const turn = Math.abs(halfTurn(p.turns[c.i])); return turn <= c.near ? 1 : turn >= 180 - c.near ? -1 : 0; },
 };

@@ -8,7 +8,7 @@ from pipemodel.lists.blocks import Cards, Subheading
 from pipemodel.messages.say import capital, say, words
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import Count, Name, Word, message
-from pipemodel.pulls.cards import Card, cards_of
+from pipemodel.pulls.cards import Card
 from pipemodel.pulls.check_ids import check_id
 from pipemodel.wording.text_page import TextPage
 
@@ -24,8 +24,8 @@ def correction_text(correction: Correction, units: Units, ascii: bool = False) -
         page.text(capital(say(said, units)), "  - ")
     if correction.plan.pulls and correction.verdict in ("go on", "change", "pull on"):
         page.raw("")
-        cards = Cards(cards_of(correction.solved, correction.plan))
-        write_parts(page, (Subheading(message("correct.to do")), cards), units, at_once=True)
+        parts = (Subheading(message("correct.to do")), Cards(correction.cards))
+        write_parts(page, parts, units, at_once=True)
     return page.finished()
 
 

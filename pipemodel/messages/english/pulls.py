@@ -141,6 +141,7 @@ PULLS = {
     "measure.flat": "the whole piece lies flat on the bench, with both legs of bend {bend}",
     "measure.at end": "the {end} end",
     "measure.at ring": "a pencil ring {far} from the {end} end",
+    "measure.at ring on leg": "a pencil ring {far} from the back of bend {bend}{at}, on the leg {side} it",
     "measure.off the bench": ("from the bench up to {at}, with both legs of bend {bend} flat on the bench{past}"),
     "measure.on the bench": "{at} lies on the bench too, with both legs of bend {bend} flat on it{past}",
     "measure.off the line": (
@@ -150,6 +151,7 @@ PULLS = {
     "measure.on the line": (
         "{at} stands plumb over the line of the leg {side} bend {bend}, with both legs of bend {bend} flat on the bench"
     ),
+    "measure.off now": "{how}: on this piece it is {far} off",
     "measure.past the edge": ", what hangs lower past its edge",
     "measure.round": (
         "bend {bend} is round, with no flat and no ripple: by caliper across its middle at most {most} wider one way "

@@ -167,6 +167,9 @@ PULLS = {
     "measure.flat": "das ganze Stück liegt flach auf der Werkbank, mit beiden Schenkeln von Bogen {bend}",
     "measure.at end": "am {end|start=Anfang|finish=Ende}",
     "measure.at ring": "am Bleistiftring {far} vom {end|start=Anfang|finish=Ende}",
+    "measure.at ring on leg": (
+        "am Bleistiftring {far} vom Rücken von Bogen {bend}{at}, am Schenkel {side|before=davor|after=danach}"
+    ),
     "measure.off the bench": (
         "von der Werkbank hinauf zum Rohr {at}, beide Schenkel von Bogen {bend} flach auf der Werkbank{past}"
     ),
@@ -182,6 +185,7 @@ PULLS = {
         "das Rohr {at} steht lotrecht über der Flucht des Schenkels "
         "{side|before=vor|after=nach} Bogen {bend}, beide Schenkel von Bogen {bend} flach auf der Werkbank"
     ),
+    "measure.off now": "{how}: an diesem Stück {far} daneben",
     "measure.past the edge": ", was tiefer hängt über ihre Kante hinaus",
     "measure.round": (
         "Bogen {bend} ist rund, ohne Abflachung und Falten: in der Mitte quer mit dem Messschieber in einer Richtung "
