@@ -48,10 +48,14 @@ CHECK = "clash"
 _CODES = {"void": "C109", "kept free": "C110"}
 
 
-def clash(schedule: Schedule) -> tuple[tuple[Finding, ...], tuple[Distance, ...]]:
+def clash(schedule: Schedule, moves: bool = True) -> tuple[tuple[Finding, ...], tuple[Distance, ...]]:
     """Measure every run of a solved job against every thing, every other run and itself.
 
     The mesh files in the room must have been read.
+
+    Args:
+        schedule: the job.
+        moves: look for the move that clears each place; the dearest part, for whoever reads the findings' words.
 
     Returns:
         The findings, and the least distances: for each run to every thing and to every other run, but for those far off
@@ -61,7 +65,7 @@ def clash(schedule: Schedule) -> tuple[tuple[Finding, ...], tuple[Distance, ...]
     distances: list[Distance] = []
     things = to_things(schedule)
     runs = to_runs(schedule)
-    judge = _Judge(schedule)
+    judge = _Judge(schedule, moves)
     for number, solved in enumerate(schedule.runs):
         for row in (*things[number], *runs[number]):
             nearest = row.nearest
@@ -78,9 +82,9 @@ def clash(schedule: Schedule) -> tuple[tuple[Finding, ...], tuple[Distance, ...]
 class _Judge:
     """Finds every place at which a run is too near to something, connected ends left out."""
 
-    def __init__(self, schedule: Schedule) -> None:
+    def __init__(self, schedule: Schedule, moves: bool) -> None:
         self.job = schedule.job
-        self.searched = Searched()
+        self.searched = Searched() if moves else None
         self.obstacles: dict[str, MeasuredObstacle] = {}
 
     def too_near(self, solved: SolvedRun, row: PairDistance) -> list[Finding]:

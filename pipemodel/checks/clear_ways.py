@@ -42,7 +42,7 @@ def clear_ways(schedule: Schedule, number: int) -> tuple[WayOut, ...]:
         block = _block(run)
         near = tuple(thing for thing in things if _meet(block, thing.shape.bounds(), asked[thing.name]))
         beside = tuple(other for other in others if _meet(block, _block(other), asked[other.name]))
-        findings, _ = clash(Schedule(replace(schedule.job, things=near), (run, *beside)))
+        findings, _ = clash(Schedule(replace(schedule.job, things=near), (run, *beside)), moves=False)
         errors = [f for f in findings if f.severity == "error" and solved.name in (f.run, f.against)]
         return {(f.run, f.against): f.distance_mm or 0.0 for f in errors}
 

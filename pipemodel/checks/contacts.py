@@ -55,7 +55,7 @@ def contacts_with(
     obstacle: MeasuredObstacle,
     zones: Sequence[Zone],
     solid: bool,
-    searched: Searched,
+    searched: Searched | None,
     known: Nearest | None,
     aside: Callable[[Nearest], bool] | None = None,
 ) -> list[Contact]:
@@ -66,7 +66,7 @@ def contacts_with(
         obstacle: what it is measured against.
         zones: the parts of the run to look at, in order, with what is asked for in each.
         solid: whether the obstacle is a thing that a hole can be made in.
-        searched: how much searching the job has had so far.
+        searched: how much searching the job has had so far; None where no moves are asked for.
         known: the least distance of the whole run, where that has been measured; it stands for the place it is in.
         aside: tells which places are no clash, such as those in a sleeve; none if left out.
     """
@@ -86,7 +86,9 @@ def contacts_with(
             end = 0.5 * (high + found[k + 1][1])
         hole = _hole(solved, obstacle, zone, low, high) if solid else None
         leg = _leg_past(solved.centreline, low, high)
-        move = _move(solved, obstacle, zone, begin, end, nearest, searched.thorough(obstacle), leg)
+        move = None
+        if searched is not None:
+            move = _move(solved, obstacle, zone, begin, end, nearest, searched.thorough(obstacle), leg)
         out.append(
             Contact(
                 nearest.at,

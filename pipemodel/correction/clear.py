@@ -15,7 +15,7 @@ def newly_too_near(
     from pipemodel.checks.clash import clash  # loads numpy
 
     runs = tuple(changed if run.name == drawn.name else run for run in schedule.runs)
-    before = {(f.code, f.run, f.against) for f in clash(schedule)[0]}
+    before = {(f.code, f.run, f.against) for f in clash(schedule, moves=False)[0]}
     new = [f for f in clash(replace(schedule, runs=runs))[0] if f.severity == "error"]
     new = [f for f in new if (f.code, f.run, f.against) not in before and drawn.name in (f.run, f.against)]
     touches = [f for f in new if f.distance_mm is not None and f.distance_mm < 0.0]

@@ -125,14 +125,20 @@ class JointRoom:
         taken: list[Held] = []
         todo = list(stretches)
         while todo:
-            whole = self._clear(bodies, [(k, a - bodies[k].depth, b + bodies[k].depth) for k, a, b in todo])
-            free += [stretch for stretch, clear in zip(todo, whole, strict=True) if clear]
-            todo = [stretch for stretch, clear in zip(todo, whole, strict=True) if not clear]
+            whole = [(k, a - bodies[k].depth, b + bodies[k].depth) for k, a, b in todo]
             # All places of a short stretch want what lies between its ends' inner mouths.
             short = [(k, a, b) for k, a, b in todo if b - a < SHARED * bodies[k].depth]
-            core = self._clear(bodies, [(k, b - bodies[k].depth, a + bodies[k].depth) for k, a, b in short])
-            taken += [(k, a, b) for (k, a, b), clear in zip(short, core, strict=True) if not clear or b - a <= FINE_MM]
-            done = set(taken)
+            core = [(k, b - bodies[k].depth, a + bodies[k].depth) for k, a, b in short]
+            clear = self._clear(bodies, [*whole, *core])
+            clear, clear_core = clear[: len(whole)], clear[len(whole) :]
+            free += [stretch for stretch, is_clear in zip(todo, clear, strict=True) if is_clear]
+            done = {stretch for stretch, is_clear in zip(todo, clear, strict=True) if is_clear}
+            taken += [
+                stretch
+                for stretch, is_clear in zip(short, clear_core, strict=True)
+                if stretch not in done and (not is_clear or stretch[2] - stretch[1] <= FINE_MM)
+            ]
+            done |= set(taken)
             left = [(k, a, (a + b) / 2.0, b) for k, a, b in todo if (k, a, b) not in done]
             todo = [half for k, a, middle, b in left for half in ((k, a, middle), (k, middle, b))]
         return _joined(free), _joined(taken)

@@ -118,7 +118,7 @@ class Judge:
     def of(self, solved: SolvedRun) -> Way:
         """Return a run as a way, judged."""
         alone = self._alone(solved)
-        findings, distances = clash(alone)
+        findings, distances = clash(alone, moves=False)
         asked = alone.job.asked_of(solved.run)
         near = [NearThing(one.against, one.distance_mm, asked[one.against]) for one in distances]
         errors = [one for one in findings if one.severity == "error"]
@@ -131,7 +131,9 @@ class Judge:
             if apart < required:
                 two = replace(self.job, things=(), runs=(solved.run, other.run))
                 # What the two are to themselves was asked above, or is not asked here.
-                errors += [one for one in clash(Schedule(two, (solved, other)))[0] if one.code in ("C101", "C102")]
+                errors += [
+                    one for one in clash(Schedule(two, (solved, other)), moves=False)[0] if one.code in ("C101", "C102")
+                ]
         clips = plan_clips(solved, alone.job.things)
         fits = fits_of(alone) if self.job.measured is None else ()
         return Way(

@@ -59,9 +59,9 @@ def test_only_what_is_near_is_measured_again(tmp_path, monkeypatch):
     """Forty runs with a set each: a proof of one looks at none of the others, 285 off, and at the board beside it."""
     seen = []
 
-    def looked(schedule):
-        seen.append((len(schedule.runs), len(schedule.job.things)))
-        return clash(schedule)
+    def looked(schedule, moves):
+        seen.append((len(schedule.runs), len(schedule.job.things), moves))
+        return clash(schedule, moves)
 
     monkeypatch.setattr(module, "clash", looked)
     board = "board: {box: {from: [400, -50, 53], to: [900, 50, 700]}}"
@@ -73,4 +73,4 @@ def test_only_what_is_near_is_measured_again(tmp_path, monkeypatch):
     schedule = solve(read_job(path, {}))
     assert [way.kind for way in clear_ways(schedule, 0)] == ["angle"]
     assert seen
-    assert set(seen) == {(1, 1)}
+    assert set(seen) == {(1, 1, False)}

@@ -71,3 +71,20 @@ def test_a_tube_that_ends_at_a_skin_is_clear_and_one_that_ends_in_it_is_not():
         square = np.array([[-90.0, -90.0, 0.0], [90.0, -90.0, 0.0], [90.0, 90.0, 0.0], [-90.0, 90.0, 0.0]])
         skin = Mesh(square, np.array([[0, 1, 2], [0, 2, 3]]), closed=False)
         assert Surroundings([skin]).clear([line], [OUTSIDE]) == [clear]
+
+
+@pytest.mark.parametrize("seed", seeds(4))
+def test_the_nearest_of_hundreds_of_blocks(seed):
+    """To blocks that lie beside or beyond a tube along the x axis the distance is school geometry."""
+    dice = np.random.default_rng(seed)
+    low = dice.uniform(-3000.0, 3000.0, size=(400, 3))
+    low[:, 1] = np.where(low[:, 1] > 0.0, low[:, 1] + 40.0, low[:, 1] - 90.0)
+    high = low + dice.uniform(10.0, 50.0, size=(400, 3))
+    line = straight_line((-600.0, 0.0, 0.0), (500.0, 0.0, 0.0))
+    ahead = np.maximum(np.maximum(low[:, 0] - 500.0, -600.0 - high[:, 0]), 0.0)
+    aside = np.maximum(np.maximum(low, -high), 0.0)[:, 1:]
+    far = np.hypot(ahead, np.maximum(np.linalg.norm(aside, axis=1) - OUTSIDE / 2.0, 0.0))
+    shapes = [Box(tuple(a), tuple(b)) for a, b in zip(low.tolist(), high.tolist(), strict=True)]
+    number, (_, y, z) = Surroundings(shapes).nearest(line, OUTSIDE)
+    assert number == int(np.argmin(far))
+    assert abs(np.hypot(y, z) - np.linalg.norm(aside[number])) < 1e-9

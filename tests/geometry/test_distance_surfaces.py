@@ -101,12 +101,20 @@ def test_through_the_hole_of_a_ring_is_clear():
 def test_inside_and_how_deep_by_trimesh(seed):
     dice = rng(seed)
     thing = knot(dice)
-    signed = SignedSurface(Meshes(triangles_of(np.array(thing.triangles), np.zeros(len(thing.faces), np.int64))), 0)
+    meshes = Meshes(triangles_of(np.array(thing.triangles), np.zeros(len(thing.faces), np.int64)))
+    signed = SignedSurface(meshes, 0)
     points = np.array([[dice.uniform(-90.0, 90.0) for _ in range(3)] for _ in range(60)])
     found, nearest = signed(points)
     # Theirs is above zero inside.
     assert found == pytest.approx(-trimesh.proximity.signed_distance(thing, points), abs=1e-6)
     assert np.linalg.norm(points - nearest, axis=1) == pytest.approx(np.abs(found), abs=1e-9)
+    # Asked again beside them, and only for what is no farther off than 30.
+    beside = points + 7.0
+    near, _ = meshes.nearest(0, beside, np.full(60, 30.0))
+    true = np.abs(trimesh.proximity.signed_distance(thing, beside))
+    assert 0 < (true < 30.0).sum() < 60
+    assert near[true < 30.0] == pytest.approx(true[true < 30.0], abs=1e-6)
+    assert (near[true > 30.0] > true[true > 30.0] - 1e-6).all()
 
 
 @pytest.mark.slow

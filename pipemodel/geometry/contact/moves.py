@@ -11,9 +11,10 @@ from collections.abc import Iterable
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints, lengths, normals_to
+from pipemodel.geometry.bounds import point_gaps
 from pipemodel.geometry.centreline import Centreline, moved
 from pipemodel.geometry.contact.places import axis_of
-from pipemodel.geometry.distance.obstacle import MeasuredObstacle
+from pipemodel.geometry.distance.obstacle import MeasuredObstacle, Within
 from pipemodel.geometry.vectors import Vec3
 
 CLOSE_MM = 0.01
@@ -110,6 +111,7 @@ class _Search:
         keep = values < self.required + reach + step
         keep[np.argmin(values)] = True
         self.points, self.radii, self.values, self.step = points[keep], radii[keep], values[keep], step
+        self.clear_at: tuple[Floats, Floats] | None = None
 
     def allowed(self, directions: Floats) -> Floats:
         """Return unit directions, square to the leg where there is one; those along it are left out."""
@@ -138,15 +140,25 @@ class _Search:
             if not len(live):
                 break
             offset = at[live, None] * directions[live]
+            self._raise_by_block(floor, offset)
+            if self.clear_at is not None:
+                gone = lengths(offset - self.clear_at[0])
+                np.maximum(floor, self.clear_at[1] - gone[:, None], out=floor)
             least = np.full(len(live), np.inf)
-            self._measure(floor, offset, np.arange(len(live)), np.argmin(floor, axis=1), least)
-            row, point = np.nonzero(floor < least[:, None])
-            self._measure(floor, offset, row, point, least)
+            self._measure(floor, offset, (np.arange(len(live)), np.argmin(floor, axis=1)), least)
+            # Only what is nearer than that is of interest now: for what is known to lie outside, no more is asked.
+            rest = floor < least[:, None]
+            far = rest & (floor + self.radii > 0.0) if self.obstacle.slow else np.zeros_like(rest)
+            self._measure(floor, offset, np.nonzero(rest & ~far), least)
+            self._measure(floor, offset, np.nonzero(far), least, self.obstacle.outside_within)
             short = self.required - least
             clear = short <= CLOSE_MM
             done[live[clear]] = at[live[clear]]
             if clear.any():
-                bound = min(bound, float(at[live[clear]].min()) * 1.001 + CLOSE_MM)
+                shortest = int(np.argmin(np.where(clear, at[live], np.inf)))
+                # What points have there bounds what they have near by.
+                self.clear_at = offset[shortest], floor[shortest]
+                bound = min(bound, float(at[live[shortest]]) * 1.001 + CLOSE_MM)
             live, short, floor = live[~clear], short[~clear], floor[~clear]
             # Along a slant the steps get ever shorter: then they are stretched, and may pass the place by a hair.
             ahead = short * (1.0 if step < 5 else 2.0 if step < 15 else 4.0)
@@ -154,11 +166,35 @@ class _Search:
             floor -= ahead[:, None]
         return done
 
-    def _measure(self, floor: Floats, offset: Floats, row: Ints, point: Ints, least: Floats) -> None:
-        """Measure some points moved by the offsets of their rows; note what they have in `floor` and in `least`."""
+    def _raise_by_block(self, floor: Floats, offset: Floats) -> None:
+        """Raise the least that points can have to how far they are from the block that holds a slow thing."""
+        if self.obstacle.block is None:
+            return
+        low, high = self.obstacle.block
+        gap = point_gaps(self.points + offset[:, None], low, high)
+        np.maximum(floor, gap - self.radii, out=floor, where=gap > 0.0)
+
+    def _measure(
+        self, floor: Floats, offset: Floats, which: tuple[Ints, ...], least: Floats, within: Within | None = None
+    ) -> None:
+        """Measure some points moved by the offsets of their rows; note what they have in `floor` and in `least`.
+
+        Args:
+            floor: the least that each can have, a row per offset and a column per point.
+            offset: the offsets.
+            which: the rows and the columns of what is measured.
+            least: the least of each row.
+            within: measures only what is nearer than the least of its row.
+        """
+        row, point = which
         if not len(row):
             return
-        value = self.obstacle.field(self.points[point] + offset[row]) - self.radii[point]
+        moved_by, radii = self.points[point] + offset[row], self.radii[point]
+        if within is None:
+            value = self.obstacle.field(moved_by) - radii
+        else:
+            most = least[row] + radii
+            value = np.minimum(within(moved_by, most), most) - radii
         floor[row, point] = value
         np.minimum.at(least, row, value)
 

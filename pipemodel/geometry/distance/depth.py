@@ -90,9 +90,17 @@ def _measure(paths: Paths, ends: PathEnds, run: int, signed: Signed, least: Leas
     """Measure one run in one surface; `within` tells that it lies wholly within it."""
     rows = np.arange(*np.searchsorted(paths.owner, (run, run + 1)))
     radius = float(paths.tube[rows[0]])
-    offers = [_round_rim(ends, end, radius, signed) for end in (2 * run, 2 * run + 1)]
-    along = _along_axis(paths, rows, radius, signed, min(offer[0] for offer in offers) + radius, within)
-    deepest = min((offer for offer in (along, *offers) if offer is not None), key=lambda offer: offer[0])
+    both = [2 * run, 2 * run + 1]
+    # A rim is no deeper than its middle by more than its radius.
+    middles = signed(ends.centre[both])[0] - radius
+    deep = [end for end, most in zip(both, middles, strict=True) if most < 0.0]
+    offers = [_round_rim(ends, end, radius, signed) for end in deep]
+    beaten = min((offer[0] for offer in offers), default=0.0) + radius
+    along = _along_axis(paths, rows, radius, signed, beaten, within)
+    found = [offer for offer in (along, *offers) if offer is not None]
+    if not found:
+        return
+    deepest = min(found, key=lambda offer: offer[0])
     if deepest[0] >= 0.0:
         return  # a spike through an end disc, which is known from the sheet
     least.distance[key], least.at[key], least.point[key], least.other[key] = deepest

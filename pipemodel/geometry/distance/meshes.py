@@ -7,7 +7,7 @@ from pipemodel.geometry.bounds import inside
 from pipemodel.geometry.distance.broad import Asked, portions
 from pipemodel.geometry.distance.ends import measure_ends
 from pipemodel.geometry.distance.paths import PathEnds, Paths, spots_of
-from pipemodel.geometry.distance.points import nearest_points
+from pipemodel.geometry.distance.points import KNOWN, nearest_points
 from pipemodel.geometry.distance.sweep import Sweep
 from pipemodel.geometry.distance.targets import Least, Pairs
 from pipemodel.geometry.distance.tree import AT_ONCE, BATCH, TreeSearch, tree_of
@@ -31,6 +31,7 @@ class Meshes:
         self.triangles = triangles
         self.tree = tree_of(triangles)
         self.owners: Ints = np.flatnonzero(self.tree.root >= 0)
+        self.met: dict[int, Floats] = {}
 
     def bounds_of(self, owner: Ints) -> tuple[Floats, Floats]:
         """Return the low and high corners of the blocks that hold the triangles of owners."""
@@ -57,12 +58,20 @@ class Meshes:
         for row, end in portions(ends.owner, some.run):
             tips.run(end, self.tree.root[some.owner[row]], some.key[row])
 
-    def nearest(self, owner: int, points: Floats) -> tuple[Floats, Floats]:
-        """Return the distances from points to the surface of an owner, and the nearest points on it."""
+    def nearest(self, owner: int, points: Floats, within: Floats | None = None) -> tuple[Floats, Floats]:
+        """Return the distances from points to the surface of an owner, and the nearest points on it.
+
+        Of points farther off than `within`, (n,), it says no more than a distance beyond that.
+        """
         distance, nearest = np.empty(len(points)), np.empty_like(points)
         for begin in range(0, len(points), POINTS):
             some = slice(begin, begin + POINTS)
-            distance[some], nearest[some] = nearest_points(self.triangles, self.tree, owner, points[some])
+            known = self.met.get(owner, points[:0])
+            near = None if within is None else within[some]
+            distance[some], nearest[some] = nearest_points(self.triangles, self.tree, owner, points[some], known, near)
+            # The next question is often about places near by.
+            here = nearest[some][np.isfinite(distance[some])]
+            self.met[owner] = np.concatenate([here[:: -(-len(here) // KNOWN)], known])[:KNOWN] if len(here) else known
         return distance, nearest
 
     def is_inside(self, owner: int, points: Floats) -> Bools:

@@ -17,18 +17,24 @@ from pipemodel.geometry.shapes.base import Shape, Signed, Targets
 Field: TypeAlias = Callable[[Floats], Floats]
 """From points, (n, 3), to their distances from a surface, below zero inside; (n,)."""
 
+Within: TypeAlias = Callable[[Floats, Floats], Floats]
+"""The same of points outside, with how far off is of interest, (n,): of what is farther it says more than that."""
+
 
 @dataclass(frozen=True)
 class MeasuredObstacle:
     """What a run is measured against.
 
     `field` measures points, `measure` the least distance from the outside of a tube on a centreline with an outside
-    diameter. `slow` marks a mesh, where every point costs much more than elsewhere.
+    diameter. `slow` marks a mesh, where every point costs much more than elsewhere. `outside_within` there measures
+    points known to lie outside, for less, and `block` is the low and the high corner of what holds it.
     """
 
     field: Field
     measure: Callable[[Centreline, float], Nearest]
     slow: bool = False
+    outside_within: Within | None = None
+    block: tuple[Floats, Floats] | None = None
 
 
 def obstacle_of(shape: Shape) -> MeasuredObstacle:
@@ -45,8 +51,13 @@ def obstacle_of(shape: Shape) -> MeasuredObstacle:
     def sheet(points: Floats) -> Floats:
         return meshes.nearest(0, points)[0]
 
+    def outside_within(points: Floats, within: Floats) -> Floats:
+        return meshes.nearest(0, points, within)[0]
+
     field = _values(around.solids[0]()) if around.solids else sheet
-    return MeasuredObstacle(field, measure, slow=shape.slow)
+    if not shape.slow:
+        return MeasuredObstacle(field, measure)
+    return MeasuredObstacle(field, measure, True, outside_within, (around.low[0], around.high[0]))
 
 
 def obstacle_of_tube(line: Centreline, outside_mm: float) -> MeasuredObstacle:

@@ -6,6 +6,7 @@ from functools import cache, partial
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance.broad import Asked, measure
 from pipemodel.geometry.distance.depth import measure_depths
@@ -19,11 +20,15 @@ from pipemodel.geometry.distance.within import deepened
 from pipemodel.geometry.shapes.base import Shape, Signed, Targets
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.shapes.polyhedron import Polyhedron, polyhedron_of
-from pipemodel.geometry.shapes.triangles import triangles_of
+from pipemodel.geometry.shapes.triangles import along_a_curve, triangles_of
 from pipemodel.geometry.vectors import Vec3
 
 CLEAR_MM = 1e-6
 """What reaches into a tube by less than this does not count: the numbers are no finer."""
+LOT = 32
+"""So many blocks of things make a lot."""
+FIRST_LOOK = 32
+"""So many things, those with the nearest blocks, are measured first where the nearest is looked for."""
 
 
 def least_distances(centreline: Centreline, outside_mm: float, shapes: Sequence[Shape]) -> list[Nearest]:
@@ -56,6 +61,7 @@ class Surroundings:
         self.polyhedra: dict[int, Polyhedron | None] = {}
         self.holes = RoundHoles([(i, s) for i, s in enumerate(shapes) if isinstance(s, Plate) and s.rounds])
         self.low, self.high = self._blocks()
+        self._lots = _Lots(self.low, self.high)
 
     def _blocks(self) -> tuple[Floats, Floats]:
         """Return the low and high corners of the blocks that hold the shapes, a row each."""
@@ -110,10 +116,17 @@ class Surroundings:
 
     def nearest(self, line: Centreline, outside_mm: float) -> tuple[int, Vec3]:
         """Return which shape's surface is nearest to a tube, and where on it."""
-        n = self.count
-        least = Least(n)
-        asked = Asked(np.zeros(n, dtype=np.int64), np.arange(n), np.arange(n))
-        self._measure(*paths_of([line], [outside_mm]), least, asked)
+        paths, ends = paths_of([line], [outside_mm])
+        low, high = paths.low.min(axis=0), paths.high.max(axis=0)
+        gap = gaps(low, high, self.low, self.high) - outside_mm / 2.0
+        order = np.argsort(gap, kind="stable")
+        least = Least(self.count)
+        begin, size = 0, FIRST_LOOK
+        # From the nearest block on, until none can hold anything nearer.
+        while begin < len(order) and (gap[order[begin]] <= 0.0 or gap[order[begin]] <= least.distance.min()):
+            some = np.sort(order[begin : begin + size])
+            self._measure(paths, ends, least, Asked(np.zeros(len(some), dtype=np.int64), some, some))
+            begin, size = begin + size, 2 * size
         i = int(np.argmin(least.distance))
         return i, answers(least)[i].other
 
@@ -157,10 +170,7 @@ class Surroundings:
         low, high = np.full((count, 3), np.inf), np.full((count, 3), -np.inf)
         np.minimum.at(low, paths.owner, paths.low - paths.tube[:, None] - far_mm)
         np.maximum.at(high, paths.owner, paths.high + paths.tube[:, None] + far_mm)
-        found = [
-            np.flatnonzero(np.all((self.low <= top) & (self.high >= bottom), axis=1))
-            for bottom, top in zip(low, high, strict=True)
-        ]
+        found = [self._lots.meet(bottom, top) for bottom, top in zip(low, high, strict=True)]
         return np.repeat(np.arange(count), [len(own) for own in found]), np.concatenate(found)
 
     def _measure(self, paths: Paths, ends: PathEnds, least: Least, asked: Asked) -> None:
@@ -170,6 +180,34 @@ class Surroundings:
         if self.meshes is not None:
             self.meshes.measure(paths, ends, least, asked)
         self.holes.measure(paths, ends, least, asked)
+
+
+class _Lots:
+    """Blocks in lots of some that lie near each other, to find those that meet another block among thousands."""
+
+    def __init__(self, low: Floats, high: Floats) -> None:
+        self.low, self.high = low, high
+        # What has no end, or nothing in it, has no middle.
+        ends = np.isfinite(low) & np.isfinite(high)
+        middle = 0.5 * (np.where(ends, low, 0.0) + np.where(ends, high, 0.0))
+        self.order = np.argsort(along_a_curve(middle, np.zeros(len(low), dtype=np.int64)), kind="stable")
+        first = np.arange(0, len(low), LOT)
+        self.lots = np.empty((2, 0, 3))
+        if len(low):
+            self.lots = np.stack(
+                [
+                    np.minimum.reduceat(low[self.order], first, axis=0),
+                    np.maximum.reduceat(high[self.order], first, axis=0),
+                ]
+            )
+
+    def meet(self, low: Floats, high: Floats) -> Ints:
+        """Return the rows of the blocks that meet the block between two corners, in order."""
+        lot = np.flatnonzero(np.all((self.lots[0] <= high) & (self.lots[1] >= low), axis=1))
+        place = (lot[:, None] * LOT + np.arange(LOT)).ravel()
+        some = self.order[place[place < len(self.order)]]
+        out: Ints = np.sort(some[np.all((self.low[some] <= high) & (self.high[some] >= low), axis=1)])
+        return out
 
 
 def answers(least: Least) -> list[Nearest]:

@@ -28,7 +28,13 @@ class SignedPlan:
         loops = [np.array(outline, dtype=np.float64) for outline in outlines]
         self.plan = np.concatenate(loops)
         self.ends = np.concatenate([np.roll(loop, -1, axis=0) for loop in loops])
-        self.edge = self.ends - self.plan
+        edge = self.ends - self.plan
+        size = dots(edge, edge)
+        # A row per side: what is worked out has a column per point, which is quick for many points and few sides.
+        self.sides = tuple(
+            v[:, None]
+            for v in (*self.plan.T, *edge.T, np.where(size > 0.0, size, 1.0), self.plan[:, 1], self.ends[:, 1])
+        )
         self.rounds = np.array(rounds, dtype=np.float64).reshape(-1, 3)
         self.bottom, self.top = bottom, top
         self.low = np.append(self.plan.min(axis=0), bottom)
@@ -58,19 +64,18 @@ class SignedPlan:
 
     def _in_plan(self, points: Floats) -> tuple[Floats, Floats]:
         """Return signed distances within the plan, (n,), and the nearest points of its sides and holes, (n, 2)."""
-        rel = points[:, None] - self.plan
-        size = dots(self.edge, self.edge)
-        share = np.clip(dots(rel, self.edge) / np.where(size > 0.0, size, 1.0), 0.0, 1.0)
-        offset = rel - share[..., None] * self.edge
-        square = dots(offset, offset)
-        nearest = np.argmin(square, axis=1)
-        row = np.arange(len(points))
-        away, on_wall = np.sqrt(square[row, nearest]), points - offset[row, nearest]
+        x0, y0, ex, ey, size, low, high = self.sides
+        east, north = points[:, 0] - x0, points[:, 1] - y0
+        share = np.minimum(np.maximum((east * ex + north * ey) / size, 0.0), 1.0)
+        off_east, off_north = east - share * ex, north - share * ey
+        square = off_east * off_east + off_north * off_north
+        nearest = square.argmin(axis=0), np.arange(len(points))
+        away = np.sqrt(square[nearest])
+        on_wall = points - np.stack([off_east[nearest], off_north[nearest]], axis=1)
         # A line to the east crosses the outlines an odd number of times from inside.
-        y = points[:, 1, None]
-        spans = (self.plan[:, 1] > y) != (self.ends[:, 1] > y)
-        slope = np.divide(rel[..., 1], self.edge[:, 1], out=np.zeros_like(square), where=spans)
-        inside = (spans & (rel[..., 0] < slope * self.edge[:, 0])).sum(axis=1) % 2 == 1
+        spans = (low > points[:, 1]) != (high > points[:, 1])
+        slope = np.divide(north, ey, out=np.zeros_like(square), where=spans)
+        inside = (spans & (east < slope * ex)).sum(axis=0) % 2 == 1
         for *middle, radius in self.rounds.tolist():
             to = points - middle
             rho = lengths(to)

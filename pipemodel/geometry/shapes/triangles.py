@@ -96,7 +96,7 @@ def triangles_of(corner: Floats, owner: Ints) -> Triangles:
         corner: (m, 3, 3) mm: triangle, corner, x y z.
         owner: which thing each belongs to, (m,).
     """
-    order = np.lexsort((_along_a_curve(corner.mean(axis=1), owner), owner))
+    order = np.lexsort((along_a_curve(corner.mean(axis=1), owner), owner))
     corner, owner = corner[order], owner[order]
     normal = crosses(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
     size = lengths(normal)
@@ -116,7 +116,7 @@ def solid_angles(corner: Floats, point: Floats) -> Floats:
     return out
 
 
-def _along_a_curve(points: Floats, owner: Ints) -> Ints:
+def along_a_curve(points: Floats, owner: Ints) -> Ints:
     """Return places along a space-filling curve (Morton's) through the points of each owner."""
     count = int(owner.max()) + 1 if len(owner) else 0
     low, high = np.full((count, 3), np.inf), np.full((count, 3), -np.inf)
