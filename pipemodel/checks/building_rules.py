@@ -7,7 +7,7 @@
 | R103 | error | holes and notches of a joist too near to each other |
 | R104 | error | a joist that a rule allows nothing to be cut in |
 | R105 | note | what was held against which rules |
-| R106 | error | tube in a wall, deeper than a chase may be |
+| R106 | error | tube in a wall, or the chase it lies in, deeper than a chase may be |
 | R107 | warning | a joint that is closed in on every side |
 | R108 | note | where a run goes through a wall or floor, and the sleeve it wants |
 | R109 | error | too little screed over a tube |
@@ -42,6 +42,7 @@ from pipemodel.checks.joist_crossings import (
     nearest_support,
 )
 from pipemodel.checks.lagged_and_held import is_held_against, lagged_and_held
+from pipemodel.checks.layers import in_layers
 from pipemodel.checks.pair_distances import to_things
 from pipemodel.checks.place_words import where_on
 from pipemodel.job.find import NewCut
@@ -230,8 +231,10 @@ def wrong_cut(cut: JoistCut, joist: Joist, joists: JoistRules) -> Iterator[Messa
             yield message("rules.notch deep", deep=Length(deep, ".0f"), most=Length(most, ".0f"))
         if notch.top_only and not upper:
             yield message("rules.top only")
-        for edge in (cut.low_mm, cut.high_mm):
-            if not notch.from_ - HAIR_MM <= nearest_support(joist, edge) <= notch.to + HAIR_MM:
+        # Of one that reaches past the middle of the span, that is the farthest from both supports.
+        farthest = min(max(joist.long_mm / 2.0, cut.low_mm), cut.high_mm)
+        for place in (cut.low_mm, farthest, cut.high_mm):
+            if not notch.from_ - HAIR_MM <= nearest_support(joist, place) <= notch.to + HAIR_MM:
                 yield _zone(cut.middle_mm, joist, notch)
                 break
 
@@ -265,7 +268,8 @@ def _kept(schedule: Schedule, places: Mapping[str, int]) -> Iterator[Finding]:
     """Yield, for each set of rules, what of the room it was held against; `places` against it go by its name."""
     job = schedule.job
     for rules in job.rules:
-        of = Counter(thing.kind for thing in job.things if thing.kind in rules.kinds and thing.role != "void")
+        there = (thing for thing in job.things if thing.kind in rules.kinds and thing.role != "void")
+        of = Counter(parts[0].kind for parts in in_layers(there))
         runs = [solved for solved in schedule.runs if is_held_against(schedule, solved, rules)]
         wrongs = places.get(rules.name, 0)
         rule = message("rules.set", name=Name(rules.name, quoted=False), source=Name(rules.source, quoted=False))

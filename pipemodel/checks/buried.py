@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding, Severity
+from pipemodel.checks.layers import as_plate, in_layers
 from pipemodel.checks.place_words import where_on
 from pipemodel.checks.sleeves import Passage, passages
 from pipemodel.cutting.cuts import plan_cutting
@@ -34,12 +35,20 @@ _WAYS = tuple(way for axis in (EAST, NORTH, UP) for way in (axis, scale(axis, -1
 
 
 class _Layer(NamedTuple):
-    """A wall, floor or screed between two planes: a point of the one, the way to the other, and how far it is."""
+    """A wall, floor or screed between two planes: a point of the one, the way to the other, and how far it is.
 
-    thing: Thing
+    A wall with chases is several things, `parts`, from its face to its back; `thing` is the first.
+    """
+
+    parts: tuple[Thing, ...]
     at: Vec3
     normal: Vec3
     thick: float
+
+    @property
+    def thing(self) -> Thing:
+        """The thing that it is, or the first of them, which has the name of the wall."""
+        return self.parts[0]
 
     def depth(self, p: Vec3) -> float:
         """Return how far a point lies from the first plane towards the second."""
@@ -47,14 +56,27 @@ class _Layer(NamedTuple):
 
     def holds(self, p: Vec3) -> bool:
         """Return whether it has anything solid across from a point: an opening or its end is not it."""
-        foot = along(p, self.normal, -self.depth(p))
-        return any(self.thing.shape.distance(along(foot, self.normal, s * self.thick)) < 0.0 for s in (0.05, 0.5, 0.95))
+        return any(self._solid(part, p) for part in self.parts)
+
+    def cut_mm(self, p: Vec3) -> float:
+        """Return how deep the chase is that a point lies in; 0 for none."""
+        solid = [self._solid(part, p) for part in self.parts]
+        cut = [part.shape.reach(self.normal) for part in self.parts[: solid.index(True) if any(solid) else 0]]
+        lies_in = any(low <= dot(p, self.normal) <= high for low, high in cut)
+        return sum(high - low for low, high in cut) if lies_in else 0.0
+
+    def _solid(self, part: Thing, p: Vec3) -> bool:
+        """Return whether one of the things has anything solid across from a point."""
+        low, high = part.shape.reach(self.normal)
+        foot = along(p, self.normal, low - dot(p, self.normal))
+        return any(part.shape.distance(along(foot, self.normal, s * (high - low))) < 0.0 for s in (0.05, 0.5, 0.95))
 
 
 def buried(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
     """Yield what is to be said of tube in walls, floors and screed by one set of rules."""
-    for thing in schedule.job.things:
-        layer = _layer(thing) if thing.kind in rules.kinds - rules.cut_kinds else None
+    asked = rules.kinds - rules.cut_kinds
+    for parts in in_layers(thing for thing in schedule.job.things if thing.kind in asked):
+        layer = _layer(parts)
         if layer is None:
             continue
         for solved in (one for one in schedule.runs if rules.counts_for(one.name)):
@@ -65,16 +87,18 @@ def buried(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
         yield from _joints(schedule, rules, rules.joints.within)
 
 
-def _layer(thing: Thing) -> _Layer | None:
-    """Return a box or plate as a layer through its least side, that of a box being level for a floor or a screed."""
-    shape = thing.shape
-    if isinstance(shape, Plate):
-        return _Layer(thing, shape.origin, shape.normal, shape.thickness)
-    if not isinstance(shape, Box):
+def _layer(parts: tuple[Thing, ...]) -> _Layer | None:
+    """Return a thing, or those that a wall with chases is of, as a layer through its least side; None without one."""
+    shape = as_plate(parts[0].shape)
+    if isinstance(shape, Box):
+        size = sub(shape.high, shape.low)
+        normal = (EAST, NORTH, UP)[min(range(3), key=lambda axis: size[axis])]
+    elif isinstance(shape, Plate):
+        normal = shape.normal
+    else:
         return None
-    size = sub(shape.high, shape.low)
-    k = min(range(3), key=lambda axis: size[axis])
-    return _Layer(thing, shape.low, (EAST, NORTH, UP)[k], size[k])
+    lows, highs = zip(*(part.shape.reach(normal) for part in parts), strict=True)
+    return _Layer(parts, scale(normal, min(lows)), normal, max(highs) - min(lows))
 
 
 def _inside(solved: SolvedRun, layer: _Layer, radius: float) -> Iterator[tuple[float, float, Straight]]:
@@ -106,6 +130,7 @@ def _chased(solved: SolvedRun, layer: _Layer, rules: RuleSet) -> Iterator[Findin
             continue
         depths = [layer.depth(solved.centreline.point_at(s)) for s in (start, finish)]
         deep = min(max(depths) + radius, layer.thick - min(depths) + radius)
+        deep = max(deep, *(layer.cut_mm(solved.centreline.point_at(s)) for s in (start, finish)))
         upright = abs(dot(leg.direction, UP)) >= UPRIGHT
         most = (rule.upright if upright else rule.level) * layer.thick
         if deep > most + 1e-6:
@@ -168,7 +193,7 @@ def _sleeve_there(through: Sequence[Passage], solved: SolvedRun, layer: _Layer, 
 
 def _beside(layer: _Layer, p: Vec3, outside_mm: float) -> bool:
     """Return whether the thing is there at a point of its middle plane, or close round it, as round a hole for tube."""
-    return layer.thing.shape.distance(p) < 2.0 * outside_mm
+    return any(part.shape.distance(p) < 2.0 * outside_mm for part in layer.parts)
 
 
 def _sleeve_size(outside_mm: float, larger: int) -> tuple[float, float]:

@@ -8,6 +8,7 @@ from math import ceil, inf
 from typing import TypeAlias
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.checks.layers import as_plate
 from pipemodel.geometry.centreline import Arc, Straight
 from pipemodel.geometry.shapes import Box
 from pipemodel.geometry.shapes.plate import Plate
@@ -86,12 +87,13 @@ class JoistCut:
 
 
 def joist_of(thing: Thing) -> Joist | None:
-    """Return a thing as a joist: a box by its longest level side, a plate that stands upright; None for others."""
-    if isinstance(thing.shape, Plate):
-        return _of_plate(thing, thing.shape)
-    if not isinstance(thing.shape, Box):
+    """Return a thing as a joist: a block by its longest level side, a plate that stands upright; None for others."""
+    shape = as_plate(thing.shape, stands=True)
+    if isinstance(shape, Plate):
+        return _of_plate(thing, shape)
+    if not isinstance(shape, Box):
         return None
-    low, high = thing.shape.low, thing.shape.high
+    low, high = shape.low, shape.high
     x, y, z = sub(high, low)
     east, north, up = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
     if x >= y:

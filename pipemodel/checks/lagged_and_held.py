@@ -13,6 +13,7 @@ from pipemodel.checks.findings import Finding
 from pipemodel.checks.pair_distances import to_runs
 from pipemodel.checks.penetrations import penetrations
 from pipemodel.checks.place_words import where_on
+from pipemodel.checks.sleeves import passages
 from pipemodel.checks.supports import ClipPlan, clip_plans, legs_of
 from pipemodel.geometry.vectors import angle_deg
 from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Number, Value, Word, message
@@ -141,30 +142,59 @@ def _broken(solved: SolvedRun, plan: ClipPlan | None, rules: RuleSet, rule: Insu
 
 
 def _broken_in_holes(schedule: Schedule, rules: RuleSet, rule: InsulationRule) -> Iterator[Finding]:
-    """Yield the holes of the room, sleeves among them, that leave less round a run than its insulation there."""
+    """Yield the holes of the room, sleeves among them, that leave less round a run than its insulation there.
+
+    What an opening with square corners leaves is measured the way it is narrowest.
+    """
     runs = {solved.name: solved for solved in schedule.runs}
     for one in penetrations(schedule):
-        solved = runs[one.run]
-        if one.drawn_mm is None or not rules.counts_for(one.run) or not _asks(schedule, solved, rule):
-            continue
-        thick = rule.thick_of(solved.tube) or solved.run.insulation_mm
-        asked = thick / 2.0 if one.kind in rule.half_in else thick
-        through = [b.sleeve for b in schedule.job.things if b.sleeve and b.shape.distance(one.point) <= 0.0]
-        hole = min((sleeve.bore_mm for sleeve in through if sleeve.lined), default=one.drawn_mm)
-        stops = any(sleeve.bare and one.run in sleeve.runs for sleeve in through)
-        room = 0.0 if stops else (hole - solved.tube.outside_mm) / 2.0
-        if room + HAIR_MM < asked:
-            run, thing, where, source = Name(one.run), Name(one.thing), where_on(solved, one.at_mm), _rule(rules, rule)
-            bore, thickness = Length(hole, "g"), _thick(asked, rule)
-            least = Length(solved.tube.outside_mm + 2.0 * asked, ".1f", rounded="up")
-            if stops:
-                said = message("rules.stops", run=run, thing=thing, where=where, hole=bore, asked=thickness,
-                               least=least, rule=source)  # fmt: skip
-            else:
-                left = Length(max(room, 0.0), ".1f", rounded="down")
-                said = message("rules.broken", run=run, thing=thing, where=where, hole=bore, room=left,
-                               asked=thickness, least=least, rule=source)  # fmt: skip
-            yield finding_at("R114", "warning", said, solved, one.thing, one.at_mm, rules, room, asked)
+        drawn = one.opening_mm if one.drawn_mm is None else one.drawn_mm
+        if drawn is not None:
+            through = [b.sleeve for b in schedule.job.things if b.sleeve and b.shape.distance(one.point) <= 0.0]
+            hole = min((sleeve.bore_mm for sleeve in through if sleeve.lined), default=drawn)
+            stops = any(sleeve.bare and one.run in sleeve.runs for sleeve in through)
+            yield from _broken_in(schedule, rules, rule, runs[one.run], (one.thing, one.kind), one.at_mm, hole, stops)
+    kinds = {thing.name: thing.kind for thing in schedule.job.things}
+    for passed in passages(schedule):
+        # A notch is open at a side, and no hole; what it leaves there is judged by its clearance.
+        if passed.sleeve.what == "notch" and passed.sleeve.bare:
+            thing = passed.sleeve.through, kinds[passed.sleeve.through]
+            yield from _broken_in(
+                schedule, rules, rule, passed.solved, thing, passed.at_mm, passed.sleeve.bore_mm, True
+            )
+
+
+def _broken_in(
+    schedule: Schedule,
+    rules: RuleSet,
+    rule: InsulationRule,
+    solved: SolvedRun,
+    in_: tuple[str, str],
+    at_mm: float,
+    hole_mm: float,
+    stops: bool,
+) -> Iterator[Finding]:
+    """Yield a hole in a thing, by its name and kind, that leaves less round a run than its insulation there."""
+    if not rules.counts_for(solved.name) or not _asks(schedule, solved, rule):
+        return
+    thick = rule.thick_of(solved.tube) or solved.run.insulation_mm
+    asked = thick / 2.0 if in_[1] in rule.half_in else thick
+    room = 0.0 if stops else (hole_mm - solved.tube.outside_mm) / 2.0
+    if room + HAIR_MM < asked:
+        said: dict[str, Value] = {
+            "run": Name(solved.name),
+            "thing": Name(in_[0]),
+            "where": where_on(solved, at_mm),
+            "hole": Length(hole_mm, "g"),
+            "asked": _thick(asked, rule),
+            "least": Length(solved.tube.outside_mm + 2.0 * asked, ".1f", rounded="up"),
+            "rule": _rule(rules, rule),
+        }
+        if stops:
+            words = message("rules.stops", **said)
+        else:
+            words = message("rules.broken", room=Length(max(room, 0.0), ".1f", rounded="down"), **said)
+        yield finding_at("R114", "warning", words, solved, in_[0], at_mm, rules, room, asked)
 
 
 def _lagging_between(schedule: Schedule, rules: RuleSet, rule: InsulationRule) -> Iterator[Finding]:

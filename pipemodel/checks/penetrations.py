@@ -1,15 +1,17 @@
 """Where runs go through walls, floors and joists: the middle of each hole, and how large it has to be.
 
-Boxes and plates are looked at, each through its thickness: of a box that is its least measure.
+Boxes, plates and outlines carried up are looked at, each through its thickness: of a box that is its least measure.
+A hole through the layers of a wall with chases is one.
 """
 
 from bisect import bisect
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import accumulate, groupby
-from math import hypot, sqrt
+from math import hypot, inf, sqrt
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.checks.layers import as_plate, wall_of
 from pipemodel.geometry.centreline import Arc
 from pipemodel.geometry.shapes import Box
 from pipemodel.geometry.shapes.face import inside_outline
@@ -56,7 +58,9 @@ class Penetration:
 
     `along_mm` and `up_mm` say where its middle is, from the low end and the low edge of the thing (west, south, or
     below); `low_end` is the way to that end. `least_mm` is the diameter that leaves the room asked for all round the
-    tube and its insulation, drilled square to the face; `drawn_mm` that of the hole the job has there, None for none.
+    tube and its insulation, drilled square to the face, `slant_mm` of it because the tube slants; `drawn_mm` that of
+    the hole the job has there, None for none, and `opening_mm` how wide an opening there is the way it is narrowest.
+    `parts` are the layers that it goes through, of a wall with chases; `thing` is that wall.
     """
 
     run: str
@@ -69,16 +73,21 @@ class Penetration:
     low_end: Vec3
     low_edge: Vec3
     least_mm: float
+    slant_mm: float
     drawn_mm: float | None
+    opening_mm: float | None
+    thick_mm: float
+    parts: tuple[str, ...]
 
 
 def slab_of(thing: Thing) -> PiercedThing | None:
-    """Return a thing by its thickness; None for one that is no box and no plate."""
-    if isinstance(thing.shape, Plate):
-        return _of_plate(thing.shape)
-    if not isinstance(thing.shape, Box):
+    """Return a thing by its thickness; None for one that has none."""
+    shape = as_plate(thing.shape)
+    if isinstance(shape, Plate):
+        return _of_plate(shape)
+    if not isinstance(shape, Box):
         return None
-    low, size = thing.shape.low, sub(thing.shape.high, thing.shape.low)
+    low, size = shape.low, sub(shape.high, shape.low)
     axes = (EAST, NORTH, UP)
     thin = min(range(3), key=lambda k: size[k])
     first, second = (k for k in range(3) if k != thin)
@@ -113,7 +122,49 @@ def penetrations(schedule: Schedule) -> Iterator[Penetration]:
             for block, part in parts:
                 if all(a <= ends[1][k] + NEAR_MM and b >= ends[0][k] - NEAR_MM for k, (a, b) in enumerate(block)):
                     found += _through(solved, part, thing, slab, asked[thing.name], bores)
-        yield from sorted(found, key=lambda one: one.at_mm)
+        walls = {thing.name: wall_of(thing) for thing, _ in slabs}
+        yield from _through_walls(sorted(found, key=lambda one: one.at_mm), walls)
+
+
+def _through_walls(found: Sequence[Penetration], walls: Mapping[str, str]) -> Iterator[Penetration]:
+    """Yield the holes in order, those through layers of a wall that follow each other as one.
+
+    Args:
+        found: the holes of a run in order along it.
+        walls: by the names of the things, that of the wall each is a layer of.
+    """
+    layers: list[Penetration] = []
+    for one in found:
+        wall = walls[one.thing]
+        if layers and (wall != walls[layers[-1].thing] or one.thing in [layer.thing for layer in layers]):
+            yield _whole(layers, walls[layers[0].thing])
+            layers = []
+        layers.append(one)
+    if layers:
+        yield _whole(layers, walls[layers[0].thing])
+
+
+def _whole(layers: Sequence[Penetration], wall: str) -> Penetration:
+    """Return the hole through some layers of a wall; what is open there, as in a chase, is none of it."""
+    cut = [layer for layer in layers if layer.opening_mm is None] or layers
+    first, last = cut[0], cut[-1]
+    thick, half = sum(layer.thick_mm for layer in cut), (first.thick_mm + last.thick_mm) / 2.0
+    share = (thick - first.thick_mm) / 2.0 / (thick - half) if len(cut) > 1 else 0.0
+    slant = sum(layer.slant_mm for layer in cut)
+    return replace(
+        first,
+        thing=wall,
+        point=along(first.point, sub(last.point, first.point), share),
+        at_mm=first.at_mm + (last.at_mm - first.at_mm) * share,
+        along_mm=first.along_mm + (last.along_mm - first.along_mm) * share,
+        up_mm=first.up_mm + (last.up_mm - first.up_mm) * share,
+        least_mm=max(layer.least_mm - layer.slant_mm for layer in cut) + slant,
+        slant_mm=slant,
+        drawn_mm=min((layer.drawn_mm for layer in cut if layer.drawn_mm is not None), default=None),
+        opening_mm=min((layer.opening_mm for layer in cut if layer.opening_mm is not None), default=None),
+        thick_mm=thick,
+        parts=tuple(layer.thing for layer in cut),
+    )
 
 
 def _through(
@@ -137,14 +188,16 @@ def _through(
         step = sqrt((x1 - x0) ** 2 + (y1 - y0) ** 2 + (z1 - z0) ** 2)
         square = abs(z1 - z0) / step
         middle = slab.point(x, y, half)
-        if square < STEEPEST or (slab.plate is not None and _passes(slab.plate, middle)):
+        opening = None if slab.plate is None else _opening(slab.plate, middle)
+        if square < STEEPEST or (opening is not None and opening >= PASSAGE_MM):
             continue
         wide = solved.tube.outside_mm + 2.0 * _room(solved, thing, middle, room_mm, bores)
         # Square to the face, a hole must take in both ends of a slanting tube.
-        least = wide / square + slab.thick_mm * sqrt(1.0 - square * square) / square
+        slant = slab.thick_mm * sqrt(1.0 - square * square) / square
         yield Penetration(
             solved.name, thing.name, thing.kind, middle, s + step * share, x, y,
-            scale(slab.along, -1.0), scale(slab.up, -1.0), least, _drawn(slab.plate, middle),
+            scale(slab.along, -1.0), scale(slab.up, -1.0), wide / square + slant, slant, _drawn(slab.plate, middle),
+            opening, slab.thick_mm, (thing.name,),
         )  # fmt: skip
 
 
@@ -163,20 +216,20 @@ def _on_plate(plate: Plate, p: Vec3) -> tuple[float, float]:
     return dot(to, plate.across), dot(to, plate.up)
 
 
-def _passes(plate: Plate, p: Vec3) -> bool:
-    """Tell whether a point lies beside the plate, or in an opening as large as a door."""
+def _opening(plate: Plate, p: Vec3) -> float | None:
+    """Return how wide the opening is that a point lies in, the way it is narrowest; without end beside the plate."""
     x, y = _on_plate(plate, p)
     holding = [outline for outline in plate.outlines if inside_outline(outline, x, y)]
     if not holding:
-        return True
+        return inf
     if len(holding) % 2:
-        return False
+        return None
     # The innermost is the opening.
     sizes: list[float] = []
     for outline in holding:
         xs, ys = zip(*outline, strict=True)
         sizes.append(min(max(xs) - min(xs), max(ys) - min(ys)))
-    return min(sizes) >= PASSAGE_MM
+    return min(sizes)
 
 
 def _drawn(plate: Plate | None, p: Vec3) -> float | None:

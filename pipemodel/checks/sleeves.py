@@ -10,13 +10,14 @@ What is left is measured from the outside of the tube, or of what insulates it t
 of the sleeve; at a slant it is least at a mouth. An opening or a notch that is for some runs is judged alike.
 """
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
+from pipemodel.checks.layers import wall_of
 from pipemodel.checks.penetrations import steps_of
 from pipemodel.checks.place_words import where_on
 from pipemodel.geometry.centreline import cut_out
@@ -57,8 +58,8 @@ class Passage:
 
 def sleeves(schedule: Schedule) -> tuple[Finding, ...]:
     """Say of every sleeve what it leaves round the runs that it is for."""
-    passing = {(one.bore.name, one.solved.name): one for one in _once(passages(schedule))}
-    met = {(_row(one.bore), one.solved.name) for one in passages(schedule)}
+    passing = {(one.bore.name, one.solved.name): one for one in passages(schedule)}
+    met = {(_row(one.bore), name) for (_, name), one in passing.items()}
     found = []
     for bore in schedule.job.things:
         if bore.sleeve is None:
@@ -71,20 +72,6 @@ def sleeves(schedule: Schedule) -> tuple[Finding, ...]:
                     met.add((_row(bore), solved.name))
                     found.append(_missed(bore, bore.sleeve, solved))
     return tuple(found)
-
-
-def _once(through: Sequence[Passage]) -> list[Passage]:
-    """Return passages with those through layers of one wall that lie against each other as one, the tightest."""
-    kept: list[Passage] = []
-    for one in sorted(through, key=lambda one: (one.solved.name, one.low_mm)):
-        last = kept[-1] if kept else None
-        against = last is not None and (last.solved.name, last.bore.of) == (one.solved.name, one.bore.of or None)
-        if last is not None and against and abs(last.high_mm - one.low_mm) < TOUCH_MM:
-            tightest = min(last, one, key=lambda one: round(one.left_mm - one.asked_mm, 6))
-            kept[-1] = replace(tightest, high_mm=one.high_mm)
-        else:
-            kept.append(one)
-    return kept
 
 
 def _row(bore: Thing) -> str:
@@ -187,10 +174,10 @@ def _passage(job: Job, solved: SolvedRun, bore: Thing, sleeve: Sleeve) -> Passag
     line = cut_out(solved.centreline, *around)
     if isinstance(shape, Plate):
         # A notch is open at a side: what it is cut in has that shape.
-        ring = next(thing.shape for thing in job.things if thing.name == sleeve.through)
+        rings = [thing.shape for thing in job.things if sleeve.through in (wall_of(thing), thing.name)]
     else:
-        ring = _ring(shape, sleeve.bore_mm, axis, long)
-    (nearest,) = least_distances(line, wide, [ring])
+        rings = [_ring(shape, sleeve.bore_mm, axis, long)]
+    nearest = min(least_distances(line, wide, rings), key=lambda one: one.distance)
     asked = sleeve.clearance_mm if sleeve.clearance_mm is not None else _asked(job, sleeve)
     left = nearest.distance - (0.0 if sleeve.bare else solved.run.insulation_mm)
     return Passage(solved, bore, sleeve, at, point, off, left, asked, *through)

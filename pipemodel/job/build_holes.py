@@ -13,6 +13,7 @@ from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, dot, scale, sub
 from pipemodel.job.faults import Faults
 from pipemodel.job.hole_forms import THROUGH, HoleForm
 from pipemodel.job.outline import sides_meet
+from pipemodel.job.yaml_tree import YamlPath
 
 LEAST_MM = 0.1
 """So much at least is left between a round hole and the next, or a side of the thing; thinner is nothing."""
@@ -56,7 +57,9 @@ def pierced(shape: Shape, at: Vec3, diameter: float) -> Plate | None:
         raise HoleError(error.why) from None
 
 
-def with_holes(shape: Shape, holes: Sequence[HoleForm], path: tuple[str, ...], faults: Faults) -> Shape | None:
+def with_holes(
+    shape: Shape, holes: Sequence[HoleForm], path: YamlPath, faults: Faults, places: Sequence[YamlPath] = ()
+) -> Shape | None:
     """Return a thing's shape with holes through it; None, with the fault noted, where it cannot have them.
 
     Args:
@@ -64,6 +67,7 @@ def with_holes(shape: Shape, holes: Sequence[HoleForm], path: tuple[str, ...], f
         holes: their forms; none leaves the shape as it is.
         path: where the thing stands in the job.
         faults: where what is wrong is noted.
+        places: where each hole stands in the job; if left out, in the thing's `holes`.
     """
     if not holes:
         return shape
@@ -71,7 +75,10 @@ def with_holes(shape: Shape, holes: Sequence[HoleForm], path: tuple[str, ...], f
         plate = _solid(shape, holes)
         return _less_rounds(_less_openings(plate, holes), holes)
     except _FaultyError as error:
-        faults.at((*path, "holes") if error.hole is None else (*path, "holes", error.hole), error.why)
+        if error.hole is None:
+            faults.at((*path, "holes"), error.why)
+        else:
+            faults.at(places[error.hole] if places else (*path, "holes", error.hole), error.why)
         return None
 
 

@@ -11,16 +11,18 @@ from pipemodel.job.beside_forms import RepeatForm, SourceForm
 from pipemodel.job.build_holes import with_holes
 from pipemodel.job.build_sleeves import bores_of, run_places
 from pipemodel.job.building.fixtures import CableForm
+from pipemodel.job.building.parts import TermPart
 from pipemodel.job.building.place_forms import TermFrame
 from pipemodel.job.building.rows import JoistsForm, StudsForm
 from pipemodel.job.building.services import BeamForm
 from pipemodel.job.building.walls import FloorForm, WallForm
 from pipemodel.job.building.zones import AccessForm, SwingForm
 from pipemodel.job.faults import Faults
+from pipemodel.job.form import Form
 from pipemodel.job.model import Source, Thing
 from pipemodel.job.own_file import OwnFileError, find_own
 from pipemodel.job.quantities import shown
-from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, MeshForm, Term, ThingForm, TurnForm
+from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, TERMS, MeshForm, Term, ThingForm, TurnForm
 
 MM_PER_FILE_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
 TERM_KINDS = {
@@ -97,8 +99,11 @@ def _repeated(name: str, things: Sequence[Thing], repeat: RepeatForm) -> Iterato
 
 def _parts(name: str, term: Term, form: ThingForm, path: tuple[str, ...], faults: Faults) -> Iterator[Thing]:
     """Yield the things that a building term stands for; one with a fault in a hole is left out and noted."""
+    key = next(key for key in TERMS if getattr(form, key) is term)
+    layers: list[tuple[Thing, TermPart]] = []
     for part in term.parts():
-        shape = with_holes(part.shape, part.holes, path, faults)
+        places = [(*path, key, *_within(term, cut)) for cut in part.cut]
+        shape = with_holes(part.shape, part.holes, path, faults, places)
         if shape is not None:
             called = f"{name} {part.suffix}".rstrip()
             frame = TermFrame(term) if isinstance(term, WallForm | JoistsForm) else None
@@ -106,7 +111,19 @@ def _parts(name: str, term: Term, form: ThingForm, path: tuple[str, ...], faults
             place = faults.key_place(path)
             thing = Thing(called, shape, form.clearance, place, kind, _source(form.source), name, frame)
             yield _with_role(thing, form)
-            yield from bores_of(thing, part.holes)
+            layers.append((thing, part))
+            if not isinstance(term, WallForm):
+                yield from bores_of(thing, part.holes)
+    if isinstance(term, WallForm) and layers:
+        thing, part = layers[-1]
+        through = [[layer for layer, own in layers if any(cut is one for one in own.cut)] for cut in part.cut]
+        yield from bores_of(thing, part.holes, through)
+
+
+def _within(term: Term, cut: Form) -> tuple[str | int, ...]:
+    """Return where in a term the form of a hole stands."""
+    lists = ((key, getattr(term, key, [])) for key in ("openings", "chases", "holes", "notches"))
+    return next(((key, n) for key, forms in lists for n, one in enumerate(forms) if one is cut), ())
 
 
 def _with_role(thing: Thing, form: ThingForm) -> Thing:

@@ -103,21 +103,34 @@ def run_places(form: Form, path: tuple[str | int, ...], faults: Faults) -> tuple
     return tuple(found)
 
 
-def bores_of(thing: Thing, holes: Sequence[HoleForm]) -> Iterator[Thing]:
-    """Yield what stands in each hole of a thing that is for some runs: its bore, kept free of all others."""
+def bores_of(thing: Thing, holes: Sequence[HoleForm], layers: Sequence[Sequence[Thing]] = ()) -> Iterator[Thing]:
+    """Yield what stands in each hole of a thing that is for some runs: its bore, kept free of all others.
+
+    Args:
+        thing: the thing with its holes; of a wall with chases its last layer, which has all of them.
+        holes: their forms.
+        layers: of a wall, for each hole the layers that it goes through.
+    """
     plate, count = thing.shape, Counter[str]()
-    for hole in holes if isinstance(plate, Plate) else ():
+    name = thing.of if layers else thing.name
+    for number, hole in enumerate(holes if isinstance(plate, Plate) else ()):
         assert isinstance(plate, Plate)
-        what, bore, wide = _hole_in(plate, hole)
+        what, bore, wide = _hole_in(_deepened(plate, layers[number]) if layers else plate, hole)
         if what == "notch" and not isinstance(thing.frame and thing.frame.term, JoistsForm):
             what = "opening"
         count[what] += 1
         if hole.for_ is not None:
-            sleeve = Sleeve(thing.name, wide, frozenset(hole.for_), hole.clearance, hole.bare, what)
+            sleeve = Sleeve(name, wide, frozenset(hole.for_), hole.clearance, hole.bare, what)
             yield Thing(
-                f"{thing.name} {what} {count[what]}", bore, None, thing.place,
+                f"{name} {what} {count[what]}", bore, None, thing.place,
                 role="kept free", of=thing.of, why=HOLE_WHY, sleeve=sleeve,
             )  # fmt: skip
+
+
+def _deepened(plate: Plate, layers: Sequence[Thing]) -> Plate:
+    """Return a plate as thick as some layers that lie against it and each other, itself among them."""
+    lows, highs = zip(*(layer.shape.reach(plate.normal) for layer in layers), strict=True)
+    return replace(plate, origin=_at(plate.origin, plate.normal, min(lows)), thickness=max(highs) - min(lows))
 
 
 def _hole_in(plate: Plate, hole: HoleForm) -> tuple[Literal["hole", "opening", "notch"], Shape, float]:

@@ -41,10 +41,12 @@ class ForRunsForm(Form):
             raise ValueError("'clearance' and 'bare' of a hole are of the runs that it is for; name them: for: [...]")
         return self
 
-    @property
-    def meant(self) -> dict[str, Any]:
-        """What it says of the runs that it is for, as another form takes it."""
-        return {"for": self.for_, "clearance": self.clearance, "bare": self.bare}
+
+def meant(form: Form) -> dict[str, Any]:
+    """Return what a hole says of the runs that it is for, as another form takes it; nothing of a chase."""
+    if not isinstance(form, ForRunsForm):
+        return {}
+    return {"for": form.for_, "clearance": form.clearance, "bare": form.bare}
 
 
 class HoleForm(ForRunsForm):

@@ -16,6 +16,8 @@ MOST_FILES = 100
 FILE_KEY = "file"
 """The one key under `room` that is no thing's name."""
 
+MOST_SCALE = 1e6
+"""How far a map may stretch a model."""
 MOST_LEVELS = 200
 """How many heights a job or a room file may have by name."""
 
@@ -82,7 +84,8 @@ Room = Annotated[
 ]
 
 
-Far = Annotated[float, Field(ge=-1e11, le=1e11, allow_inf_nan=False)]
+FARTHEST_ON_MAP = 1e11
+Far = Annotated[float, Field(ge=-FARTHEST_ON_MAP, le=FARTHEST_ON_MAP, allow_inf_nan=False)]
 """A figure of a model's own, which may stand as far out as a map goes."""
 
 
@@ -101,7 +104,9 @@ class OnMapForm(Form):
     northings: Far
     height: Far = 0.0
     x_axis: tuple[Far, Far] = Field(default=(1.0, 0.0), description="The model's x on the map: [east, north]")
-    scale: Annotated[float, Field(gt=0.0, le=1e6)] = Field(default=1.0, description="Metres of the map to a metre")
+    scale: Annotated[float, Field(gt=0.0, le=MOST_SCALE)] = Field(
+        default=1.0, description="Metres of the map to a metre"
+    )
     crs: str = Field(default="", max_length=100, description="The map, such as EPSG:25832")
 
 

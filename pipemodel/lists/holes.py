@@ -25,6 +25,8 @@ COLUMNS = (
     Column("where on it", who=For.PEOPLE, letters=34),
     *(Column(axis, Kind.FULL) for axis in "xyz"),
 )
+LAYERED = (Column("parts", who=For.DATA),)
+"""A further column of a job with walls in layers: the things that a hole is in."""
 SLEEVED = (
     Column("sleeve"),
     Column("left", Kind.ROUNDED, said=message("holes.head left")),
@@ -38,13 +40,15 @@ def holes(results: Results) -> Content | None:
     planes = datums(results.schedule)
     found = list(penetrations(results.schedule))
     rows = tuple(_row(hole, planes) for hole in found)
-    table = Table(COLUMNS, rows)
+    columns = COLUMNS
+    if any(len(hole.parts) > 1 for hole in found):
+        columns = (*columns, *LAYERED)
+        rows = tuple((*row, "; ".join(hole.parts)) for row, hole in zip(rows, found, strict=True))
     if any(thing.sleeve is not None for thing in results.schedule.job.things):
         through = passages(results.schedule)
-        table = Table(
-            (*COLUMNS, *SLEEVED),
-            tuple((*row, *_sleeve(hole, through, results)) for row, hole in zip(rows, found, strict=True)),
-        )
+        columns = (*columns, *SLEEVED)
+        rows = tuple((*row, *_sleeve(hole, through, results)) for row, hole in zip(rows, found, strict=True))
+    table = Table(columns, rows)
     if not rows:
         return None
     # All words before the table: behind it they may be left alone on a page, and the caution comes before the drill.

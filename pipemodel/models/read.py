@@ -124,6 +124,7 @@ def _model_of(answer: bytes, path: Path) -> Model:
         (x, y, z),
         levels=levels,
         map_even=even,
+        map_left=head.get("map_left", False),
     )
 
 

@@ -4,6 +4,7 @@ import json
 import re
 from collections import Counter
 from collections.abc import Sequence
+from math import log
 from typing import Any
 
 import numpy as np
@@ -17,6 +18,8 @@ PART_PLACED: dict[str, Any] = {"unit": "m", "turn": {"about": "x", "by": 90}}
 """How a part of the file of surfaces is placed: it has metres, and y up."""
 _SPARE = 16
 """Characters of a level's name kept free for what tells storeys of one name apart."""
+MOST_STRETCH = 0.05
+"""A map that stretches by more, as the logarithm says, is thought to be a slip: grids stretch by a thousandth."""
 _PLAIN = re.compile(r"[A-Za-z][A-Za-z0-9_() .-]*[A-Za-z0-9_)]|[A-Za-z]")
 _WORDS = frozenset({"true", "false", "null", "yes", "no", "on", "off", "file"})
 
@@ -53,8 +56,15 @@ def _said_of(model: Model) -> list[str]:
     if model.on_map is not None:
         east, north, height = (_flow(v) for v in model.on_map[:3])
         said.append(f"On a map its zero is at eastings {east} m, northings {north} m, height {height} m.")
+        if abs(log(model.on_map.scale)) > MOST_STRETCH:
+            said.append(
+                f"Its map takes 1 m of the model for {_flow(model.on_map.scale)} m, which can hardly be meant: its "
+                "Scale is to be what one unit of the model is in units of the map; job.ifc has it as it is."
+            )
         if not model.map_even:
             said.append("Its map stretches x, y and z unlike each other; job.ifc is stretched as x in all three.")
+    if model.map_left:
+        said.append("What it says of a map was left out: its axes lean, or a figure of it cannot be.")
     if any(model.moved_mm):
         place = ", ".join(_flow(v) for v in model.moved_mm)
         said.append(f"It stands far from its own zero: the model's [{place}] is [0, 0, 0] here.")

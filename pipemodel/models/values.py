@@ -52,3 +52,5 @@ class Model:
     """Its storeys: the name of each and its height (z) in the room, mm."""
     map_even: bool = True
     """Whether the map stretches x, y and z alike."""
+    map_left: bool = False
+    """Whether it names a map, and where it stands there cannot be."""

@@ -156,6 +156,7 @@ def test_holes_and_notches_keep_apart(tmp_path):
         ("engineered joist", 200, "LABC on TRADA", 1),
         ("joist", 100, "City and Guilds", 1),
         ("joist", 101, "City and Guilds", 0),
+        ("rafter", 150, "City and Guilds", 1),  # page 121: no notches in rafters, struts and trusses
         ("joist", 250, "NHBC 2020", 0),
         ("joist", 251, "NHBC 2020", 1),
         ("rafter", 200, "NHBC 2020", 0),

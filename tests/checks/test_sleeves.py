@@ -408,7 +408,7 @@ def test_a_hole_through_a_wall_with_chases_is_said_once_where_it_is_tightest(tmp
     report = checked(tmp_path, room, {"a": {"points": [[600, -900, 300], [600, 1100, 320]]}})
     (one,) = [f for f in report.findings if f.check == "sleeves"]
     assert one.distance_mm == pytest.approx(20 * np.cos(np.arctan(0.01)) - 7.5, abs=1e-3)
-    assert (one.code, one.against) == ("C112", "w behind 2 hole 1")
+    assert (one.code, one.against) == ("C112", "w hole 1")
 
 
 def test_insulation_is_round_a_run_but_for_its_bare_end_and_hole(tmp_path):

@@ -11,6 +11,7 @@ import pytest
 import trimesh
 from ifc_made import MadeModel
 from ifcopenshell.util import geolocation
+from models.ifc_read import furnished
 
 from pipemodel.documents.ifc.entities import Entities
 from pipemodel.job.model_place import ModelPlace, OnMap
@@ -130,6 +131,24 @@ def test_a_map_that_stretches_unevenly_is_said(tmp_path):
     said, _, _ = read(m.written(tmp_path / "model.ifc"))
     assert not said["map"]["even"]
     assert said["map"]["scale"] == pytest.approx(0.9996)
+
+
+@pytest.mark.parametrize(
+    ("eastings", "scale", "said"),
+    [(1.0, 1000.0, "takes 1 m of the model for 1000000 m"), (1.0, 0.001, None), (1.0, 0.0009996, None),
+     (1.0, -5.0, "a map was left out"), (1.0, 2000.0, "a map was left out"), (1e20, 0.001, "a map was left out")],
+)  # fmt: skip
+def test_a_map_that_cannot_be_is_said_and_the_room_file_can_be_read(eastings, scale, said, tmp_path):
+    m = MadeModel()
+    block(m, "good")
+    crs = m.make("IfcProjectedCRS", "EPSG:25832")
+    crs.MapUnit = m.make("IfcSIUnit", None, "LENGTHUNIT", None, "METRE")
+    m.make("IfcMapConversion", m.context, crs, eastings, 2.0, 3.0, 1.0, 0.0, scale)
+    _, things = furnished(m.written(tmp_path / "model.ifc"), tmp_path)
+    assert [thing.name for thing in things] == ["good"]
+    text = (tmp_path / "room.yaml").read_text(encoding="utf-8")
+    assert ("a map was left out" in text, "takes 1 m" in text) == (said == "a map was left out", "1 m" in (said or ""))
+    assert said is None or said in text
 
 
 def test_a_rigid_move_to_the_map(tmp_path):

@@ -10,6 +10,9 @@ from models.ifc_read import assert_same, furnished, kernel_mesh
 
 pytestmark = pytest.mark.slow
 
+CORNERS = [(0.0, 0.0, 0.0), (700.0, 0.0, 0.0), (700.0, 500.0, 0.0), (700.0, 500.0, -400.0)]
+BEND = 90.0
+
 
 @pytest.fixture(scope="module")
 def all_cases(tmp_path_factory):
@@ -33,3 +36,78 @@ def test_each_body_by_the_librarys_own_kernel(case, all_cases):
     kinds, things = cases[case]
     assert {thing.shape.kind for thing in things} <= kinds
     assert_same(things, kernel_mesh(file, things[0].source.guid))
+
+
+def test_a_disk_along_corners_rounded_off_by_one_radius(tmp_path):
+    """The kernel makes none of it: against the disk along lines and arcs, whose corners stand square to each other."""
+    m = MadeModel()
+    tube = m.element([m.make("IfcSweptDiskSolidPolygonal", m.polyline(CORNERS, closed=False), 20.0, FilletRadius=BEND)])
+    off = BEND * (1 - 0.5**0.5)
+    spots = [(0, 0, 0), (700 - BEND, 0, 0), (700 - off, off, 0), (700, BEND, 0), (700, 500 - BEND, 0)]
+    spots += [(700, 500 - off, -off), (700, 500, -BEND), (700, 500, -400)]
+    points = m.make("IfcCartesianPointList3D", [list(map(float, p)) for p in spots])
+    kinds = ("Line", (1, 2)), ("Arc", (2, 3, 4)), ("Line", (4, 5)), ("Arc", (5, 6, 7)), ("Line", (7, 8))
+    parts = [m.make(f"Ifc{kind}Index", numbers) for kind, numbers in kinds]
+    like = m.element([m.make("IfcSweptDiskSolid", m.make("IfcIndexedPolyCurve", points, parts), 20.0)])
+    model, things = furnished(m.written(tmp_path / "model.ifc"), tmp_path)
+    assert not model.left_out
+    own = [thing for thing in things if thing.source.guid == tube.GlobalId]
+    assert [thing.shape.kind for thing in own] == ["tube"]
+    assert_same(own, kernel_mesh(m.file, like.GlobalId))
+
+
+def test_bends_with_no_room_for_them_and_corners_without_a_radius(tmp_path):
+    """450 between two bends of 300 is too short for either reading; mitred corners are the kernel's to cut."""
+    m = MadeModel()
+    for radius in (300.0, None):
+        line = m.polyline(CORNERS, closed=False)
+        m.element([m.make("IfcSweptDiskSolidPolygonal", line, 20.0, FilletRadius=radius)], name=str(radius))
+    model, (mitred,) = furnished(m.written(tmp_path / "model.ifc"), tmp_path)
+    assert [one.name for one in model.left_out] == ["300.0"]
+    assert mitred.shape.kind == "mesh"
+    assert_same([mitred], kernel_mesh(m.file, mitred.source.guid))
+
+
+def test_solids_of_constructive_geometry(tmp_path):
+    """A block and a cylinder, which the kernel makes by themselves only as outlines carried up."""
+    m = MadeModel()
+    axes = {"axes": m.axes((10, 20, 30), z=(0, 0.6, 0.8), x=(1, 0, 0))}
+    made = {
+        "box": (m.make("IfcBlock", m.axes(), 300.0, 200.0, 100.0), m.extruded(m.rectangle(300, 200, (150, 100)), 100)),
+        "cylinder": (m.make("IfcRightCircularCylinder", m.axes(), 500.0, 80.0), m.extruded(m.circle(80), 500)),
+    }
+    pairs = {}
+    for kind, (solid, like) in made.items():
+        place = {} if kind == "box" else axes
+        pairs[kind] = (
+            m.element([m.make("IfcCsgSolid", solid)], **place).GlobalId,
+            m.element([like], **place).GlobalId,
+        )
+    model, things = furnished(m.written(tmp_path / "model.ifc"), tmp_path)
+    assert not model.left_out
+    for kind, (guid, like) in pairs.items():
+        own = [thing for thing in things if thing.source.guid == guid]
+        assert [thing.shape.kind for thing in own] == [kind]
+        assert_same(own, kernel_mesh(m.file, like))
+
+
+@pytest.mark.parametrize("deep", [600, 170])
+def test_an_opening_of_a_wall_goes_through_its_layers(deep, tmp_path):
+    """Two layers of 100 and 150, the opening that of the whole; one of 170 is a recess in the second."""
+    m = MadeModel()
+    wall = m.element(None, "IfcWall")
+    layers = [
+        m.element(
+            [m.extruded(m.rectangle(3000, thick, (1500, y + thick / 2)), 2400)], "IfcBuildingElementPart", under=wall
+        )
+        for y, thick in ((0, 100), (100, 150))
+    ]
+    m.make("IfcRelAggregates", m.guid(), RelatingObject=wall, RelatedObjects=layers)
+    m.opening(wall, [m.extruded(m.rectangle(900, deep, (1500, deep / 2 - 10)), 1200)], m.axes((0, 0, 800)))
+    model, things = furnished(m.written(tmp_path / "model.ifc"), tmp_path)
+    assert not model.left_out
+    kinds = [thing.shape.kind for thing in things]
+    assert kinds == ["plate", "plate" if deep == 600 else "mesh"]
+    for thing in things:
+        assert thing.shape.closed
+        assert_same([thing], kernel_mesh(m.file, thing.source.guid))

@@ -2,30 +2,35 @@
 
 from collections.abc import Sequence
 from math import hypot
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from pipemodel.geometry.shapes import Box, Extrusion, Shape
 from pipemodel.geometry.shapes.face import Vec2
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import UP, Vec3, along, cross, scale
-from pipemodel.job.hole_forms import HoleForm
+from pipemodel.job.form import Form
+from pipemodel.job.hole_forms import HoleForm, meant
 
 _ALONG = 1e-12
 
 
 class TermPart(NamedTuple):
-    """One part of a term: what stands after the thing's name (nothing for a term of one part), its shape, its holes."""
+    """One part of a term: what stands after the thing's name (nothing for a term of one part), its shape, its holes.
+
+    `cut` are the forms of the term that the holes come from, one for each.
+    """
 
     suffix: str
     shape: Shape
     holes: tuple[HoleForm, ...] = ()
+    cut: tuple[Form, ...] = ()
 
 
 class Slab(NamedTuple):
     """A rectangle standing upright or lying flat, and what is cut out of it, before it is a shape.
 
     `origin` is a corner; the rectangle goes `size` mm along `across` and `up` from there, its thickness along
-    across x up. Openings and round holes, each with the runs that it is for, are in its own plane.
+    across x up. Openings and round holes, each with the form that it comes from, are in its own plane.
     """
 
     origin: Vec3
@@ -33,8 +38,8 @@ class Slab(NamedTuple):
     up: Vec3
     size: Vec2
     thickness: float
-    openings: tuple[tuple[Vec2, Vec2, dict[str, Any]], ...] = ()
-    rounds: tuple[tuple[Vec2, float, dict[str, Any]], ...] = ()
+    openings: tuple[tuple[Vec2, Vec2, Form], ...] = ()
+    rounds: tuple[tuple[Vec2, float, Form], ...] = ()
 
     def place(self, x: float, y: float, z: float = 0.0) -> Vec3:
         """Return a point of the room from the slab's own axes."""
@@ -44,16 +49,16 @@ class Slab(NamedTuple):
     def part(self, suffix: str = "") -> TermPart:
         """Return it as a part: a box where it lies along the axes, else an outline carried up, or a plate."""
         holes = [
-            HoleForm.model_validate({"from": self.place(*low), "to": self.place(*high, self.thickness), **meant})
-            for low, high, meant in self.openings
+            HoleForm.model_validate({"from": self.place(*low), "to": self.place(*high, self.thickness), **meant(form)})
+            for low, high, form in self.openings
         ]
         holes += [
-            HoleForm.model_validate({"at": self.place(*p), "diameter": d, **meant}) for p, d, meant in self.rounds
+            HoleForm.model_validate({"at": self.place(*p), "diameter": d, **meant(form)}) for p, d, form in self.rounds
         ]
         shape = self._shape(bool(holes))
         if holes and isinstance(shape, Box):
             holes = [hole.model_copy(update={"through": self._way()}) for hole in holes]
-        return TermPart(suffix, shape, tuple(holes))
+        return TermPart(suffix, shape, tuple(holes), tuple(cut[-1] for cut in (*self.openings, *self.rounds)))
 
     def _shape(self, holed: bool) -> Shape:
         (w, h), t = self.size, self.thickness

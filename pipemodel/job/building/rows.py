@@ -1,6 +1,6 @@
 """Rows of joists, rafters laid level, and studs: by number and spacing, with the holes and notches that are there."""
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
@@ -145,13 +145,13 @@ class JoistsForm(RowForm):
         way, (width, depth) = FACING[self.along], self.size
         side = cross(way, UP)
         middle = along(in_plan(self.first, self.top - depth), FACING[self.row], k * self.spacing)
-        square: list[tuple[Vec2, Vec2, dict[str, Any]]] = []
+        square: list[tuple[Vec2, Vec2, Form]] = []
         for notch in self.notches:
             if notch.of is None or k + 1 in notch.of:
                 low = depth - notch.depth if notch.in_ == "top" else 0.0
-                square.append(((notch.at, low), (notch.at + notch.width, low + notch.depth), notch.meant))
+                square.append(((notch.at, low), (notch.at + notch.width, low + notch.depth), notch))
         rounds = tuple(
-            ((hole.at, depth - (hole.down or 0.0)), hole.diameter, hole.meant)
+            ((hole.at, depth - (hole.down or 0.0)), hole.diameter, hole)
             for hole in self.holes
             if hole.of is None or k + 1 in hole.of
         )
@@ -213,7 +213,7 @@ class StudsForm(RowForm):
         for k in range(self.count()):
             middle = along(in_plan(self.first, self.bottom), row, k * self.spacing - width / 2.0)
             rounds = tuple(
-                ((depth / 2.0 if hole.across is None else hole.across, hole.at), hole.diameter, hole.meant)
+                ((depth / 2.0 if hole.across is None else hole.across, hole.at), hole.diameter, hole)
                 for hole in self.holes
                 if hole.of is None or k + 1 in hole.of
             )

@@ -9,7 +9,7 @@ from pipemodel.geometry.shapes.face import Vec2
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot
 from pipemodel.job.building.parts import Slab, TermPart, backed, in_plan, plan_way
 from pipemodel.job.form import Form
-from pipemodel.job.hole_forms import ForRunsForm, HoleForm
+from pipemodel.job.hole_forms import ForRunsForm, HoleForm, meant
 from pipemodel.job.outline import counter_clockwise, outline_fault
 from pipemodel.job.quantities import Length, NonNegativeLength, PositiveLength
 from pipemodel.job.room_basics import MOST_OUTLINE_POINTS, Facing, PlanPoint
@@ -106,19 +106,26 @@ class WallForm(Form):
         side = cross(way, UP)
         foot = in_plan(self.from_, self.bottom)
         origin = backed(foot, side, far) if dot(side, self.facing) > 0.0 else backed(foot, side, -near)
-        chased = [chase.block() for chase in self.chases if chase.depth > near]
+        chased = [chase for chase in self.chases if chase.depth > near]
         square = tuple(
-            ((o.at, o.up), (o.at + o.width, o.up + o.height), o.meant)
+            ((o.at, o.up), (o.at + o.width, o.up + o.height), o)
             for o in self.openings
             if o.width is not None and o.height is not None
         )
         rounds = tuple(
-            ((o.at, o.up), o.diameter, o.meant)
+            ((o.at, o.up), o.diameter, o)
             for o in self.openings
-            if o.diameter is not None and not any(_holds(block, (o.at, o.up), o.diameter / 2.0) for block in chased)
+            if o.diameter is not None
+            and not any(_holds(chase.block(), (o.at, o.up), o.diameter / 2.0) for chase in chased)
         )
         return Slab(
-            origin, way, UP, (size, self.height), far - near, (*square, *((*block, {}) for block in chased)), rounds
+            origin,
+            way,
+            UP,
+            (size, self.height),
+            far - near,
+            (*square, *((*chase.block(), chase) for chase in chased)),
+            rounds,
         )
 
     def place(self, along_mm: float, up_mm: float, off_mm: float) -> Vec3:
@@ -161,11 +168,11 @@ class FloorOpeningForm(ForRunsForm):
     def hole(self, level: float) -> HoleForm:
         """Return it as a hole, a point of it at a level."""
         if self.at is not None:
-            return HoleForm.model_validate({"at": in_plan(self.at, level), "diameter": self.diameter, **self.meant})
+            return HoleForm.model_validate({"at": in_plan(self.at, level), "diameter": self.diameter, **meant(self)})
         assert self.from_ is not None
         assert self.to is not None
         return HoleForm.model_validate(
-            {"from": in_plan(self.from_, level), "to": in_plan(self.to, level), **self.meant}
+            {"from": in_plan(self.from_, level), "to": in_plan(self.to, level), **meant(self)}
         )
 
 
@@ -213,5 +220,7 @@ class FloorForm(Form):
             (a, b), (x, y) = self.corners()[0], self.corners()[2]
             slab = Slab((min(a, x), min(b, y), low), EAST, NORTH, (abs(x - a), abs(y - b)), self.thickness)
             part = slab.part()
-            return [part._replace(holes=tuple(hole.model_copy(update={"through": "up"}) for hole in holes))]
-        return [TermPart("", Extrusion(counter_clockwise(self.outline), low, low + self.thickness), holes)]
+            holes = tuple(hole.model_copy(update={"through": "up"}) for hole in holes)
+            return [part._replace(holes=holes, cut=tuple(self.openings))]
+        shape = Extrusion(counter_clockwise(self.outline), low, low + self.thickness)
+        return [TermPart("", shape, holes, tuple(self.openings))]

@@ -280,6 +280,7 @@ COLUMNS = {
     "through": "durch",
     "hole": "Bohrung",
     "drawn": "gezeichnet",
+    "parts": "Teile",
     "sleeve": "Hüllrohr",
     "left": "Luft",
     "along it": "längs",

@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats
+from pipemodel.job.room_file_forms import FARTHEST_ON_MAP, MOST_SCALE
 from pipemodel.models.ifc.placing import HardError, OddError, Placements, axes3
 
 FAR_MM = 1e6
@@ -24,13 +25,15 @@ def about(model: Any) -> dict[str, Any]:
         for unit in one.Units
     )
     unit_m = float(calculate_unit_scale(model))
+    on_map = _map(model, unit_m)
     return {
         "schema": str(model.schema_identifier if hasattr(model, "schema_identifier") else model.schema),
         "unit_mm": unit_m * METRE_MM,
         "radians_per_unit": float(calculate_unit_scale(model, "PLANEANGLEUNIT")),
         "unit_given": given,
         "true_north_deg": _true_north(model),
-        "map": _map(model, unit_m),
+        "map": on_map,
+        "map_left": on_map is None and _conversion(model) is not None,
         "storeys": [str(one.Name or "") for one in model.by_type("IfcBuildingStorey")],
     }
 
@@ -46,7 +49,9 @@ def _true_north(model: Any) -> float | None:
 
 
 def _map(model: Any, unit_m: float) -> dict[str, Any] | None:
-    """Return where the model's zero stands on a map, metres; None if it is not said. See `job.model_place.OnMap`.
+    """Return where the model's zero stands on a map, metres; None if it is not said, or cannot be.
+
+    See `job.model_place.OnMap`.
 
     A conversion goes out from the axes of the project's context (WorldCoordinateSystem), which are taken into it.
     """
@@ -64,10 +69,17 @@ def _map(model: Any, unit_m: float) -> dict[str, Any] | None:
     turned = x * own[0, 0] + y * own[1, 0], y * own[0, 0] - x * own[1, 0]
     (cx, sy), (tx, ty) = np.array(turned) / np.hypot(*turned), own[:2, 3]
     plan = float(scale) * factors[0]
+    if not 1.0 / MOST_SCALE <= plan / ratio <= MOST_SCALE:
+        return None
+    zero = (
+        (float(east) - plan * (cx * tx - sy * ty)) * map_m,
+        (float(north) - plan * (sy * tx + cx * ty)) * map_m,
+        (float(height or 0.0) - float(scale) * factors[2] * own[2, 3]) * map_m,
+    )
+    if not all(abs(v) <= FARTHEST_ON_MAP for v in (*zero, *turned)):
+        return None
     return {
-        "eastings_m": (float(east) - plan * (cx * tx - sy * ty)) * map_m,
-        "northings_m": (float(north) - plan * (sy * tx + cx * ty)) * map_m,
-        "height_m": (float(height or 0.0) - float(scale) * factors[2] * own[2, 3]) * map_m,
+        **dict(zip(("eastings_m", "northings_m", "height_m"), zero, strict=True)),
         "x_axis": [float(v) for v in turned],
         "scale": plan / ratio,
         "crs": str(crs or ""),

@@ -10,7 +10,7 @@ import numpy as np
 from pipemodel.geometry.arrays import Floats, vec3
 from pipemodel.geometry.centreline import Arc, LinePiece
 from pipemodel.geometry.rounding import rounded
-from pipemodel.geometry.vectors import Vec3, along, angle_deg, distance, unit
+from pipemodel.geometry.vectors import Vec3, along, angle_deg, distance, sub, unit
 from pipemodel.models.ifc.placing import SQUARE, HardError, OddError, axes3, coordinates, stretch
 from pipemodel.models.ifc.profiles import PlanCircle, profile_of
 
@@ -84,6 +84,27 @@ def bent_of(pieces: Sequence[LinePiece], radius: float, hollow: bool) -> Bent:
         raise HardError("a bar of very many bends")
     _see_true(corners, radii, spots, radius)
     return Bent(np.array(corners), np.array(radii), radius, hollow)
+
+
+def filleted(corners: Sequence[Vec3], fillet: float) -> list[LinePiece]:
+    """Return the pieces along corners that are all rounded off by one radius: an IfcSweptDiskSolidPolygonal's line.
+
+    Raises:
+        HardError: if a corner turns right back, or two bends want more than the line between them.
+    """
+    kept = list(corners[:1])
+    for here, after in zip(corners[1:], corners[2:], strict=False):
+        if angle_deg(sub(here, kept[-1]), sub(after, here)) > KINK_DEG:
+            kept.append(here)
+    kept += corners[-1:]
+    turns = [angle_deg(sub(b, a), sub(c, b)) for a, b, c in zip(kept, kept[1:], kept[2:], strict=False)]
+    if any(turn > MOST_AT_ONCE_DEG for turn in turns):
+        raise HardError("a corner that turns right back")
+    backs = [0.0, *(fillet * tan(radians(turn) / 2.0) for turn in turns), 0.0]
+    for start, finish, one, two in zip(kept, kept[1:], backs, backs[1:], strict=False):
+        if one + two > distance(start, finish) * (1.0 + SQUARE):
+            raise HardError("bends that run into each other")
+    return rounded(kept, [fillet] * len(turns))
 
 
 def _leaving(piece: LinePiece) -> Vec3:

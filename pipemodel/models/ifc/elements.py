@@ -74,19 +74,15 @@ def systems_of(element: Any) -> list[str]:
     return sorted({str(group.Name) for group in groups if group is not None and group.is_a("IfcSystem") and group.Name})
 
 
-def openings_of(element: Any) -> Iterator[Any]:
-    """Yield the openings cut out of an element itself."""
-    for relation in getattr(element, "HasOpenings", None) or ():
-        yield relation.RelatedOpeningElement
-
-
-def whole_is_opened(element: Any) -> bool:
-    """Return whether the whole that an element is a part of has openings, which go through its parts too."""
-    return any(
-        next(openings_of(relation.RelatingObject), None) is not None
-        for relation in getattr(element, "Decomposes", None) or ()
-        if hasattr(relation, "RelatingObject")
-    )
+def openings_through(element: Any) -> Iterator[Any]:
+    """Yield the openings cut out of an element, and of each whole that it is a part of, such as a wall of layers."""
+    for _ in range(MOST_STEPS):
+        for relation in getattr(element, "HasOpenings", None) or ():
+            yield relation.RelatedOpeningElement
+        wholes = (getattr(one, "RelatingObject", None) for one in getattr(element, "Decomposes", None) or ())
+        element = next((whole for whole in wholes if whole is not None and whole.is_a("IfcElement")), None)
+        if element is None:
+            return
 
 
 def body_of(product: Any) -> Any | None:

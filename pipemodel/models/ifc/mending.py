@@ -20,16 +20,26 @@ def mended(vertices: Floats, faces: Ints) -> tuple[Ints, bool]:
         vertices: its corners, (n, 3) mm.
         faces: its faces; one that does not close even when its seams are mended comes back as it was.
     """
-    once = _doubles_once(faces)
-    for found in (faces, once, _without_doubles(faces), _with_seams(vertices, once)):
-        if not len(found):
-            continue
-        if _closes(found):
-            return found, True
-        turned = _turned(vertices, found)
-        if turned is not None:
-            return turned, True
+    welded = _welded(vertices, faces)
+    for whole in (faces,) if np.array_equal(welded, faces) else (faces, welded):
+        once = _doubles_once(whole)
+        for found in (whole, once, _without_doubles(whole), _with_seams(vertices, once)):
+            if not len(found):
+                continue
+            if _closes(found):
+                return found, True
+            turned = _turned(vertices, found)
+            if turned is not None:
+                return turned, True
     return faces, False
+
+
+def _welded(vertices: Floats, faces: Ints) -> Ints:
+    """Return the faces on one corner wherever several lie at the same place, without those that come to nothing."""
+    places = np.round((vertices - vertices.min(axis=0)) / ON_MM)
+    _, first, number = np.unique(places, axis=0, return_index=True, return_inverse=True)
+    found = first[number.reshape(-1)][faces]
+    return np.asarray(found[np.all(found != np.roll(found, 1, axis=1), axis=1)])
 
 
 def _doubles_once(faces: Ints) -> Ints:
@@ -99,7 +109,7 @@ def _with_seams(vertices: Floats, faces: Ints) -> Ints:
     for _ in range(_ROUNDS):
         edges = np.sort(_ways(faces), axis=1)
         kept, count = np.unique(edges, axis=0, return_counts=True)
-        lone = kept[count % 2 == 1]
+        lone = kept[(count % 2 == 1) & (kept[:, 0] != kept[:, 1])]
         if not 0 < len(lone) <= _MOST_OPEN:
             return faces
         ends = np.unique(lone)

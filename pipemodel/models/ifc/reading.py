@@ -19,10 +19,9 @@ from pipemodel.models.ifc.elements import (
     body_of,
     chosen,
     has_parts,
-    openings_of,
+    openings_through,
     storey_of,
     systems_of,
-    whole_is_opened,
 )
 from pipemodel.models.ifc.kernel import by_kernel
 from pipemodel.models.ifc.levels import storey_levels
@@ -126,7 +125,7 @@ class _Reading:
                 return [self.gathered.surface(shapes)]
         except (HardError, ValueError, ArithmeticError, np.linalg.LinAlgError):
             pass  # the library's own kernel takes what is not read here
-        for product in (element, *openings_of(element)):
+        for product in (element, *openings_through(element)):
             if (body := body_of(product)) is not None:
                 see_sound(body)
         return [self.gathered.surface([by_kernel(self.model, element)])]
@@ -136,9 +135,7 @@ class _Reading:
         return [solid.placed(matrix) for solid in self.items.of(body.Items)]
 
     def _openings(self, element: Any) -> Iterator[Solid]:
-        if whole_is_opened(element):
-            raise HardError("openings of the whole")
-        for opening in openings_of(element):
+        for opening in openings_through(element):
             body = body_of(opening)
             if body is not None:
                 yield from self._solids(opening, body)

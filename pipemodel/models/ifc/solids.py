@@ -1,6 +1,7 @@
 """The items of an element's body: prisms, rods and surfaces, in the units of the file until they are placed."""
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import inf
 from typing import Any, TypeAlias
 
@@ -8,7 +9,8 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.geometry.centreline import Arc
-from pipemodel.models.ifc.bent import Bent, bent_of, revolved
+from pipemodel.geometry.vectors import angle_deg
+from pipemodel.models.ifc.bent import KINK_DEG, Bent, bent_of, filleted, revolved
 from pipemodel.models.ifc.directrix import parameters_of, pieces_of
 from pipemodel.models.ifc.faces import faceted
 from pipemodel.models.ifc.placing import SQUARE, HardError, OddError, axes3, mapped, stretch
@@ -178,8 +180,14 @@ def solids_of(item: Any, radians_per_unit: float, level: int = 0) -> list[Solid]
     kind = item.is_a()
     if kind == "IfcExtrudedAreaSolid":
         return [_extruded(item)]
-    if kind == "IfcSweptDiskSolid":
+    if kind in ("IfcSweptDiskSolid", "IfcSweptDiskSolidPolygonal"):
         return _swept(item, radians_per_unit)
+    if kind == "IfcCsgSolid":
+        return solids_of(item.TreeRootExpression, radians_per_unit, level)
+    if kind == "IfcBlock":
+        return [_block(item)]
+    if kind == "IfcRightCircularCylinder":
+        return [_upright(item)]
     if kind == "IfcRevolvedAreaSolid":
         return [revolved(item, radians_per_unit)]
     if kind == "IfcBoundingBox":
@@ -218,14 +226,27 @@ def _extruded(item: Any) -> Prism:
     return Prism(matrix, profile.outer, profile.inner, float(item.Depth))
 
 
+def _block(item: Any) -> Prism:
+    x, y = float(item.XLength), float(item.YLength)
+    return Prism(axes3(item.Position), np.array([(0.0, 0.0), (x, 0.0), (x, y), (0.0, y)]), (), float(item.ZLength))
+
+
+def _upright(item: Any) -> Prism:
+    return Prism(axes3(item.Position), PlanCircle(0.0, 0.0, float(item.Radius)), (), float(item.Height))
+
+
 def _swept(item: Any, radians_per_unit: float) -> list[Solid]:
     _see_whole(item)
     pieces = pieces_of(item.Directrix, radians_per_unit)
     hollow = bool(item.InnerRadius)
     if not pieces:
         raise OddError("it has no length")
+    if fillet := getattr(item, "FilletRadius", None):
+        pieces = filleted([pieces[0].start, *(piece.finish for piece in pieces)], float(fillet))
     if any(isinstance(piece, Arc) for piece in pieces):
         return [bent_of(pieces, float(item.Radius), hollow)]
+    if any(angle_deg(a.direction, b.direction) > KINK_DEG for a, b in pairwise(pieces)):
+        raise HardError("a bar that is mitred")
     return [Rod(np.array(a.start), np.array(a.finish), float(item.Radius), hollow) for a in pieces]
 
 

@@ -1,0 +1,61 @@
+"""Things by their thickness: outlines carried up as plates, and walls that are drawn in layers, for their chases."""
+
+from collections.abc import Iterable
+from math import hypot
+
+from pipemodel.geometry.shapes import Extrusion, Shape
+from pipemodel.geometry.shapes.face import Vec2
+from pipemodel.geometry.shapes.plate import Plate
+from pipemodel.geometry.vectors import EAST, NORTH, UP
+from pipemodel.job.building.walls import WallForm
+from pipemodel.job.model import Thing
+
+_SQUARE = 1e-6
+
+
+def as_plate(shape: Shape, stands: bool = False) -> Shape:
+    """Return an outline carried up as a plate through its least measure; any other shape as it is.
+
+    Args:
+        shape: of a thing.
+        stands: whether it is a plate on edge, such as a joist, however low it is.
+    """
+    if not isinstance(shape, Extrusion):
+        return shape
+    high, outline = shape.top - shape.bottom, shape.outline
+    sides = _rectangle(outline)
+    least = min(sides) if sides else min(max(values) - min(values) for values in zip(*outline, strict=True))
+    if not stands and high < least:
+        return Plate((0.0, 0.0, shape.bottom), EAST, NORTH, high, (outline,))
+    if sides is None:
+        return shape
+    one, two = (0, 1) if sides[0] >= sides[1] else (1, 2)
+    (x, y), (a, b) = outline[two], outline[one]
+    long, thick = max(sides), min(sides)
+    # Round an outline counter-clockwise, and back along it: the thickness goes into it.
+    across = ((a - x) / long, (b - y) / long, 0.0)
+    return Plate((x, y, shape.bottom), across, UP, thick, (((0.0, 0.0), (long, 0.0), (long, high), (0.0, high)),))
+
+
+def _rectangle(outline: tuple[Vec2, ...]) -> tuple[float, float] | None:
+    """Return the lengths of the first two sides of a rectangle, None for another outline."""
+    if len(outline) != 4:
+        return None
+    (a, b), (c, d), (e, f), (g, h) = outline
+    one, two = hypot(c - a, d - b), hypot(e - c, f - d)
+    skew = (c - a) * (e - c) + (d - b) * (f - d)
+    closes = hypot(a + e - c - g, b + f - d - h)
+    return (one, two) if abs(skew) <= _SQUARE * one * two and closes <= _SQUARE * max(one, two) else None
+
+
+def wall_of(thing: Thing) -> str:
+    """Return the name of the wall that a thing is a layer of; its own, if it is none."""
+    return thing.of if thing.frame is not None and isinstance(thing.frame.term, WallForm) else thing.name
+
+
+def in_layers(things: Iterable[Thing]) -> list[tuple[Thing, ...]]:
+    """Return the things by the wall they are layers of, from its face to its back; any other by itself."""
+    found: dict[str, list[Thing]] = {}
+    for thing in things:
+        found.setdefault(wall_of(thing), []).append(thing)
+    return [tuple(layers) for layers in found.values()]
