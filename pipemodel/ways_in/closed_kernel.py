@@ -67,17 +67,17 @@ def _by_gate(gate, spot, around, local):  # type: ignore[no-untyped-def]
 
 
 @inner
-def _looked_at(solids, sheets, gate, corner, size, keep, parts, cells, rows):  # type: ignore[no-untyped-def]
+def _looked_at(solids, sheets, gate, corner, size, keep, cells, rows):  # type: ignore[no-untyped-def]
     """Part a block into cells and mark in `cells` which of them are shut; `corner` is its low one.
 
     A cell is shut where all of it is too near to something, or in the opening. Beside the opening and beside triangles,
-    which are sheets, cells are as small as can be. Eighths of the block are gone through first: most hold nothing, or
-    are shut.
+    which are sheets, cells are as small as can be; else as the thing needs it that needs the smallest. Eighths of the
+    block are gone through first: most hold nothing, or are shut.
 
     Returns:
         Into how many cells a side is parted, 1 for a block that is free; and how many distances were measured.
     """
-    kinds, data, every = solids
+    kinds, data, every, fine = solids
     sheet_kinds, triangles, every_sheet = sheets
     whole = SIDE * size
     spot, local, begin = corner + 0.5 * whole, np.empty(3), np.empty(3)
@@ -88,8 +88,9 @@ def _looked_at(solids, sheets, gate, corner, size, keep, parts, cells, rows):  #
     in_gate = _by_gate(gate, spot, around + 4.0 * size, local)
     if near == 0 and near_sheets == 0 and not in_gate:
         return 1, looked
-    if in_gate or near_sheets > 0:
-        parts = SIDE
+    parts = SIDE if in_gate or near_sheets > 0 else 2
+    for i in range(near):
+        parts = max(parts, fine[rows[0][i]])
     side = whole / parts
     half, cells[:] = 0.5 * np.sqrt(3.0) * side, 0
     for eighth in range(8):
@@ -113,9 +114,9 @@ def _looked_at(solids, sheets, gate, corner, size, keep, parts, cells, rows):  #
                 for k in range(parts // 2):
                     spot[0], spot[1], spot[2] = (i + 0.5) * side, (j + 0.5) * side, (k + 0.5) * side
                     spot += begin
-                    if _any_nearer(kinds, data, rows[2], few, spot, keep - half):
-                        cells[p + i, q + j, r + k] = _SHUT
-                    elif _any_nearer(sheet_kinds, triangles, rows[3], few_sheets, spot, keep - half):
+                    if _any_nearer(kinds, data, rows[2], few, spot, keep - half) or _any_nearer(
+                        sheet_kinds, triangles, rows[3], few_sheets, spot, keep - half
+                    ):
                         cells[p + i, q + j, r + k] = _SHUT
                     elif by_gate:
                         _local(gate[1], gate[0], spot, local)
@@ -128,7 +129,7 @@ def _looked_at(solids, sheets, gate, corner, size, keep, parts, cells, rows):  #
 
 
 @compiled
-def stays_in(kinds, data, triangles, low, count, size, seeds, origin, axes, outline, keep, parts):  # type: ignore[no-untyped-def]
+def stays_in(kinds, data, triangles, low, count, size, seeds, origin, axes, outline, keep, fine):  # type: ignore[no-untyped-def]
     """Tell whether the middle of a ball cannot get out of some blocks, nor before an opening, but through it.
 
     Args:
@@ -143,9 +144,9 @@ def stays_in(kinds, data, triangles, low, count, size, seeds, origin, axes, outl
         axes: across, up and inwards.
         outline: of the opening, in that frame.
         keep: nearer than this to anything its middle cannot be.
-        parts: into so many cells the side of a block is parted beside solid things: 2, 4 or `SIDE`.
+        fine: of each row, into how many cells the side of a block is parted beside that: 2, 4 or `SIDE`.
     """
-    solids = (kinds, data, np.flatnonzero(kinds != MESH))
+    solids = (kinds, data, np.flatnonzero(kinds != MESH), fine)
     sheets = (np.full(len(triangles), TRIANGLE), triangles, np.arange(len(triangles)))
     gate = (origin, axes, outline)
     slot = np.full((count[0], count[1], count[2]), _UNSEEN, dtype=np.int32)
@@ -185,9 +186,7 @@ def stays_in(kinds, data, triangles, low, count, size, seeds, origin, axes, outl
             if here == _UNSEEN:
                 if used == _MOST_BLOCKS:
                     return False
-                made, looks = _looked_at(
-                    solids, sheets, gate, low + block * SIDE * size, size, keep, parts, cells[used], rows
-                )
+                made, looks = _looked_at(solids, sheets, gate, low + block * SIDE * size, size, keep, cells[used], rows)
                 looked += looks
                 if looked > _MOST_LOOKED or top + 1 + SIDE * SIDE > len(stack):
                     return False
