@@ -14,7 +14,7 @@ A run's ends may touch what they join; insulation goes round it afterwards, and 
 """
 
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
@@ -53,7 +53,7 @@ def ways_in(schedule: Schedule) -> tuple[Finding, ...]:
         findings.append(Finding("I104", CHECK, "note", said, basis=BASIS))
     said_of = (_sprung(schedule, way) for way in answer.ways if way.found or not answer.stopped)
     findings += [one for one in said_of if one is not None]
-    return (*findings, *(_helped(schedule, way) for way in answer.ways if not way.found and not answer.stopped))
+    return (*findings, *helped_of(schedule).findings)
 
 
 def _sprung(schedule: Schedule, way: WayIn) -> Finding | None:
@@ -79,16 +79,33 @@ def _sprung(schedule: Schedule, way: WayIn) -> Finding | None:
     return Finding("I107", CHECK, "note", said, way.run, basis=SPRUNG)
 
 
-def _helped(schedule: Schedule, way: WayIn) -> Finding:
+class Helped(NamedTuple):
+    """What would help the runs that cannot be brought in; and whether whoever waits has stopped the search for that."""
+
+    findings: tuple[Finding, ...]
+    stopped: bool
+
+
+@lru_cache(maxsize=1)
+def helped_of(schedule: Schedule) -> Helped:
+    """Return what would help each run that could not be brought in; worked out once."""
     from pipemodel.ways_in.helped import helps_for
 
-    helps = helps_for(schedule, way, _joins_of(schedule))
-    run = Name(way.run)
-    if helps:
-        said = message("way in.would help", run=run, helps=listed([one.said for one in helps], ";"))
-    else:
-        said = message("way in.no help found", run=run)
-    return Finding("I105", CHECK, "note", said, way.run, basis=BASIS)
+    answer = answer_of(schedule)
+    findings, stopped = [], answer.stopped
+    for way in answer.ways:
+        if way.found or stopped:
+            continue
+        helps, stopped = helps_for(schedule, way, _joins_of(schedule))
+        run = Name(way.run)
+        if helps:
+            said = message("way in.would help", run=run, helps=listed([one.said for one in helps], ";"))
+        elif stopped:
+            continue
+        else:
+            said = message("way in.no help found", run=run)
+        findings.append(Finding("I105", CHECK, "note", said, way.run, basis=BASIS))
+    return Helped(tuple(findings), stopped)
 
 
 def ways_of(schedule: Schedule) -> tuple[WayIn, ...]:
@@ -97,8 +114,8 @@ def ways_of(schedule: Schedule) -> tuple[WayIn, ...]:
 
 
 def was_stopped(schedule: Schedule) -> bool:
-    """Tell whether whoever asked has stopped the search for ways in, with Ctrl-C."""
-    return asked(schedule) and answer_of(schedule).stopped
+    """Tell whether whoever asked has stopped the search for ways in, or for what would help, with Ctrl-C."""
+    return asked(schedule) and helped_of(schedule).stopped
 
 
 @lru_cache(maxsize=1)

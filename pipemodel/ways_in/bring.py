@@ -1,6 +1,6 @@
 """Whether one run can be brought to its place among what is there, and how."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Protocol
@@ -20,6 +20,7 @@ from pipemodel.ways_in.judge_room import NOT_JOINED, Obstacle
 from pipemodel.ways_in.plainer import Plainer
 from pipemodel.ways_in.planner import Found, Search
 from pipemodel.ways_in.planner_moves import Moves
+from pipemodel.ways_in.plate_blocks import in_blocks
 from pipemodel.ways_in.proofs import proof_of
 from pipemodel.ways_in.refit import Refit
 from pipemodel.ways_in.shorten import shorten
@@ -108,14 +109,11 @@ def bring(
     if found.way is not None:
         rng = np.random.default_rng(asked.seed)
         moves = Moves(line, searching.middle, float(np.linalg.norm(gate.high - gate.low)), gate.ways)
-        short = shorten(searching, found.way, rng)
-        refit = Refit(searching, gate, moves, rng)
-        few = refit.few(short)
-        plain = Plainer(refit, short[0]).of(few)
-        for way in (refit.states(short[0], plain), refit.states(short[0], few), short, found.way):
+        for way in _made_plainer(searching, gate, moves, found.way, rng):
             states = verified(judge, way) if gate.passed(way) else None
             if states is not None:
                 break
+        found.interrupted = searching.stopped
     tried = judge.tried + searching.tried
     if states is None and asked.spread is not None and not found.interrupted:
         springs = SprungSearch(line, outside, obstacles, search, judge, gate_of, asked.seed)
@@ -129,16 +127,35 @@ def bring(
             why = message("ways in.not closed", said=why, why=proof)
         return Brought(WayIn(solved.name, False, False, why, margin, None, (), name, tried), found.interrupted)
     states.reverse()
+    poses = tuple(pose_of(state, judge.middle) for state in states)
+    tried = judge.tried + searching.tried
+    if found.interrupted:
+        # Nobody waits for it to be measured: that it is clear by the margin is proved.
+        return Brought(WayIn(solved.name, True, False, None, margin, margin, poses, name, tried), True)
     beside = [judge.least_along(move, NEAR_MM) for move in pairwise(states)]
     measured = min(least for least, _ in beside)
     if measured >= margin + NEAR_MM - SLACK_MM:
         measured, _ = judge.least_along(states)
     # Between the places it was measured at it may be less by so much, but no less than what was proved.
     least = max(measured - CLOSE_MM, min(measured, margin))
-    poses = tuple(pose_of(state, judge.middle) for state in states)
     tried = judge.tried + searching.tried
     way_in = WayIn(solved.name, True, False, None, margin, least, poses, name, tried, nearest=tuple(beside))
-    return Brought(way_in, found.interrupted)
+    return Brought(way_in)
+
+
+def _made_plainer(
+    judge: Judge, gate: Gate, moves: Moves, found: list[Floats], rng: np.random.Generator
+) -> Iterator[list[Floats]]:
+    """Yield a way that was found as few and plain motions, then as it was before that; once stopped, no better ones."""
+    short = shorten(judge, found, rng)
+    if not judge.stopped:
+        refit = Refit(judge, gate, moves, rng)
+        few = refit.few(short)
+        if not judge.stopped:
+            yield refit.states(short[0], Plainer(refit, short[0]).of(few))
+        yield refit.states(short[0], few)
+    yield short
+    yield found
 
 
 def _sprung(solved: ToBring, way: SprungWay, judge: Judge, opening: str | None, tried: int) -> WayIn:
@@ -153,11 +170,13 @@ def _sprung(solved: ToBring, way: SprungWay, judge: Judge, opening: str | None, 
 
 def _kept_off(obstacles: Sequence[Obstacle]) -> list[Shape]:
     """The things that no end of the run may touch; fewer things prove less, but nothing false."""
-    return [
-        obstacle.what
-        for obstacle in obstacles
-        if isinstance(obstacle.what, Shape) and obstacle.start == obstacle.finish == NOT_JOINED
-    ]
+    return in_blocks(
+        [
+            obstacle.what
+            for obstacle in obstacles
+            if isinstance(obstacle.what, Shape) and obstacle.start == obstacle.finish == NOT_JOINED
+        ]
+    )
 
 
 def _place_too_near(solved: ToBring, judge: Judge, nearest: str) -> Message:

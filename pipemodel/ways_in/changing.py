@@ -41,7 +41,7 @@ class Changing:
     def least(self, pose: Pose, close_mm: float) -> float | None:
         """Return what stays clear all the while, never too much; None where that is less than the margin.
 
-        Measured to about `close_mm`.
+        Measured to about `close_mm`; infinite where only a yes or no is asked for.
         """
         margin = self.judge.margin_mm
         open_ = [(0.0, 1.0, self._clear(pose, 0.0), self._clear(pose, 1.0))]
@@ -69,7 +69,8 @@ class Changing:
             far = max(line.length - self.moving_mm, 0.0)
             moving = cut_out(line, far, line.length) if self.end == "finish" else cut_out(line, 0.0, line.length - far)
             judge = self.judges[share] = of_piece(self.judge, moving)
-        return judge.clearance(array_of(pose, judge.middle))[0]
+        # What is clear by more than that is not measured more closely.
+        return judge.clearance(array_of(pose, judge.middle), FREE_MM + self.travel_mm)[0]
 
     @property
     def tried(self) -> int:

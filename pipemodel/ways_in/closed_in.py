@@ -9,15 +9,18 @@ that is not; one that is may be called open where it is large, or where gaps are
 """
 
 from collections.abc import Sequence
+from math import inf, sqrt
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Floats
+from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.shapes import Shape
 from pipemodel.job.model import Opening
 from pipemodel.ways_in.closed_kernel import SIDE, stays_in
 from pipemodel.ways_in.crossing import things_of
+from pipemodel.ways_in.judge_kernel import BOX
+from pipemodel.ways_in.judge_room import Room
 from pipemodel.ways_in.proofs import gate_of
 
 FINE = 2.2
@@ -60,8 +63,22 @@ def closed_in(
     high = np.minimum(np.maximum(block[1], inside.max(axis=0)) + ROUND_MM, inside.max(axis=0) + MOST_MM)
     count = np.ceil((high - low) / (SIDE * size)).astype(np.int64)
     triangles = things[6] if len(things[6]) <= MOST_TRIANGLES else things[6][:0]
-    return bool(
+    return any(
         stays_in(
-            things[0], things[1], triangles, low, count, size, inside, gate.origin, gate.axes, gate.outline, keep - 1e-6
+            things[0], things[1], triangles, low, count, size, inside, gate.origin, gate.axes, gate.outline,
+            keep - 1e-6, fine,
         )
-    )
+        for fine in (_fine(things, keep), np.full(len(things[0]), SIDE))
+    )  # fmt: skip
+
+
+def _fine(things: Room, keep: float) -> Ints:
+    """Return into how many cells the side of a block is parted beside each thing, so that a wall like it lets none by.
+
+    What the middle of a ball keeps off reaches `keep` beyond both sides of a wall. Of that, half the diagonal of a cell
+    is lost on either side, and what is left must be as deep as a cell.
+    """
+    deep = np.where(things[0] == BOX, 2.0 * things[1][:, 3:6].min(axis=1), inf) + 2.0 * keep
+    side = keep / FINE * SIDE
+    out: Ints = np.select([deep >= (1.0 + sqrt(3.0)) * side / parts for parts in (2, 4)], [2, 4], SIDE)
+    return out

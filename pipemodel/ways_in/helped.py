@@ -37,15 +37,18 @@ class RunPart:
     tube: Tube
 
 
-def helps_for(schedule: Schedule, way: WayIn, joins: Joins) -> tuple[Help, ...]:
-    """Return what would help a run that could not be brought in; nothing where it was not asked for by an opening.
+def helps_for(schedule: Schedule, way: WayIn, joins: Joins) -> tuple[tuple[Help, ...], bool]:
+    """Return what would help a run that could not be brought in, and whether whoever waits has stopped the search.
+
+    Nothing helps where it was not asked for by an opening.
 
     Args:
         schedule: the solved job.
         way: the answer that it could not.
         joins: what says how far ends may touch what they join.
     """
-    return _Helped(schedule, way, joins).found()
+    helped = _Helped(schedule, way, joins)
+    return helped.found(), helped.stopped
 
 
 class _Helped:
@@ -78,9 +81,14 @@ class _Helped:
         )
         places, depth = self._joint_places(others)
         out = []
-        for kind in KINDS:
-            self.left = max(bring_in.effort // OF_A_KIND, LEAST_OF_A_KIND)
-            out.append(help_by(kind, asked, self.plan, places, depth, self.swings))
+        try:
+            for kind in KINDS:
+                self.left = max(bring_in.effort // OF_A_KIND, LEAST_OF_A_KIND)
+                out.append(help_by(kind, asked, self.plan, places, depth, self.swings))
+                if self.stopped:
+                    break
+        except KeyboardInterrupt:
+            self.stopped = True
         return tuple(one for one in out if one is not None)
 
     def plan(self, asked: WayAsked) -> WayIn:

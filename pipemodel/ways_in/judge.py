@@ -57,6 +57,8 @@ class Judge:
         self.reach_mm: float
         self.tube_mm, self.length_mm, self.reach_mm = self.piece[1].tolist()
         self.tried = 0
+        self.stopped = False
+        """Whether whoever waits has stopped what goes on with it, by the keyboard."""
         self._margin = margin_mm - SLACK_MM
 
     def clear(self, poses: Floats) -> Bools:

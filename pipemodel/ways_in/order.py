@@ -15,7 +15,7 @@ from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.geometry.arrays import Floats
 from pipemodel.job.model import BringIn, Opening
 from pipemodel.messages.values import Name, message
-from pipemodel.ways_in.bring import bring
+from pipemodel.ways_in.bring import Brought, bring
 from pipemodel.ways_in.judge_room import Joined, Obstacle
 from pipemodel.ways_in.values import WayIn
 
@@ -58,10 +58,7 @@ class _Order:
         for solved in self.schedule.runs:
             asked = solved.run.bring_in
             if asked is not None and solved.name not in self.found:
-                why = message("ways in.not looked for", run=Name(solved.name))
-                self.found[solved.name] = WayIn(
-                    solved.name, False, False, why, asked.margin_mm, None, (), asked.through, 0
-                )
+                self.found[solved.name] = _not_looked_for(solved, asked)
         ways = tuple(self.found[run.name] for run in self.schedule.runs if run.name in self.found)
         return WaysIn(ways, tuple(self.order), self.stopped)
 
@@ -98,7 +95,10 @@ class _Order:
         obstacles = self._obstacles(solved, asked, there)
         ways: list[WayIn] = []
         for opening in self._openings(asked):
-            brought = bring(solved, asked, opening, obstacles, block_of(self.schedule))
+            try:
+                brought = bring(solved, asked, opening, obstacles, block_of(self.schedule))
+            except KeyboardInterrupt:  # outside of what can say how far it came
+                brought = Brought(_not_looked_for(solved, asked), stopped=True)
             ways.append(brought.way)
             self.stopped = self.stopped or brought.stopped
             if brought.way.found or self.stopped:
@@ -127,6 +127,11 @@ class _Order:
                 joined = self.joins(solved, run.name, asked.margin_mm)
                 out.append(Obstacle(run.name, (run.centreline, run.tube.outside_mm), *joined))
         return out
+
+
+def _not_looked_for(solved: SolvedRun, asked: BringIn) -> WayIn:
+    why = message("ways in.not looked for", run=Name(solved.name))
+    return WayIn(solved.name, False, False, why, asked.margin_mm, None, (), asked.through, 0)
 
 
 def block_of(schedule: Schedule) -> tuple[Floats, Floats]:

@@ -87,7 +87,7 @@ class Plainer:
                 if found is not None:
                     plan, best, idle = other, found, 0
         except KeyboardInterrupt:
-            pass
+            self.judge.stopped = True
         return best
 
     def _judged(self, plan: _Plan, below: float, most: int) -> Steps | None:

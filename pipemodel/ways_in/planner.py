@@ -72,7 +72,7 @@ class Search:
             self._plant(self.judge.home)
             self._search()
         except KeyboardInterrupt:
-            self.found.interrupted = True
+            self.found.interrupted = self.judge.stopped = True
         forest = self.forest
         if self.found.way is None and len(forest):
             mine = forest.of_tree(0)

@@ -76,7 +76,7 @@ class Refit:
     def few(self, way: Sequence[Floats]) -> Steps:
         """Return motions between the same place and the outside, as few as are found.
 
-        Stopped by the keyboard, it returns what it has come to.
+        Stopped by the keyboard, it says so to the judge and returns what it has come to.
         """
         best: Steps = ()
         for a, b in pairwise(way):
@@ -91,7 +91,7 @@ class Refit:
                 if idle == 3 or len(best) == 1:
                     break
         except KeyboardInterrupt:
-            pass
+            self.judge.stopped = True
         return best
 
     def states(self, home: Floats, steps: Sequence[RefitStep]) -> list[Floats]:

@@ -15,7 +15,7 @@ SAME_RAD = 1e-9
 def shorten(judge: Judge, way: list[Floats], rng: np.random.Generator) -> list[Floats]:
     """Return a way between the same ends with fewer and shorter moves, the middle straight in each of them.
 
-    Stopped by the keyboard, it returns what it has come to.
+    Stopped by the keyboard, it says so to the judge and returns what it has come to.
     """
     try:
         way = _skipped(judge, way)
@@ -25,6 +25,7 @@ def shorten(judge: Judge, way: list[Floats], rng: np.random.Generator) -> list[F
             way = _cut_short(judge, way, rng)
         return _skipped(judge, way)
     except KeyboardInterrupt:
+        judge.stopped = True
         return way
 
 

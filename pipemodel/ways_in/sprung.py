@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import product
+from math import inf
 from typing import TypeAlias
 
 import numpy as np
@@ -108,7 +109,7 @@ class _FromAny(Search):
                     self.forest.plant(pose, out, False)
             self._search()
         except KeyboardInterrupt:
-            self.found.interrupted = True
+            self.found.interrupted = self.judge.stopped = True
         return self.found
 
     @property
@@ -204,7 +205,7 @@ class SprungSearch:
             states, held = verified(self.judge, rigid), verified(judge, sprung)
             if states is None or held is None:
                 continue
-            inside, outside = (change.least(pose_of(held[i], judge.middle)) for i in (0, -1))
+            inside, outside = (change.least(pose_of(held[i], judge.middle), CLOSE_MM) for i in (0, -1))
             if inside is not None and outside is not None:
                 least = min(self.judge.least_along(states)[0], judge.least_along(held)[0], inside, outside)
                 return SprungWay(states, held, shape, judge.middle, least)
@@ -241,9 +242,9 @@ class _Change:
                 travel = lever.travel_mm(one.by_mm)
                 self.ends.append(Changing(judge, line_of, one.end, lever.leg_mm + lever.arc_mm, travel))
 
-    def least(self, pose: Pose) -> float | None:
-        """Return what stays clear, never too much; None where that is less than the margin."""
-        found = [change.least(pose, CLOSE_MM) for change in self.ends]
+    def least(self, pose: Pose, close_mm: float = inf) -> float | None:
+        """Return what stays clear, never too much; None where that is less than the margin; see `Changing.least`."""
+        found = [change.least(pose, close_mm) for change in self.ends]
         return None if None in found else min(one for one in found if one is not None)
 
     @property

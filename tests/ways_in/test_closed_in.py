@@ -5,15 +5,20 @@ lead through the opening, nothing may be called closed. That a tight room is cal
 gap.
 """
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from rooms_with_openings import cupboard
 from scipy import ndimage
+from scipy.spatial.transform import Rotation
 
 from pipemodel.geometry.centreline import Centreline, Straight
-from pipemodel.geometry.shapes import Box
+from pipemodel.geometry.shapes import Box, HalfSpace
 from pipemodel.job.model import Opening
-from pipemodel.ways_in.closed_in import closed_in
+from pipemodel.ways_in.closed_in import _fine, closed_in
+from pipemodel.ways_in.closed_kernel import SIDE
+from pipemodel.ways_in.crossing import things_of
 
 STICK = Centreline((Straight((40.0, 60.0, 60.0), (1.0, 0.0, 0.0), 60.0),))
 KEEP, GRID = 9.5, 4.0
@@ -59,10 +64,32 @@ def test_a_box_with_a_hatch_is_closed_but_for_that(wall) -> None:
     assert closed(wall=wall)
 
 
-@pytest.mark.parametrize(("gap", "at"), [(30.0, 60.0), (30.0, 1.0)])
-def test_a_gap_that_a_ball_gets_through_is_seen(gap, at) -> None:
-    assert gets_out(*room(6.0, gap, at))
-    assert not closed(gap, at=at)
+@pytest.mark.parametrize("wall", [6.0, 20.0, 100.0])
+@pytest.mark.parametrize("at", [60.0, 1.0])
+def test_a_gap_that_a_ball_gets_through_is_seen(wall, at) -> None:
+    """Whether the cells beside the wall are small, for it is thin, or large."""
+    assert gets_out(*room(wall, 30.0, at))
+    assert not closed(30.0, wall, at)
+
+
+@pytest.mark.parametrize(("thick", "parts"), [(0.8, SIDE), (20.0, 4), (100.0, 2)])
+def test_beside_thick_walls_cells_are_large(thick, parts) -> None:
+    wall = Box((0.0, 0.0, 0.0), (500.0, thick, 500.0))
+    assert _fine(things_of([wall, HalfSpace((0.0, 0.0, 0.0), (0.0, 0.0, 1.0))]), KEEP).tolist() == [parts, 2]
+
+
+@pytest.mark.parametrize("way", [(1.0, 0.0, 0.0), (0.6, 0.8, 0.0), (0.48, 0.6, 0.64), (3**-0.5,) * 3])
+def test_faces_close_a_place_in_whichever_way_they_lie(way) -> None:
+    """A prism of six faces, turned, with no opening but one far off; and without one of them it is open."""
+    turn = Rotation.align_vectors([way], [(1.0, 0.0, 0.0)])[0]
+    middle = np.array([70.0, 60.0, 60.0])
+    ends = [turn.apply(sign * np.eye(3)[k]) for k in range(3) for sign in (1.0, -1.0)]
+    faces = [HalfSpace(tuple((middle - 70.0 * end).tolist()), tuple(end.tolist())) for end in ends]
+    _, opening, block = room()
+    far = tuple((x, y - 5000.0, z) for x, y, z in opening.corners)
+    apart = replace(opening, corners=far, outside=(70.0, -9000.0, 60.0))
+    assert closed_in(STICK, 15.0, 2.0, apart, faces, block)
+    assert not any(closed_in(STICK, 15.0, 2.0, apart, faces[:k] + faces[k + 1 :], block) for k in range(6))
 
 
 def test_a_gap_much_narrower_than_the_tube_closes() -> None:

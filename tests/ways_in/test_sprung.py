@@ -18,7 +18,7 @@ from pipemodel.geometry.shapes import Box
 from pipemodel.ways_in.judge import Judge
 from pipemodel.ways_in.judge_room import Obstacle
 from pipemodel.ways_in.springs import sprung_line
-from pipemodel.ways_in.sprung import SprungShape, _Change
+from pipemodel.ways_in.sprung import CLOSE_MM, SprungShape, _Change
 from pipemodel.ways_in.sprung_words import way_in_words
 from pipemodel.ways_in.values import IN_PLACE, SprungEnd
 
@@ -132,7 +132,7 @@ def test_what_is_in_the_way_of_a_leg_that_is_let_go_is_seen() -> None:
         wall = Obstacle("wall", Box((200.0 + R + TUBE / 2.0 + gap, -500.0, -500.0), (900.0, 500.0, 900.0)))
         judge = Judge(shape.line, TUBE, [wall], 0.0)
         change = _Change(judge, line, shape)
-        assert change.least(IN_PLACE) == (None if least is None else pytest.approx(least, abs=0.4))
+        assert change.least(IN_PLACE, CLOSE_MM) == (None if least is None else pytest.approx(least, abs=0.4))
 
 
 def test_words_go_on_where_it_is_let_go() -> None:

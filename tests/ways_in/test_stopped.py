@@ -1,12 +1,16 @@
 """A search that is stopped while several runs wait: what was looked for and what was not is said of each."""
 
+import pytest
 from command_line import run
 
 from pipemodel import story
+from pipemodel.checks.ways_in import was_stopped, ways_in
 from pipemodel.job.read import job_of_text
 from pipemodel.messages.values import Name, message
-from pipemodel.ways_in import order
+from pipemodel.ways_in import helped, order, shorten
 from pipemodel.ways_in.bring import Brought
+from pipemodel.ways_in.plainer import Plainer
+from pipemodel.ways_in.refit import Refit
 from pipemodel.ways_in.values import IN_PLACE, WayIn
 
 JOB = """
@@ -63,3 +67,29 @@ def test_a_check_that_was_stopped_says_so_by_its_exit_code(monkeypatch, tmp_path
     said = run("check", tmp_path / "job.yaml")
     assert said.code == 130
     assert "I103" in said.out
+
+
+@pytest.mark.parametrize("made", [(shorten, "_skipped"), (Refit, "_stations"), (Plainer, "_changed")])
+def test_stopped_while_a_way_is_made_plainer_it_is_given_as_it_is(monkeypatch, made) -> None:
+    monkeypatch.setattr(*made, interrupted)
+    answer = order.find_ways(story.schedule(job_of_text(JOB, "job.yaml")), lambda *_: ((), ()))
+    flow, back = answer.ways
+    assert answer.stopped
+    assert (back.found, back.least_mm) == (True, back.margin_mm)
+    assert flow.tried == 0
+
+
+def test_stopped_while_help_is_looked_for_no_more_is_said_of_it(monkeypatch) -> None:
+    def none(solved, wanted, *_):
+        why = message("ways in.not looked for", run=Name(solved.name))
+        return Brought(WayIn(solved.name, False, False, why, wanted.margin_mm, None, (), None, 7))
+
+    monkeypatch.setattr(order, "bring", none)
+    monkeypatch.setattr(helped, "help_by", interrupted)
+    schedule = story.schedule(job_of_text(JOB, "job.yaml"))
+    assert [one.code for one in ways_in(schedule)] == ["I103", "I103"]
+    assert was_stopped(schedule)
+
+
+def interrupted(*_):
+    raise KeyboardInterrupt
