@@ -1,9 +1,10 @@
 """What a tape is held to when a job is set out: a face of the room in each direction, and places measured from it.
 
-A face serves if it is flat, square to an axis, at least `LEAST_MM` each way, and has most of the places before it. One
-with all of them before it is better than one that a run goes through, a floor better than a ceiling, one that a place
-lies square before better than one farther along; then the nearest is taken. Where the room has no such face, places are
-measured from the zero of the job.
+A face serves if it is flat, square to an axis, at least `LEAST_MM` each way, and has most of the places before it; the
+top of a floor that a run comes up through serves with most of them under it. One with all of them before it is better
+than one that a run goes through, a floor better than a ceiling, one that a place lies square before better than one
+farther along; then the nearest is taken. Heights are counted upwards, from a ceiling too. Where the room has no such
+face, places are measured from the zero of the job.
 """
 
 from collections.abc import Iterator, Sequence
@@ -54,28 +55,42 @@ class Datum:
 @lru_cache(maxsize=8)
 def datums(schedule: Schedule) -> tuple[Datum, Datum, Datum]:
     """Return what places are measured from: east and west, north and south, and in height."""
-    points = [p for run in schedule.runs for p in corners_of(run.table)[0]]
+    lines = [corners_of(run.table)[0] for run in schedule.runs]
     large = [thing for thing in schedule.job.things if _may_serve(thing.shape)]
     faces = [(thing.name, face) for thing in large for face in thing.shape.flat_faces()]
-    first, second, third = (_datum(axis, faces, points) for axis in (EAST, NORTH, UP))
+    first, second, third = (_datum(axis, faces, lines) for axis in (EAST, NORTH, UP))
     return first, second, third
 
 
-def _datum(axis: Vec3, faces: Sequence[tuple[str, Face]], points: Sequence[Vec3]) -> Datum:
+def _datum(axis: Vec3, faces: Sequence[tuple[str, Face]], lines: Sequence[Sequence[Vec3]]) -> Datum:
+    points = [p for line in lines for p in line]
     best: tuple[tuple[bool, bool, bool, float], Datum] | None = None
     for name, face in faces:
         if abs(dot(face.normal, axis)) < SQUARE or not _large(face):
             continue
         off = [face.height_of(p) for p in points]
         behind = sum(far < -BEHIND_MM for far in off)
-        if 2 * behind >= len(off):
+        if 2 * behind >= len(off) and not (axis == face.normal == UP and _comes_through(face, lines)):
             continue
         before = any(face.holds(along(p, face.normal, -far)) for p, far in zip(points, off, strict=True))
         ceiling = axis == UP and face.normal[2] < 0.0
         rank = (ceiling, behind > 0, not before, min(far for far in off if far >= -BEHIND_MM))
         if best is None or rank < best[0]:
-            best = rank, Datum(axis, face.normal, dot(face.normal, face.point), name)
+            out = UP if ceiling else face.normal
+            best = rank, Datum(axis, out, dot(out, face.point), name)
     return Datum(axis, axis, 0.0) if best is None else best[1]
+
+
+def _comes_through(face: Face, lines: Sequence[Sequence[Vec3]]) -> bool:
+    """Tell whether a run goes through a face from side to side, within its outer edges."""
+    for line in lines:
+        for p, q in zip(line, line[1:], strict=False):
+            a, b = face.height_of(p), face.height_of(q)
+            if a * b < 0.0:
+                across, up = face.place_of(along(p, sub(q, p), a / (a - b)))
+                if face.across_from <= across <= face.across_to and face.up_from <= up <= face.up_to:
+                    return True
+    return False
 
 
 def _may_serve(shape: Shape) -> bool:

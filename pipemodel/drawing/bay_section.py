@@ -111,7 +111,8 @@ def _bay(view: View, at: Vec3, cuts: tuple[_Cut, ...], schedule: Schedule) -> Ba
             first = min(met, key=lambda one: one[0], default=None)
             if first is not None and first[1].kind in SIDES and first[0] <= WIDEST_MM:
                 ends.append(first)
-        if len(ends) == 2:
+        # One thing on both sides is what the tube goes through.
+        if len(ends) == 2 and ends[0][1] is not ends[1][1]:
             return _between(view, at, across, (ends[0][0], ends[1][0]), (ends[0][1], ends[1][1]), cuts, schedule)
     return None
 

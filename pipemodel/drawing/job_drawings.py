@@ -13,7 +13,7 @@ from pipemodel.drawing.bay_section import Bay, bay_sheet, bays
 from pipemodel.drawing.general import MOST_DIMENSIONED, GeneralPlan, draw_general, plan_general
 from pipemodel.drawing.in_place import in_place, view_in_place
 from pipemodel.drawing.joist_view import MOST_SHEETS, AlikeJoists, alike_joists, joist_sheet
-from pipemodel.drawing.layout import A3, A4, A4_UPRIGHT, SHEETS
+from pipemodel.drawing.layout import SHEETS
 from pipemodel.drawing.paper import Paper
 from pipemodel.drawing.projection import Views, key_points, take_views
 from pipemodel.drawing.setting_out import SettingOut, draw_setting_out, plan_setting_out
@@ -33,38 +33,32 @@ from pipemodel.solids.near import far_words
 from pipemodel.ways_in.moves_in_words import Step
 from pipemodel.ways_in.values import WayIn
 
-_OF_STOREY = (A4, A4_UPRIGHT, A3)
-"""Sheets that the plan of a storey may be on where it is a file by itself, or one of many runs."""
-
-
-def _sizes(size: FlatPoint | None) -> Sequence[FlatPoint]:
-    return (size,) if size else SHEETS
-
 
 @dataclass(frozen=True)
 class Drawings:
     """Draws a solved job on sheets of any size; what is seen from each side is worked out once.
 
-    `given` is what the title blocks say besides.
+    `given` is what the title blocks say besides, `sheets` what there is to draw on (`layout.SHEETS`).
     """
 
     schedule: Schedule
     units: Units = MM
     given: DrawingFields = NOTHING_GIVEN
+    sheets: Sequence[FlatPoint] = SHEETS
 
     def of_job(self, size: FlatPoint | None = None) -> Sheet:
         """Draw all runs in their room on a sheet of some width and height, mm, or the one that they fill best."""
-        return self._job_sheets(self._general(_sizes(size), 1), self._titled(1))[0]
+        return self._job_sheets(self._general(self._sizes(size), 1), self._titled(1))[0]
 
     def to_set_out(self, size: FlatPoint | None = None) -> Sheet:
         """Draw where everything of the job is, measured from faces of the room; `size` as for `of_job`."""
-        return self._sheets_to_set_out(self._setting_out(_sizes(size), 1), self._titled(2))[0]
+        return self._sheets_to_set_out(self._setting_out(self._sizes(size), 1), self._titled(2))[0]
 
     def of_runs(self, size: FlatPoint | None = None) -> list[Sheet]:
         """Draw each run by itself, in the order of the job."""
         titled, sheets = self._titled(3), list[Sheet]()
         for run, views in zip(self.schedule.runs, self._alone, strict=True):
-            made = plan_general([run], views, _sizes(size), 1, self.units, plan=self._plan(run))
+            made = plan_general([run], views, self._sizes(size), 1, self.units, plan=self._plan(run))
             sheets += draw_general(made, [titled(run.name, self.schedule.job.name)], self.units)
         return sheets
 
@@ -73,15 +67,15 @@ class Drawings:
 
         Args:
             paper: width and height of the pack's sheets, mm, upright; of many runs there is more to read than goes on
-                one, and they are drawn on A3.
+                one, and they are drawn on a larger sheet.
             wrong: what is wrong, each by a name, at a point of the room.
         """
         few = len(self.schedule.runs) <= MOST_DIMENSIONED
-        sizes = (paper[::-1], paper) if few else (A3,)
+        sizes = (paper[::-1], paper) if few else self.sheets[2:3]
         general, setting_out = self._general(sizes, 2), self._setting_out(sizes, 2)
         titled = self._titled(1, len(general.fits) + len(setting_out.fits) + self._of_building)
         sheets = self._job_sheets(general, titled) + self._sheets_to_set_out(setting_out, titled)
-        return sheets + [sheet for _, sheet in self._building(wrong, titled, sizes if few else _OF_STOREY)]
+        return sheets + [sheet for _, sheet in self._building(wrong, titled, sizes if few else self.sheets[:3])]
 
     def of_run_in_place(self, number: int, clashes: Sequence[tuple[str, Vec3]]) -> Sheet:
         """Draw a run, counted from 0, in its place among what is near it; see `in_place`."""
@@ -99,9 +93,10 @@ class Drawings:
         return self._building(wrong, None if figures else self._titled(3 + len(self.schedule.runs)))
 
     def _building(
-        self, wrong: Sequence[tuple[str, Vec3]], titled: Titled | None, of_storey: Sequence[FlatPoint] = _OF_STOREY
+        self, wrong: Sequence[tuple[str, Vec3]], titled: Titled | None, of_storey: Sequence[FlatPoint] = ()
     ) -> list[tuple[str, Sheet]]:
-        flat, either, large = (Paper(sizes, titled) for sizes in ((A4,), (A4, A4_UPRIGHT), of_storey))
+        sizes = self.sheets[:1], self.sheets[:2], of_storey or self.sheets[:3]
+        flat, either, large = (Paper(sizes, titled) for sizes in sizes)
         sheets: list[tuple[str, Sheet]] = []
         if has_storey(self.schedule):
             sheets.append(("plan", storey_plan(self.schedule, wrong, large, self.units)))
@@ -126,6 +121,9 @@ class Drawings:
         from pipemodel.drawing.frames import seen_from
 
         return seen_from(run, way, opening, where_stands(self.schedule))
+
+    def _sizes(self, size: FlatPoint | None) -> Sequence[FlatPoint]:
+        return (size,) if size else self.sheets
 
     @property
     def _of_building(self) -> int:

@@ -1,6 +1,7 @@
 """How views and tables share sheets: in rows and columns within each other, as large as a standard scale allows.
 
-Scales are those that ISO 5455 recommends, from memory.
+Scales are those that ISO 5455 recommends, and 1:25 between 1:20 and 1:50, where most rooms lie: it allows intermediate
+scales where the recommended ones do not serve (from memory).
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -14,12 +15,14 @@ from pipemodel.drawing.title_block import drawing_area
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.geometry.view import View
 
-SCALES = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10000)
+SCALES = (1, 2, 5, 10, 20, 25, 50, 100, 200, 500, 1000, 2000, 5000, 10000)
 A4, A4_UPRIGHT = (297.0, 210.0), (210.0, 297.0)
 A3, A2 = (420.0, 297.0), (594.0, 420.0)
 """Sheets, mm (ISO 216)."""
 SHEETS = (A4, A4_UPRIGHT, A3, A2)
-"""The smaller first."""
+"""The smaller first: the smallest lying and upright, and two larger ones."""
+INCH_SHEETS = ((279.4, 215.9), (215.9, 279.4), (431.8, 279.4), (558.8, 431.8))
+"""The same of those whose smallest is Letter (sizes A, B and C of ASME Y14.1, from memory)."""
 LARGER, FULLER = 1.3, 1.1
 """A larger sheet is taken where the views fill so much more of it, and the other way round the same sheet."""
 TITLE_MM = 8.0

@@ -25,8 +25,8 @@ from pipemodel.pulls.plan import NO_PLAN, Plan
 FLAT_DEG = 0.1
 """Turns nearer than this to 0 or 180 leave the next bend in the same plane."""
 AT_END_MM = 0.1
-LONGEST_LEG_MM = 600.0
-"""A leg longer than this is measured, and not laid out in sheets of straight tube."""
+LONGEST_LEG_MM = 300.0
+"""A leg longer than this, more than a sheet, is measured, and not laid out in sheets of straight tube."""
 TAILS_MM = (150.0, 120.0, 100.0, 80.0, 60.0)
 """An end leg longer than this is cut short on a template, with its true length written on it; as the paper allows."""
 TILTS_DEG = tuple(range(0, 180, 15))

@@ -69,6 +69,11 @@ def _is_narrow(width: float) -> bool:
     return width - BINDING - EDGE - BLOCK_MM < BESIDE_MM
 
 
+def has_fields(width: float) -> bool:
+    """Tell whether a sheet so wide, mm, has reference fields along its edges."""
+    return width >= _GRID_FROM
+
+
 def draw_frame(sheet: Sheet, titles: Titles, scale: str, units: Units, first_angle: bool) -> None:
     """Draw the frame and the title block of a sheet.
 
@@ -149,12 +154,12 @@ def _centring_marks(sheet: Sheet) -> None:
         ((w / 2.0, 0.0), (w / 2.0, EDGE)),
     ):
         sheet.line([a, b], Role.OUTLINE)
-    if w < _GRID_FROM:
+    if not has_fields(w):
         return
     across, down = int(w / 2.0 // _FIELD_MM) * 2, int(h / 2.0 // _FIELD_MM) * 2
     for k in range(across):
         x = w / 2.0 + (k - across / 2.0 + 0.5) * _FIELD_MM
-        for y in (EDGE - 4.0, h - EDGE + 1.5):
+        for y in (EDGE - 3.3, h - EDGE + 1.5):
             sheet.words(str(k + 1), (x, y), 2.5, "centre", role=Role.PAPER)
     for k in range(down):
         y = h / 2.0 + (down / 2.0 - k - 0.5) * _FIELD_MM

@@ -17,6 +17,7 @@ from pipemodel.bending.bends import BendTable, centreline_of
 from pipemodel.jigs.cradles import LEAST_CLEARANCE_MM, LEAST_STOP_MM
 from pipemodel.jigs.layout import JigLayout, with_cradles
 from pipemodel.jigs.posts import leg_begins
+from pipemodel.jigs.rolls import free_roll, rolled_halfway
 from pipemodel.jigs.run_in_jig import Array
 from pipemodel.jigs.springy import Springs, springs_of
 from pipemodel.job.jig import JigSettings, Tolerance
@@ -153,12 +154,12 @@ def clearances_of(layout: JigLayout) -> Array:
 
 
 def _off(layout: JigLayout, rules: Sequence[_Rule], table: BendTable) -> tuple[Array, Array]:
-    """Return how far each rule's point lies off (n,), and what small movements add to that (n, 6)."""
+    """Return how far and which way each rule's point lies off (n, 3), and what small movements add to that (n, 6)."""
     legs = centreline_of(table).straights
     middle = layout.axis.points.mean(axis=0)
     starts = [layout.rotation @ np.array(leg.start) + layout.offset for leg in legs]
     aheads = [layout.rotation @ np.array(leg.direction) for leg in legs]
-    off, arms = np.empty(len(rules)), np.empty((len(rules), 3))
+    off, arms = np.empty((len(rules), 3)), np.empty((len(rules), 3))
     for i, rule in enumerate(rules):
         start, ahead = starts[rule.leg], aheads[rule.leg]
         if rule.s is not None:
@@ -167,7 +168,7 @@ def _off(layout: JigLayout, rules: Sequence[_Rule], table: BendTable) -> tuple[A
             point: Array = start + ahead * (((rule.place - start) @ way) / (ahead @ way))
         else:
             point = start if rule.clearance == len(legs) else start + ahead * legs[rule.leg].length
-        off[i] = (point - rule.place) @ rule.direction
+        off[i] = point - rule.place
         arms[i] = point - middle
     directions = np.array([rule.direction for rule in rules])
     return off, np.hstack([directions, np.cross(arms, directions) / ARM_MM])
@@ -188,12 +189,23 @@ class Judge:
         self.bounds: dict[JigFault, list[Array]] = {}
         self.solved: dict[tuple[JigFault, bytes], tuple[float, Array]] = {}
         self.moves = _off(layout, self.rules, table)[1]
-        self.slopes = {f: self._slope(f, 0.0) for f in self.faults}
+        self.directions = np.array([rule.direction for rule in self.rules])
+        self.free = free_roll(self.moves)
+        astray = {f: self._slope(f, 0.0) for f in self.faults}
+        self.rolls = {f: rolled_halfway(off, self.free) for f, off in astray.items()} if self.free else {}
+        self.slopes = {f: self._along(off) for f, off in astray.items()}
+        # Of a piece that may be rolled, rolled as each fault shows least.
+        self.rolled = {of: {f: self._along(off, roll) for f, off in astray.items()} for of, roll in self.rolls.items()}
 
     def _slope(self, fault: JigFault, at: float) -> Array:
-        """Return what a little more of a fault does to every rule, per degree or mm."""
+        """Return what a little more of a fault does to every rule's point, per degree or mm, (n, 3)."""
         low, high = (_off(self.layout, self.rules, with_fault(self.table, fault, at + d))[0] for d in (-STEP, STEP))
         out: Array = (high - low) / (2.0 * STEP)
+        return out
+
+    def _along(self, off: Array, roll: Array | None = None) -> Array:
+        """Return how far each rule's point lies off along its direction, (n,), of a piece rolled so."""
+        out: Array = ((off if roll is None else off @ roll.T) * self.directions).sum(axis=1)
         return out
 
     def alone(self, fault: JigFault, clearances: Array) -> tuple[float, Array]:
@@ -204,7 +216,9 @@ class Judge:
         limits = clearances[self.which]
         # So that of several ways to be held the same one is always taken.
         limits = limits * (1.0 + 1e-7 * np.arange(len(limits)))
-        found, weights = _most(self.moves, self.slopes[fault][:, None], limits, limits, (MOST[fault.kind],), self.given)
+        most = (MOST[fault.kind],)
+        slopes = self.rolled.get(fault, self.slopes)[fault]
+        found, weights = _most(self.moves, slopes[:, None], limits, limits, most, self.given)
         shares = np.zeros(len(clearances))
         np.add.at(shares, self.which, weights)
         if found < 0.999 * MOST[fault.kind] and self.given is None:
@@ -234,19 +248,24 @@ class Judge:
         for sign in (-1.0, 1.0):
             at = sign * first
             off, moves = _off(self.layout, self.rules, with_fault(self.table, fault, at))
-            slope = self._slope(fault, at)
-            base = off - slope * at
+            # To roll is no small movement: it is counted in full, and not as what the moves of points off the line add.
+            moves = self.moves if self.free else moves
+            slope, roll = self._slope(fault, at), self.rolls.get(fault)
+            base, more = self._along(off - slope * at, roll), sign * self._along(slope, roll)
             limits = clearances[self.which]
             most = (2.0 * MOST[fault.kind],)
-            found.append(_most(moves, sign * slope[:, None], limits - base, limits + base, most, self.given)[0])
+            found.append(_most(moves, more[:, None], limits - base, limits + base, most, self.given)[0])
         return min(found), max(found)
 
     def with_others(self, fault: JigFault, clearances: Array) -> float:
         """Return the greatest fault that passes when everything else may be out as well; infinite if it is too much."""
         order = [fault, *(f for f in self.faults if f != fault)]
-        slopes = np.column_stack([self.slopes[f] for f in order])
         limits = clearances[self.which]
-        found, _ = _most(self.moves, slopes, limits, limits, tuple(MOST[f.kind] for f in order), self.given)
+        most = tuple(MOST[f.kind] for f in order)
+        found = max(
+            _most(self.moves, np.column_stack([slopes[f] for f in order]), limits, limits, most, self.given)[0]
+            for slopes in (self.rolled.values() if self.free else [self.slopes])
+        )
         return found if found < 0.999 * MOST[fault.kind] else inf
 
 

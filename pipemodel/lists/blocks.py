@@ -124,7 +124,7 @@ class JobList:
     apart: bool = True
     more: Words = ""
     own_sheets: bool = False
-    """Whether each of its groups begins a sheet of the pack."""
+    """Whether its groups have sheets of their own in the pack."""
 
     def named(self, units: Units) -> str:
         """Return its name in the reader's language."""
@@ -140,6 +140,13 @@ class Listing:
     content: Content
 
     @property
-    def by_group(self) -> "tuple[Listing, ...]":
-        """Each group of it as a list by itself."""
-        return tuple(replace(self, content=replace(self.content, groups=(group,))) for group in self.content.to_read)
+    def by_sheet(self) -> "tuple[Listing, ...]":
+        """What begins a sheet each, as lists by themselves: a group with a picture, or those between that have none."""
+        sheets: list[tuple[bool, tuple[Group, ...]]] = []
+        for group in self.content.to_read:
+            shown = any(isinstance(part, Picture) for part in group.parts)
+            if sheets and not shown and not sheets[-1][0]:
+                sheets[-1] = (False, (*sheets[-1][1], group))
+            else:
+                sheets.append((shown, (group,)))
+        return tuple(replace(self, content=replace(self.content, groups=groups)) for _, groups in sheets)

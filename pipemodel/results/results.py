@@ -156,7 +156,8 @@ class Results:
     def drawings(self) -> "Drawings":
         """The drawings of room and runs."""
         from pipemodel.drawing.job_drawings import Drawings  # loads numpy
+        from pipemodel.drawing.layout import INCH_SHEETS, SHEETS
 
         papers, given = self.paper_options, self.schedule.job.drawing
         given = replace(given, revision=papers.revision, date=papers.date or given.date)
-        return Drawings(self.schedule, papers.reading, given)
+        return Drawings(self.schedule, papers.reading, given, INCH_SHEETS if papers.paper == "Letter" else SHEETS)

@@ -52,7 +52,7 @@ def test_lines_of_a_paragraph_keep_apart(pack):
     assert one.low - two.low == pytest.approx(13.5 * POINT, abs=0.01)
     one, two = pack[1].word("Cut 1483.5"), pack[1].word("trimmed off")
     assert one.low - two.low == pytest.approx(18.0 * POINT, abs=0.01)
-    one, two = pack[2].word("1. Mark at 1142"), pack[2].word("mm from the back of bend 1.")
+    one, two = pack[2].word("1. Mark at 1142"), pack[2].word("check: 562.5 mm")
     assert one.low - two.low == pytest.approx(11.5 * POINT, abs=0.01)
 
 
@@ -136,3 +136,16 @@ def test_drawings_lie_and_fill_their_page():
     for page in lying:
         size = (float(page.mediabox.width) * POINT, float(page.mediabox.height) * POINT)
         assert any(size == pytest.approx(iso) for iso in ((297, 210), (420, 297), (594, 420)))  # ISO 216
+
+
+def test_the_foot_of_a_large_sheet_keeps_off_the_figures_of_its_fields():
+    """Figures of reference fields, 1, 2, ..., stand in the margin under the frame (ISO 5457), and so does the foot."""
+    _, pages = sheets(WORKED, MM, PackReader.DESIGNER)
+    large = [page for page in pages if float(page.page.mediabox.width) * POINT > 400.0]
+    assert large
+    for page in large:
+        under = [word for word in page.words if word.low < 10.0]
+        feet, figures = ([w for w in under if (len(w.said) > 2) is long] for long in (True, False))
+        assert len(feet) == 2
+        assert len(figures) >= 8
+        assert all(foot.low - 1.0 > 2.0 and foot.box[3] < figure.low for foot in feet for figure in figures)

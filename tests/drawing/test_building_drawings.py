@@ -214,3 +214,27 @@ def test_words_on_figures_of_the_page_stay_on_them(tmp_path):
             assert left >= -0.5, (name, text.text)
             assert left + wide <= 100.5, (name, text.text)
             assert 0.0 <= text.at[1] <= sheet.height - text.height, (name, text.text)
+
+
+def test_what_a_leg_goes_through_is_no_bay(tmp_path):
+    """The middle of the leg, y = 800, lies in joist 3 (775 to 825), whose own hole has wood on every side of it."""
+    holes = [{"at": 1000, "down": 112.5, "diameter": 40}]
+    room = {**ROOM, "joists": {"joists": {**JOISTS, "holes": holes}}}
+    runs = {"flow": {"points": [[1000, -300, -132.5], [1000, 1900, -132.5]]}}
+    assert bays(solved(tmp_path, runs, room)) == []
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_drawings_are_on_sheets_of_the_paper_of_the_pack(tmp_path, paper):
+    """Sizes A, B, C of ASME Y14.1: 8.5 x 11, 11 x 17 and 17 x 22 in; ISO 216: A4, A3, A2."""
+    sizes = {
+        "A4": {(210.0, 297.0), (297.0, 420.0), (420.0, 594.0)},
+        "Letter": {tuple(25.4 * inch for inch in inches) for inches in ((8.5, 11), (11, 17), (17, 22))},
+    }[paper]
+    drawings = Results(solved(tmp_path), paper_options=PaperOptions(paper=paper)).drawings
+    sheets = [drawings.of_job(), drawings.to_set_out(), *drawings.of_runs()]
+    sheets += [sheet for _, sheet in drawings.of_building([])]
+    assert len(sheets) == 6
+    for sheet in sheets:
+        size = sorted((sheet.width, sheet.height))
+        assert any(size == pytest.approx(list(one)) for one in sizes), sheet.title

@@ -32,8 +32,8 @@ def test_every_way_to_part_a_sheet_is_tried_once():
 
 
 def test_scales_are_those_of_the_standard():
-    """ISO 5455, from memory: 1, 2, 5 and their tenfolds."""
-    assert set(SCALES) == {m * 10**k for m in (1, 2, 5) for k in range(5) if m * 10**k <= 10000}
+    """ISO 5455, from memory: 1, 2, 5 and their tenfolds; of intermediate ones, which it allows, 1:25."""
+    assert set(SCALES) == {m * 10**k for m in (1, 2, 5) for k in range(5) if m * 10**k <= 10000} | {25}
     assert list(SCALES) == sorted(SCALES)
 
 

@@ -59,6 +59,23 @@ def test_a_floor_that_a_run_goes_through_is_still_measured_from():
     assert [height.measure(p) for p in down] == pytest.approx([-250.0, 900.0, 900.0])
 
 
+BOARDS = {"boards": Box((-400.0, -900.0, -22.0), (2000.0, 900.0, 0.0))}
+UNDER = ((0.0, 0.0, -100.0), (900.0, 0.0, -100.0), (900.0, 400.0, -100.0), (900.0, 400.0, 300.0))
+
+
+def test_heights_of_runs_under_a_floor_are_below_0_at_its_top():
+    """Most places lie under the boards, and one run comes up through them: heights are from z = 0, up."""
+    *_, height = datums(schedule_of(gallery.run("flow", UNDER), things=BOARDS))
+    assert height.thing == "boards"
+    assert [height.measure(p) for p in UNDER] == pytest.approx([-100.0, -100.0, -100.0, 300.0])
+
+
+def test_heights_from_a_ceiling_are_counted_upwards():
+    """No run comes through it: the tape is put to its underside, z = -22; what lies under it is below 0."""
+    *_, height = datums(schedule_of(gallery.run("flow", UNDER[:3]), things=BOARDS))
+    assert [height.measure(p) for p in UNDER[:3]] == pytest.approx([-78.0] * 3)
+
+
 @pytest.mark.parametrize("seed", range(8))
 def test_each_figure_stands_at_the_end_of_the_line_from_its_place(seed):
     """Random places: from the figure the line is followed back; it comes from a place that measures what is written."""

@@ -125,8 +125,8 @@ def test_bends_that_leave_the_plane_or_follow_a_long_leg_have_a_template_of_thei
     zigzag = [(0.0, 0.0, 0.0), (300.0, 0.0, 0.0), (300.0, 300.0, 0.0), (600.0, 300.0, 0.0), (600.0, 600.0, 0.0)]
     assert stretches(zigzag) == [(1, 3)]
     assert stretches([*zigzag, (600.0, 600.0, 300.0)]) == [(1, 3), (4, 4)]
-    # 711 from corner to corner leave 601 of straight, 709 leave 599.
-    for leg, wanted in ((709.0, [(1, 2)]), (711.0, [(1, 1), (2, 2)])):
+    # 411 from corner to corner leave 301 of straight, 409 leave 299.
+    for leg, wanted in ((409.0, [(1, 2)]), (411.0, [(1, 1), (2, 2)])):
         assert stretches([(0.0, 0.0, 0.0), (300.0, 0.0, 0.0), (300.0, leg, 0.0), (600.0, leg, 0.0)]) == wanted
 
 

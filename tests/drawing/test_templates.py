@@ -16,6 +16,8 @@ from pipemodel.bending.part_bent import part_bent
 from pipemodel.bending.schedule import solve
 from pipemodel.documents.full_size import OVERLAP, template_pages
 from pipemodel.documents.pack.document import pack_pdf
+from pipemodel.drawing.primitives import Role
+from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.templates import (
     angle_card,
     angle_cards,
@@ -327,3 +329,16 @@ def test_the_ruler_of_a_wrap_has_its_ticks_on_the_strip_and_its_figures_beside_t
 def inches_of(words):
     """Whole inches, as they stand on the ruler and at the left edge, in mm."""
     return 25.4 * float(words.split()[0])
+
+
+def test_a_page_with_nothing_but_what_its_neighbour_shows_is_left_out():
+    """Pages of 100 overlap by 10. Words up to 98 are whole on the first, and so is a line to 95; one to 105 is not."""
+
+    def sheet(end):
+        made = Sheet(150.0, 50.0)
+        made.line([(10.0, 20.0), (end, 20.0)], Role.OUTLINE)
+        made.words("finish", (98.0, 30.0), 2.0, "right")
+        return made
+
+    assert [(page.row, page.column) for page in tiles(sheet(95.0), 100.0, 80.0, 10.0)] == [(1, 1)]
+    assert [(page.row, page.column) for page in tiles(sheet(105.0), 100.0, 80.0, 10.0)] == [(1, 1), (1, 2)]

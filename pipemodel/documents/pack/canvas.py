@@ -9,11 +9,13 @@ from typing import Any
 
 from pipemodel.drawing.pdf import POINT_MM
 from pipemodel.drawing.pdf_fonts import legible
+from pipemodel.drawing.title_block import has_fields
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import Count
 
-FOOT_MM = 7.0
+FOOT_MM, LOW_FOOT_MM = 7.0, 3.6
+"""Of a page, and of one with reference fields along its edge: under these."""
 SIDE_MM = 15.0
 SIZE = 8
 
@@ -66,11 +68,12 @@ def canvas_maker(contents: Contents, fonts: tuple[str, str], left: str, units: U
 
         def _finish(self, number: int, total: int) -> None:
             width = self._pagesize[0]
+            foot = (LOW_FOOT_MM if has_fields(width / POINT_MM) else FOOT_MM) * POINT_MM
             self.setFillColorRGB(0, 0, 0)
             self.setFont(fonts[0], SIZE)
-            self.drawString(SIDE_MM * POINT_MM, FOOT_MM * POINT_MM, legible(left, 90))
+            self.drawString(SIDE_MM * POINT_MM, foot, legible(left, 90))
             page = words(units, "pack.page", page=Count(number), pages=Count(total))
-            self.drawRightString(width - SIDE_MM * POINT_MM, FOOT_MM * POINT_MM, page)
+            self.drawRightString(width - SIDE_MM * POINT_MM, foot, page)
             self.setFont(fonts[0], 10)
             for key, place, x, y in contents.places:
                 found = contents.page_of(key)

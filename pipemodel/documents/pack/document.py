@@ -17,7 +17,6 @@ from pipemodel.documents.pack.job_sheet import HERE, job_sheet
 from pipemodel.documents.pack.parts import listing_flow
 from pipemodel.documents.pack.run_sheet import bends_sheet, run_sheets
 from pipemodel.documents.pack.styles import Styles
-from pipemodel.drawing.layout import SHEETS
 from pipemodel.drawing.pdf import POINT_MM, draw_on
 from pipemodel.drawing.pdf_fonts import legible, register_fonts
 from pipemodel.drawing.sheet import Sheet
@@ -175,7 +174,7 @@ def _drawings(sheets: Sequence[Sheet], styles: Styles, units: Units) -> Section:
 
 
 def _listed(one: Listing, styles: Styles, units: Units, template: str | None, title: str = "title") -> Section:
-    sheets = one.by_group if one.kind.own_sheets else (one,)
+    sheets = one.by_sheet if one.kind.own_sheets else (one,)
     pages = [listing_flow(sheet, styles, units, title) for sheet in sheets]
     return Section(one.key, say(one.kind.title, units), template, pages)
 
@@ -190,7 +189,7 @@ def _page_templates(results: Results) -> Sequence[Any]:
     out = [PageTemplate(SHEET, [body], pagesize=(width, height))]
     sizes = {
         FULL_SIZE: papers.template_size,
-        **{_filled(size): size for size in (papers.sheet_size, papers.sheet_size[::-1], *SHEETS)},
+        **{_filled(size): size for size in (papers.sheet_size, papers.sheet_size[::-1], *results.drawings.sheets)},
     }
     for name, (w, h) in ((name, _points(size)) for name, size in sizes.items()):
         # A point more than the paper, below its edge, or rounding would say that what fills it does not fit.

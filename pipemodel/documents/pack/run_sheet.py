@@ -5,7 +5,9 @@ from typing import Any
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.documents.pack.parts import parts_flow
-from pipemodel.documents.pack.styles import BOX, Styles
+from pipemodel.documents.pack.styles import BOX, SMALL, Styles
+from pipemodel.drawing.lettering import CAP_HEIGHT, wrapped
+from pipemodel.drawing.pdf import POINT_MM
 from pipemodel.drawing.pull_drawing import pull_sheet
 from pipemodel.drawing.tape_line import tape_line
 from pipemodel.lists.blocks import Facts
@@ -19,6 +21,8 @@ from pipemodel.results.pieces import Piece
 
 CARD_SCALE = 0.85
 """Two cards go on a page with their drawings at this share of their size."""
+CHECKS_WIDE_MM = (62.0, 72.0, 82.0, 92.0)
+"""How wide what must be true after a pull may stand beside what to do: as makes the card lowest."""
 
 
 def run_sheets(piece: Piece, styles: Styles, units: Units) -> list[Any]:
@@ -70,7 +74,7 @@ def _card(solved: SolvedRun, card: Card, styles: Styles, units: Units, above: Se
     lists = styles.beside(
         [styles.words(text, "small") for text in do],
         [styles.words(words(units, "pack.must be"), "label"), *(styles.words(text, "small") for text in check)],
-        62.0,
+        min(CHECKS_WIDE_MM, key=lambda wide: max(_lines(do, styles.width - wide), _lines(check, wide) + 1)),
     )
     return KeepTogether(
         [
@@ -81,6 +85,11 @@ def _card(solved: SolvedRun, card: Card, styles: Styles, units: Units, above: Se
             Spacer(1, 4),
         ]
     )
+
+
+def _lines(texts: Sequence[str], wide: float) -> int:
+    """Return on how many lines some texts go, about; `wide` in mm."""
+    return sum(len(wrapped(text, SMALL * CAP_HEIGHT / POINT_MM, wide)) for text in texts)
 
 
 def _sentence(text: str) -> str:

@@ -12,6 +12,8 @@ LONGEST = 200
 """Names longer than this are cut on paper; the job file has them whole."""
 LONGEST_TEXT = 2000
 BOX = "\u25a1"
+SMALL = 8.5
+"""Size of small letters, points."""
 
 
 class Styles:
@@ -24,7 +26,7 @@ class Styles:
         self.fonts = (PLAIN, BOLD)
         shared = {"splitLongWords": 1, "wordWrap": None}
         self.body = ParagraphStyle("body", fontName=PLAIN, fontSize=10, leading=13.5, **shared)
-        self.small = ParagraphStyle("small", fontName=PLAIN, fontSize=8.5, leading=11.5, **shared)
+        self.small = ParagraphStyle("small", fontName=PLAIN, fontSize=SMALL, leading=11.5, **shared)
         self.label = ParagraphStyle("label", fontName=BOLD, fontSize=9, leading=12, **shared)
         self.figure = ParagraphStyle("figure", fontName=BOLD, fontSize=10, leading=12.5, alignment=2, **shared)
         self.figure_small = ParagraphStyle("figure small", parent=self.figure, fontSize=8.5)
