@@ -50,9 +50,7 @@ class Panel:
         self.placer = Placer(area)
 
     @classmethod
-    def filled(
-        cls, sheet: Sheet, view: View, area: ClipWindow, points: Sequence[FlatPoint], pad: FlatPoint, most: float = 1e9
-    ) -> "Panel":
+    def filled(cls, sheet: Sheet, view: View, area: ClipWindow, points: Sequence[FlatPoint], pad: FlatPoint) -> "Panel":
         """Place a view so that some points of it fill an area but for its padding; what lies about them is shown too.
 
         Args:
@@ -61,11 +59,10 @@ class Panel:
             area: its place on the sheet, mm.
             points: of the view plane, mm of the room.
             pad: how much of the area is kept free at either side, and above and below, mm.
-            most: the largest `k`.
         """
         tight = ClipWindow.around(points)
         wide, high = area.width - 2.0 * pad[0], area.height - 2.0 * pad[1]
-        k = min(wide / max(tight.width, 1.0), high / max(tight.height, 1.0), most)
+        k = min(wide / max(tight.width, 1.0), high / max(tight.height, 1.0))
         x, y = (area.width / k - tight.width) / 2.0, (area.height / k - tight.height) / 2.0
         return cls(sheet, view, area, ClipWindow(tight.left - x, tight.low - y, tight.right + x, tight.high + y), k)
 

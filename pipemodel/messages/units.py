@@ -84,9 +84,9 @@ class Units:
         """How many letters a length with its decimal takes in a column."""
         return self.column + len(" (118.94)") if self.fine_mm else self.column
 
-    def length(self, mm: float, fine_mm: float | None = None) -> str:
+    def length(self, mm: float) -> str:
         """Return a length to read off a tape: "412.5", or "16 1/4 (16.24)"; see `written`."""
-        return str(self.written(mm, fine_mm))
+        return str(self.written(mm))
 
     def named(self, mm: float) -> str:
         """Return a length to read off a tape, with its unit: "412.5 mm"."""

@@ -9,7 +9,7 @@ its own way in every order (such families of sets are known as antimatroids).
 Bends are counted from 0 here, and a set of bends is the bits of an integer.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
@@ -119,12 +119,12 @@ class Limits:
             left, right = right, left
         return left >= self.holds[bend] - SLACK_MM and right >= self.guides[bend] - SLACK_MM
 
-    def core(self, made: int, sides: Sequence[int] = (START, FINISH)) -> int:
+    def core(self, made: int) -> int:
         """Take out every bend that can be the last one pulled, until none can; return what is left.
 
         Nothing left means that an order exists, and the bends can be pulled in the reverse of how they came out.
         """
-        return taken_out(made, lambda bend, rest: any(self.allow(bend, side, rest) for side in sides))
+        return taken_out(made, lambda bend, rest: any(self.allow(bend, side, rest) for side in (START, FINISH)))
 
 
 @dataclass(frozen=True)

@@ -220,7 +220,6 @@ def test_a_panel_fills_its_area_but_for_its_padding_from_the_middle_out():
     assert panel.window == pytest.approx(area)
     tall = Panel.filled(sheet, PLAN, area, ((0.0, 0.0), (100.0, 100.0)), (5.0, 5.0))
     assert tall.k == pytest.approx(0.3)
-    assert Panel.filled(sheet, PLAN, area, ((0.0, 0.0), (100.0, 100.0)), (5.0, 5.0), 0.1).k == 0.1
 
 
 def test_what_is_seen_end_on_has_no_way_and_no_true_length():

@@ -98,7 +98,7 @@ def _add_to_the_room(package):
 def _add_a_move(routing):
     (routing / "stride.py").write_text(MOVE, encoding="utf-8")
     forms, compiled = routing / "forms.py", routing / "compile.py"
-    _put_in(forms, "from pipemodel.job.quantities import Angle, Length, NonNegativeLength, PositiveLength\n",
+    _put_in(forms, "from pipemodel.job.quantities import Angle, Length, PositiveLength\n",
             "from pipemodel.job.routing.stride import StrideForm\n")  # fmt: skip
     _put_in(forms, '        "go",\n        "turn",\n', '        "stride",\n')
     _put_in(forms, "    set: SetForm | None = None\n", "    stride: StrideForm | None = None\n")

@@ -4,7 +4,7 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Floats, lengths
 from pipemodel.geometry.bounds import point_gaps
-from pipemodel.geometry.distance.tree import AT_ONCE, SAME_MM, Tree
+from pipemodel.geometry.distance.tree import SAME_MM, Tree
 from pipemodel.geometry.shapes.triangles import Triangles
 
 PAIRS = 65_536
@@ -35,7 +35,7 @@ def nearest_points(
     most = _to_nearest(points, known)
     if within is not None:
         np.minimum(most, within, out=most)
-    stack = [tree.outset(owner, count, AT_ONCE)]
+    stack = [tree.outset(owner, count)]
     while stack:
         row, block = stack.pop()
         spots = points[row]
