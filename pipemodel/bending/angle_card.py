@@ -14,14 +14,16 @@ EDGE_MM, FOOT_MM, HEAD_MM = 6.0, 9.0, 4.0
 """Paper about a card: beside it, under it and over it."""
 
 
-def card_corners(angle_deg: float, radius_mm: float, outside_mm: float) -> list[tuple[float, float]]:
+def card_corners(
+    angle_deg: float, radius_mm: float, outside_mm: float, leg: float = CARD_LEG_MM
+) -> list[tuple[float, float]]:
     """Return the corners of a card that lies in a bend's inside, its two long edges along the legs.
 
     The corner between them is cut off where the bend's inside would touch it, so that only the legs are judged.
     """
     inside = radians(180.0 - angle_deg)
     throat = max(radius_mm - outside_mm / 2.0, 0.0) * tan(radians(angle_deg) / 2.0) + THROAT_MM
-    far = throat + CARD_LEG_MM
+    far = throat + leg
     return [
         (throat, 0.0),
         (far, 0.0),

@@ -39,7 +39,7 @@ from pipemodel.geometry.distance import (
     Nearest,
     self_distances,
 )
-from pipemodel.geometry.distance.obstacle import MeasuredObstacle, obstacle_of, obstacle_of_tube
+from pipemodel.geometry.distance.obstacle import Obstacle, obstacle_of, obstacle_of_tube
 from pipemodel.geometry.vectors import scale
 from pipemodel.job.model import Thing
 from pipemodel.messages.values import Length, Message, Name, Near, message
@@ -81,7 +81,7 @@ class _Judge:
     def __init__(self, schedule: Schedule) -> None:
         self.job = schedule.job
         self.searched = Searched()
-        self.obstacles: dict[str, MeasuredObstacle] = {}
+        self.obstacles: dict[str, Obstacle] = {}
 
     def too_near(self, solved: SolvedRun, row: PairDistance) -> list[Finding]:
         """Return a finding with every place, or none where a run only touches what it is connected to."""
@@ -123,7 +123,7 @@ class _Judge:
             found += not_reached(row.other, solved.name, self._obstacle(solved))
         return found
 
-    def _obstacle(self, other: Thing | SolvedRun) -> MeasuredObstacle:
+    def _obstacle(self, other: Thing | SolvedRun) -> Obstacle:
         if isinstance(other, SolvedRun):
             return obstacle_of_tube(other.centreline, other.tube.outside_mm)
         if other.name not in self.obstacles:

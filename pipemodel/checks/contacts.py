@@ -11,7 +11,7 @@ from pipemodel.geometry.arrays import Floats, lengths
 from pipemodel.geometry.centreline import Arc, Centreline, cut_out
 from pipemodel.geometry.contact import least_move, near_places
 from pipemodel.geometry.distance import Nearest
-from pipemodel.geometry.distance.obstacle import MeasuredObstacle
+from pipemodel.geometry.distance.obstacle import Obstacle
 from pipemodel.geometry.vectors import Vec3, length, scale, sub, unit
 from pipemodel.messages.values import Count, Message, message
 
@@ -41,7 +41,7 @@ class Searched:
         self.done = 0
         self.slow = 0
 
-    def thorough(self, obstacle: MeasuredObstacle) -> bool:
+    def thorough(self, obstacle: Obstacle) -> bool:
         """Count one more place, and tell whether it is still to be gone into all round."""
         if obstacle.slow:
             self.slow += 1
@@ -52,7 +52,7 @@ class Searched:
 
 def contacts_with(
     solved: SolvedRun,
-    obstacle: MeasuredObstacle,
+    obstacle: Obstacle,
     zones: Sequence[Zone],
     solid: bool,
     searched: Searched,
@@ -123,7 +123,7 @@ def way_out(line: Centreline, nearest: Nearest) -> Vec3:
     return unit(inward) if length(inward) > _SMALL_MM else (0.0, 0.0, 0.0)
 
 
-def _places(solved: SolvedRun, obstacle: MeasuredObstacle, zone: Zone) -> Iterator[tuple[float, float, Nearest]]:
+def _places(solved: SolvedRun, obstacle: Obstacle, zone: Zone) -> Iterator[tuple[float, float, Nearest]]:
     """Yield from where to where the run is too near within a zone, and its nearest there."""
     line, outside = solved.centreline, solved.tube.outside_mm
     part = cut_out(line, zone.low, zone.high)
@@ -163,7 +163,7 @@ def _leg_past(line: Centreline, low: float, high: float) -> Vec3 | None:
 
 def _move(
     solved: SolvedRun,
-    obstacle: MeasuredObstacle,
+    obstacle: Obstacle,
     zone: Zone,
     begin: float,
     end: float,
@@ -185,7 +185,7 @@ def _move(
     )
 
 
-def _hole(solved: SolvedRun, obstacle: MeasuredObstacle, zone: Zone, low: float, high: float) -> Hole | None:
+def _hole(solved: SolvedRun, obstacle: Obstacle, zone: Zone, low: float, high: float) -> Hole | None:
     """Return the hole a run needs, where its axis goes in on one side of a thing and comes out on the other."""
     if high - low <= TOUCH_MM:
         return None
@@ -203,7 +203,7 @@ def _hole(solved: SolvedRun, obstacle: MeasuredObstacle, zone: Zone, low: float,
     return None
 
 
-def _outward(obstacle: MeasuredObstacle, points: Floats) -> Floats:
+def _outward(obstacle: Obstacle, points: Floats) -> Floats:
     """Return the directions out of a thing at points of its surface, from how the distance changes there; (n, 3)."""
     step = 1e-3 * np.eye(3)
     ahead = obstacle.field((points[:, None] + step).reshape(-1, 3)).reshape(-1, 3)

@@ -11,7 +11,7 @@ from pipemodel.checks.contacts import TOUCH_MM, Zone
 from pipemodel.checks.findings import Finding
 from pipemodel.geometry.centreline import Centreline, Straight
 from pipemodel.geometry.contact import near_places
-from pipemodel.geometry.distance.obstacle import MeasuredObstacle
+from pipemodel.geometry.distance.obstacle import Obstacle
 from pipemodel.geometry.vectors import along, scale
 from pipemodel.messages.values import Length, Name, Word, message
 
@@ -27,7 +27,7 @@ def joins(solved: SolvedRun, name: str) -> bool:
     return bool(name) and name in (ends.start.joins, ends.finish.joins)
 
 
-def judged_part(solved: SolvedRun, name: str, obstacle: MeasuredObstacle, required: float) -> tuple[float, float]:
+def judged_part(solved: SolvedRun, name: str, obstacle: Obstacle, required: float) -> tuple[float, float]:
     """Return from where to where along a run it is judged against something it may be connected to; mm."""
     ends, line = solved.run.ends, solved.centreline
     low, high = 0.0, line.length
@@ -73,7 +73,7 @@ def lagged_parts(solved: SolvedRun, low: float, high: float) -> Iterator[tuple[f
             yield a, b, lagged
 
 
-def not_reached(solved: SolvedRun, name: str, obstacle: MeasuredObstacle) -> Iterator[Finding]:
+def not_reached(solved: SolvedRun, name: str, obstacle: Obstacle) -> Iterator[Finding]:
     """Yield a finding for each end of a run that is to be connected to something and ends short of it."""
     ends, line = solved.run.ends, solved.centreline
     facing = line.direction_at(line.length)

@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
 from pipemodel.checks.joints import joins, judged_part
-from pipemodel.geometry.distance.obstacle import MeasuredObstacle, obstacle_of, obstacle_of_tube
+from pipemodel.geometry.distance.obstacle import Obstacle, obstacle_of, obstacle_of_tube
 from pipemodel.job.model import Fault, JobError
 from pipemodel.messages.values import Count, Length, Name, Number, Value, Word, listed, message
 from pipemodel.ways_in.springs import sprung_ends as may_be_sprung
@@ -155,7 +155,7 @@ def _joins_of(schedule: Schedule) -> "Joins":
     """Return what says how far the ends of runs may touch what they join, as in the check for clashes."""
     from pipemodel.ways_in.judge_room import NOT_JOINED, Joined
 
-    def touching(name: str) -> MeasuredObstacle:
+    def touching(name: str) -> Obstacle:
         for thing in schedule.job.things:
             if thing.name == name:
                 return obstacle_of(thing.shape)

@@ -33,7 +33,7 @@ from pipemodel.correction.sentences import (
     pull_on_said,
     recut_said,
 )
-from pipemodel.correction.values import CheckReading, Correction, Estimate, ReadingBlock, Verdict
+from pipemodel.correction.values import Block, CheckReading, Correction, Estimate, Verdict
 from pipemodel.correction.whole import Whole, whole_with
 from pipemodel.job.model import Hands
 from pipemodel.messages.values import Message, message
@@ -48,7 +48,7 @@ WORTH = 0.1
 """A change is worth making where it saves at least this part of what may be off."""
 
 
-def correct(schedule: Schedule, solved: SolvedRun, blocks: Sequence[ReadingBlock]) -> Correction:
+def correct(schedule: Schedule, solved: SolvedRun, blocks: Sequence[Block]) -> Correction:
     """Return what to do after readings of a run.
 
     Args:
@@ -91,7 +91,7 @@ class FollowedBlock:
         return FollowedBlock(self.asked, after, readings, aims, answer.solved, pulls, pulled_on)
 
 
-def followed(schedule: Schedule, solved: SolvedRun, blocks: Sequence[ReadingBlock]) -> Iterator[FollowedBlock]:
+def followed(schedule: Schedule, solved: SolvedRun, blocks: Sequence[Block]) -> Iterator[FollowedBlock]:
     """Yield what each block of readings comes to, those before it and their corrections taken into account."""
     plan = plan_pulls(solved)
     asked = _Asked(schedule, solved, plan, cards_of(solved, plan), schedule.job.hands or Hands())

@@ -24,7 +24,7 @@ from pipemodel.correction.made import MadePiece
 from pipemodel.correction.observed import observations
 from pipemodel.correction.readings_file import read_readings
 from pipemodel.correction.sentences import flattened
-from pipemodel.correction.values import BentBend, CheckReading, Estimate, LikelyFigure, ReadingBlock
+from pipemodel.correction.values import BentBend, Block, CheckReading, Estimate, LikelyFigure
 from pipemodel.job.model import WORST_HANDS, Fault, Hands, JobError
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import read_tree
@@ -88,7 +88,7 @@ def records_of_checks(
 
 
 def _last_by_the_cards(
-    schedule: Schedule, solved: SolvedRun, cards: Sequence[Card], blocks: Sequence[ReadingBlock]
+    schedule: Schedule, solved: SolvedRun, cards: Sequence[Card], blocks: Sequence[Block]
 ) -> FollowedBlock:
     """Return the last block of readings up to which all was pulled in the cards' order and held by the same sides."""
     planned = [(card.pull.bend, card.pull.held) for card in cards]

@@ -12,7 +12,7 @@ from typing import Any
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.correction.likely import unlikely
-from pipemodel.correction.values import CheckReading, ReadingBlock
+from pipemodel.correction.values import Block, CheckReading
 from pipemodel.job.expressions import nearest
 from pipemodel.job.faults import Faults
 from pipemodel.job.model import JobError
@@ -29,7 +29,7 @@ MOST_READINGS = 20
 """Of one check."""
 
 
-def read_readings(path: str | PathLike[str], solved: SolvedRun, cards: Sequence[Card]) -> tuple[ReadingBlock, ...]:
+def read_readings(path: str | PathLike[str], solved: SolvedRun, cards: Sequence[Card]) -> tuple[Block, ...]:
     """Read a file of readings of a run.
 
     Raises:
@@ -38,11 +38,11 @@ def read_readings(path: str | PathLike[str], solved: SolvedRun, cards: Sequence[
     return readings_of_text(read_text(path), fspath(path), solved, cards)
 
 
-def readings_of_text(text: str, path: str, solved: SolvedRun, cards: Sequence[Card]) -> tuple[ReadingBlock, ...]:
+def readings_of_text(text: str, path: str, solved: SolvedRun, cards: Sequence[Card]) -> tuple[Block, ...]:
     """Read readings from their text, as if it stood in the file at `path`; see `read_readings`."""
     tree = read_tree(text)
     faults = Faults(tree.spot)
-    blocks: list[ReadingBlock] = []
+    blocks: list[Block] = []
     if not tree.faults:
         reader = _Reader(solved, cards, faults)
         if isinstance(tree.values, list) and tree.values:
@@ -70,7 +70,7 @@ class _Reader:
             for place, measure in enumerate(card.measures)
         }
 
-    def block(self, value: Any, at: YamlPath, before: Sequence[ReadingBlock]) -> Iterator[ReadingBlock]:
+    def block(self, value: Any, at: YamlPath, before: Sequence[Block]) -> Iterator[Block]:
         """Yield what one group of keys holds, or note what is wrong with it."""
         if not isinstance(value, dict):
             self.faults.at(at, "readings are a group of keys, such as {after: 2, readings: {2a: 609, 2b: 91}}")
@@ -89,9 +89,9 @@ class _Reader:
         after = self._after(value, at, before)
         readings = tuple(self._readings(value, at, after, before))
         if readings and after is not None and isinstance(corrected, bool):
-            yield ReadingBlock(after, readings, corrected)
+            yield Block(after, readings, corrected)
 
-    def _after(self, value: dict[str, Any], at: YamlPath, before: Sequence[ReadingBlock]) -> int | None:
+    def _after(self, value: dict[str, Any], at: YamlPath, before: Sequence[Block]) -> int | None:
         pulls = len(self.cards)
         after = value.get("after")
         if "after" not in value:
@@ -109,7 +109,7 @@ class _Reader:
         return None
 
     def _readings(
-        self, value: dict[str, Any], at: YamlPath, after: int | None, before: Sequence[ReadingBlock]
+        self, value: dict[str, Any], at: YamlPath, after: int | None, before: Sequence[Block]
     ) -> Iterator[CheckReading]:
         readings, here = value.get("readings"), (*at, "readings")
         if not isinstance(readings, dict) or not readings:

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from pipemodel.correction.values import BentBend, CheckReading, Estimate, LikelyFigure
 from pipemodel.correction.whole import Miss
-from pipemodel.messages.values import Angle, AroundTube, Count, Length, Message, Name, Tape, Word, listed, message
+from pipemodel.messages.values import Angle, Around, Count, Length, Message, Name, Tape, Word, listed, message
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.measures import MeasureKind
 from pipemodel.pulls.piece import within_half_turn
@@ -63,7 +63,7 @@ def change_said(before: Sequence[Card], after: Sequence[Card]) -> Iterator[Messa
             changes.append(message("correct.pull", angle=Angle(pull.pull_deg), was=Angle(old.pull_deg)))
         if card.last_bend is not None and abs(turned := _turned(card, was[pull.bend])) >= LINE_DEG:
             way = Word("clockwise" if turned > 0.0 else "anticlockwise")
-            line = AroundTube(abs(card.round_mm), card.outside_mm)
+            line = Around(abs(card.round_mm), card.outside_mm)
             changes.append(
                 message(
                     "correct.roll",

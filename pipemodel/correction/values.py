@@ -23,7 +23,7 @@ class CheckReading(NamedTuple):
     written: Place = Place()
 
 
-class ReadingBlock(NamedTuple):
+class Block(NamedTuple):
     """What was read once `after` pulls were made.
 
     `corrected` tells that the pulls since the block before were made as that one's answer says, and not as planned.

@@ -38,7 +38,7 @@ ASIDE_DEG, ABOVE_DEG = (30.0, 45.0, 18.0), (22.0, 35.0)
 _UPRIGHT = 0.9
 
 
-class Frame(NamedTuple):
+class StepFrame(NamedTuple):
     """One frame: the number of its step, what is said, the axis of the piece before and after it, and what is sprung.
 
     Before the first step it is as it was bent, where it is sprung then.
@@ -85,9 +85,9 @@ def way_in_sheets(
     return [_row(run, row, view, around, kept, opening, units) for row in rows]
 
 
-def _frames(run: SolvedRun, way: WayIn, steps: Sequence[Step]) -> list[Frame]:
+def _frames(run: SolvedRun, way: WayIn, steps: Sequence[Step]) -> list[StepFrame]:
     return [
-        Frame(
+        StepFrame(
             number,
             step.said,
             line_at(way.line_at(run.centreline, step.first, True), way.states[step.first])
@@ -133,7 +133,7 @@ def _points(line: Centreline) -> Iterator[Vec3]:
 
 def _row(
     run: SolvedRun,
-    frames: Sequence[Frame],
+    frames: Sequence[StepFrame],
     view: View,
     around: ClipWindow,
     room: Sequence[Solid],
@@ -168,7 +168,7 @@ def _draw(
     sheet: Sheet,
     area: ClipWindow,
     run: SolvedRun,
-    frame: Frame,
+    frame: StepFrame,
     view: View,
     around: ClipWindow,
     room: Sequence[Solid],

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import partial
 from math import ceil, inf
 
-from pipemodel.bending.angle_card import EDGE_MM, FOOT_MM, card_corners, has_card, paper_of
+from pipemodel.bending.angle_card import CARD_LEG_MM, EDGE_MM, FOOT_MM, card_corners, has_card, paper_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.labels import ANYWHERE_MM, LEADER_FROM_MM, Label, LabelSpot, placed
@@ -293,14 +293,16 @@ def _card_radius(solved: SolvedRun, angle_deg: float) -> float:
     return max((r for r in alike if has_card(angle_deg, r, outside)), default=solved.largest_radius_mm(angle_deg))
 
 
-def angle_card(solved: SolvedRun, angle_deg: float, units: Units = MM, told_apart: bool = False) -> Sheet:
+def angle_card(
+    solved: SolvedRun, angle_deg: float, leg: float = CARD_LEG_MM, units: Units = MM, told_apart: bool = False
+) -> Sheet:
     """Draw a card to cut out and lay inside a bend: its two long edges meet at the angle the legs should have.
 
     It lies clear of the inside of all bends of that angle. `told_apart` writes the tube and the radius under it.
     """
     outside = solved.tube.outside_mm
     radius = _card_radius(solved, angle_deg)
-    corners = card_corners(angle_deg, radius, outside)
+    corners = card_corners(angle_deg, radius, outside, leg)
     left, low = min(x for x, _ in corners) - EDGE_MM, -FOOT_MM
     title = words(units, "template.card", angle=Angle(angle_deg))
     wide, high = paper_of(corners)

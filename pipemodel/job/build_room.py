@@ -11,7 +11,7 @@ from pipemodel.job.beside_forms import RepeatForm, SourceForm
 from pipemodel.job.build_holes import with_holes
 from pipemodel.job.build_sleeves import bores_of, run_places
 from pipemodel.job.building.fixtures import CableForm
-from pipemodel.job.building.place_forms import TermFrame
+from pipemodel.job.building.place_forms import Frame
 from pipemodel.job.building.rows import JoistsForm, StudsForm
 from pipemodel.job.building.services import BeamForm
 from pipemodel.job.building.walls import FloorForm, WallForm
@@ -101,7 +101,7 @@ def _parts(name: str, term: Term, form: ThingForm, path: tuple[str, ...], faults
         shape = with_holes(part.shape, part.holes, path, faults)
         if shape is not None:
             called = f"{name} {part.suffix}".rstrip()
-            frame = TermFrame(term) if isinstance(term, WallForm | JoistsForm) else None
+            frame = Frame(term) if isinstance(term, WallForm | JoistsForm) else None
             kind = form.is_ or next((kind for of, kind in TERM_KINDS.items() if isinstance(term, of)), "")
             place = faults.key_place(path)
             thing = Thing(called, shape, form.clearance, place, kind, _source(form.source), name, frame)

@@ -25,7 +25,7 @@ from pipemodel.trade.rules import RuleSet
 
 if TYPE_CHECKING:
     from pipemodel.adjustment.readings import Places
-    from pipemodel.job.building.place_forms import TermFrame
+    from pipemodel.job.building.place_forms import Frame
     from pipemodel.job.measured import MeasuredRoom
     from pipemodel.job.model_place import ModelPlace
 
@@ -134,7 +134,7 @@ class Thing(InLibraries):
     source: Source | None = None
     of: str = ""
     """The name of the building term that it is a part of, such as the joists of which this is one; "" for none."""
-    frame: "TermFrame | None" = None
+    frame: "Frame | None" = None
     """The wall or the joists that it is of, against which points are said in words."""
     role: Role = "solid"
     why: str = ""

@@ -6,7 +6,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from pipemodel.geometry.vectors import ORIGIN, Vec3
-from pipemodel.job.building.place_forms import BayForm, InBayForm, OnWallForm, TermFrame, said_in_words
+from pipemodel.job.building.place_forms import BayForm, Frame, InBayForm, OnWallForm, said_in_words
 from pipemodel.job.expressions import nearest
 from pipemodel.job.faults import Faults
 from pipemodel.job.measured import POINT_KEYS
@@ -23,7 +23,7 @@ VOID_KEYS = ("void", "within")
 
 
 def put_placed(
-    values: dict[str, Any], spot: YamlSpot, frames_of: Callable[[RoomForm], dict[str, TermFrame]]
+    values: dict[str, Any], spot: YamlSpot, frames_of: Callable[[RoomForm], dict[str, Frame]]
 ) -> tuple[list[Fault], list[YamlPath]]:
     """Put [x, y, z] in place of every point said in words in a job's or a room file's values, corners in that of a bay.
 
@@ -74,7 +74,7 @@ def _is_bay(value: Any) -> bool:
     return isinstance(value, dict) and "bay" in value and not {"from", "to", "outline"} & set(value)
 
 
-def _frames(room: Any, frames_of: Callable[[RoomForm], dict[str, TermFrame]]) -> dict[str, TermFrame]:
+def _frames(room: Any, frames_of: Callable[[RoomForm], dict[str, Frame]]) -> dict[str, Frame]:
     """Return the walls and joists of a room and of the files it names, by name; what is at fault is left out."""
     if not isinstance(room, dict):
         return {}
@@ -95,7 +95,7 @@ def _placed(
     value: dict[str, Any],
     kind: type[OnWallForm | InBayForm | BayForm],
     where: YamlPath,
-    frames: dict[str, TermFrame],
+    frames: dict[str, Frame],
     room: dict[str, Any],
     faults: Faults,
 ) -> tuple[Vec3, ...] | None:

@@ -37,7 +37,7 @@ from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot, read_tree
 
 if TYPE_CHECKING:
-    from pipemodel.job.building.place_forms import TermFrame
+    from pipemodel.job.building.place_forms import Frame
 
 MOST_BYTES = 20_000_000
 """How much the room files of one job may hold together; ten thousand boxes take about one and a half."""
@@ -125,7 +125,7 @@ class Reader:
         self.openings: list[Opening] = []
         self._taken = taken or _Taken()
 
-    def frames(self, form: RoomForm, path: Path, chain: tuple[Path, ...]) -> dict[str, "TermFrame"]:
+    def frames(self, form: RoomForm, path: Path, chain: tuple[Path, ...]) -> dict[str, "Frame"]:
         """Return the walls and joists of a room and of the files that it names, by name; faults are left for later.
 
         Args:

@@ -15,7 +15,7 @@ from typing import Any, NamedTuple
 from pipemodel.messages.units import MM, MM_PER_INCH, Language, Units
 from pipemodel.messages.values import (
     Angle,
-    AroundTube,
+    Around,
     Count,
     Length,
     Listed,
@@ -211,7 +211,7 @@ _WAYS: dict[type, Callable[[Any, Units], str]] = {
     Message: say,
     Length: lambda value, units: _length(value.mm, value.form, value.rounded, value.beside, units),
     Near: lambda value, units: _near(value.mm, value.beside, units),
-    AroundTube: lambda value, units: units.around(value.mm, value.outside_mm),
+    Around: lambda value, units: units.around(value.mm, value.outside_mm),
     Tape: _tape,
     Reading: lambda value, units: units.reading(value.mm),
     Size: lambda value, units: units.tidy(value.mm),

@@ -50,7 +50,7 @@ class Tape:
 
 
 @dataclass(frozen=True)
-class AroundTube:
+class Around:
     """A distance in mm measured round a tube, with its unit; as finely as the tube's outside diameter asks for."""
 
     mm: float
@@ -158,7 +158,7 @@ class Message:
 
 
 Value: TypeAlias = (
-    Length | Near | Tape | AroundTube | Reading | Size | Point | Angle | Number | Count | Name | Word | Listed | Message
+    Length | Near | Tape | Around | Reading | Size | Point | Angle | Number | Count | Name | Word | Listed | Message
 )
 
 
@@ -188,7 +188,7 @@ NOTHING = message("nothing")
 
 _KINDS: dict[str, type[Any]] = {
     kind.__name__.lower(): kind
-    for kind in (Length, Near, Tape, AroundTube, Reading, Size, Point, Angle, Number, Count, Name, Word, Listed)
+    for kind in (Length, Near, Tape, Around, Reading, Size, Point, Angle, Number, Count, Name, Word, Listed)
 }
 
 

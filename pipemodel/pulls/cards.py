@@ -13,7 +13,7 @@ from pipemodel.bending.angle_words import way_round
 from pipemodel.bending.part_bent import PartBent, part_bent
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.messages.angles import rounded_deg
-from pipemodel.messages.values import NOTHING, Angle, AroundTube, Count, Message, Tape, Word, listed, message
+from pipemodel.messages.values import NOTHING, Angle, Around, Count, Message, Tape, Word, listed, message
 from pipemodel.pulls.card_level import Level, level_before
 from pipemodel.pulls.card_mark import FromBack, bring_mark, from_back, has_rim
 from pipemodel.pulls.card_roll import roll_in_bender
@@ -101,7 +101,7 @@ class Card:
         # Half a turn is the same both ways.
         way = NOTHING if size == 180.0 else message("card.seen from start", way=way_round(self.round_deg))
         # Half a millimetre, as a tape shows it, would be a roll of 3.8 degrees on a tube of 15 mm.
-        far = AroundTube(abs(self.round_mm), self.outside_mm)
+        far = Around(abs(self.round_mm), self.outside_mm)
         return message("card.inside line", bend=bend, far=far, angle=Angle(size), way=way, last=other)
 
     @property

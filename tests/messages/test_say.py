@@ -11,7 +11,7 @@ from pipemodel.messages.say import parts_of, say
 from pipemodel.messages.units import INCHES, MM, units_for
 from pipemodel.messages.values import (
     Angle,
-    AroundTube,
+    Around,
     Count,
     Length,
     Name,
@@ -57,9 +57,9 @@ def one(value, units=MM):
             "x 860,2 mm; y 120 mm; z -95 mm"),
         (Tape(55.25, exact=True), "55.25 mm", "2 3/16 (2.18) in", "55,25 mm"),
         (Tape(38.1, unit=False, exact=True), "38.1", "1 1/2", "38,1"),
-        (AroundTube(23.562, 15.0), "23.6 mm", "0.928 in (~59/64)", "23,6 mm"),
-        (AroundTube(11.781, 15.0), "11.8 mm", "0.464 in (~15/32)", "11,8 mm"),
-        (AroundTube(6.27, 8.0), "6.25 mm", "0.247 in (~1/4)", "6,25 mm"),
+        (Around(23.562, 15.0), "23.6 mm", "0.928 in (~59/64)", "23,6 mm"),
+        (Around(11.781, 15.0), "11.8 mm", "0.464 in (~15/32)", "11,8 mm"),
+        (Around(6.27, 8.0), "6.25 mm", "0.247 in (~1/4)", "6,25 mm"),
         (Angle(22.46), "22.5", "22.5", "22,5"),
         (Angle(120.02, beside=120.0), "120.02", "120.02", "120,02"),
         (Angle(120.0, beside=120.02), "120", "120", "120"),

@@ -79,7 +79,7 @@ TERM = '''\
 """Shelves."""
 
 from pipemodel.geometry.shapes import Box
-from pipemodel.job.building.parts import TermPart
+from pipemodel.job.building.parts import Part
 from pipemodel.job.building.rows import Size
 from pipemodel.job.form import Form
 from pipemodel.job.quantities import Point
@@ -91,10 +91,10 @@ class ShelfForm(Form):
     at: Point
     size: Size
 
-    def parts(self) -> list[TermPart]:
+    def parts(self) -> list[Part]:
         """Return it."""
         (x, y, z), (wide, deep) = self.at, self.size
-        return [TermPart("", Box((x, y, z), (x + wide, y + deep, z + 20.0)))]
+        return [Part("", Box((x, y, z), (x + wide, y + deep, z + 20.0)))]
 '''
 MOVE = '''\
 """Two legs of one length, straight on."""

@@ -13,7 +13,7 @@ import numpy as np
 from pipemodel.geometry.arrays import Floats, Ints, lengths, normals_to
 from pipemodel.geometry.centreline import Centreline, moved
 from pipemodel.geometry.contact.places import axis_of
-from pipemodel.geometry.distance.obstacle import MeasuredObstacle
+from pipemodel.geometry.distance.obstacle import Obstacle
 from pipemodel.geometry.vectors import Vec3
 
 CLOSE_MM = 0.01
@@ -40,7 +40,7 @@ _DIAGONALS = np.array([[x, y, z] for x in (-1, 0, 1) for y in (-1, 0, 1) for z i
 def least_move(
     part: Centreline,
     outside_mm: float,
-    obstacle: MeasuredObstacle,
+    obstacle: Obstacle,
     required: float,
     away: Vec3,
     flat: tuple[bool, bool] = (True, True),
@@ -79,7 +79,7 @@ class _Search:
         self,
         part: Centreline,
         outside_mm: float,
-        obstacle: MeasuredObstacle,
+        obstacle: Obstacle,
         required: float,
         flat: tuple[bool, bool],
         leg: Vec3 | None,
@@ -182,7 +182,7 @@ class _Search:
 
 
 def _exact(
-    part: Centreline, outside_mm: float, obstacle: MeasuredObstacle, required: float, direction: Floats, reach: float
+    part: Centreline, outside_mm: float, obstacle: Obstacle, required: float, direction: Floats, reach: float
 ) -> Vec3 | None:
     """Return the move in a direction, its length set by exact distances, starting from the length found."""
 

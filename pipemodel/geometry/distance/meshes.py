@@ -10,7 +10,7 @@ from pipemodel.geometry.distance.paths import PathEnds, Paths, spots_of
 from pipemodel.geometry.distance.points import nearest_points
 from pipemodel.geometry.distance.sweep import Sweep
 from pipemodel.geometry.distance.targets import Least, Pairs
-from pipemodel.geometry.distance.tree import BATCH, TreeSearch, tree_of
+from pipemodel.geometry.distance.tree import AT_ONCE, BATCH, TreeSearch, tree_of
 from pipemodel.geometry.shapes.triangles import Triangles, solid_angles
 
 FAR = 3.0
@@ -86,7 +86,7 @@ class Meshes:
     def _solid_angles(self, owner: int, points: Floats) -> Floats:
         total = np.zeros(len(points))
         tree = self.tree
-        stack = [tree.outset(owner, len(points))]
+        stack = [tree.outset(owner, len(points), AT_ONCE)]
         while stack:
             point, block = stack.pop()
             if len(point) > BATCH:

@@ -19,7 +19,7 @@ Field: TypeAlias = Callable[[Floats], Floats]
 
 
 @dataclass(frozen=True)
-class MeasuredObstacle:
+class Obstacle:
     """What a run is measured against.
 
     `field` measures points, `measure` the least distance from the outside of a tube on a centreline with an outside
@@ -31,7 +31,7 @@ class MeasuredObstacle:
     slow: bool = False
 
 
-def obstacle_of(shape: Shape) -> MeasuredObstacle:
+def obstacle_of(shape: Shape) -> Obstacle:
     """Return a thing's shape to measure against; a mesh file must have been read."""
     around = Surroundings([shape])
 
@@ -40,16 +40,16 @@ def obstacle_of(shape: Shape) -> MeasuredObstacle:
 
     meshes = around.meshes
     if meshes is None:
-        return MeasuredObstacle(_nearest_of(around.kinds), measure)
+        return Obstacle(_nearest_of(around.kinds), measure)
 
     def sheet(points: Floats) -> Floats:
         return meshes.nearest(0, points)[0]
 
     field = _values(around.solids[0]()) if around.solids else sheet
-    return MeasuredObstacle(field, measure, slow=shape.slow)
+    return Obstacle(field, measure, slow=shape.slow)
 
 
-def obstacle_of_tube(line: Centreline, outside_mm: float) -> MeasuredObstacle:
+def obstacle_of_tube(line: Centreline, outside_mm: float) -> Obstacle:
     """Return another run to measure against."""
     legs, bends = solids_of(paths_of([line], [outside_mm])[0])
     solids: list[Targets] = [solid for solid in (legs, bends) if len(solid.owner)]
@@ -57,7 +57,7 @@ def obstacle_of_tube(line: Centreline, outside_mm: float) -> MeasuredObstacle:
     def measure(other: Centreline, other_outside_mm: float) -> Nearest:
         return tube_distance(other, other_outside_mm, line, outside_mm)
 
-    return MeasuredObstacle(_nearest_of(solids), measure)
+    return Obstacle(_nearest_of(solids), measure)
 
 
 def _values(signed: Signed) -> Field:

@@ -4,7 +4,7 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Floats, lengths
 from pipemodel.geometry.bounds import point_gaps
-from pipemodel.geometry.distance.tree import SAME_MM, Tree
+from pipemodel.geometry.distance.tree import AT_ONCE, SAME_MM, Tree
 from pipemodel.geometry.shapes.triangles import Triangles
 
 PAIRS = 65_536
@@ -24,7 +24,7 @@ def nearest_points(triangles: Triangles, tree: Tree, owner: int, points: Floats)
     distance, nearest = np.full(count, np.inf), points.copy()
     # Some corner of each block is no nearer than the nearest: what is known of how far that is at most.
     most = np.full(count, np.inf)
-    stack = [tree.outset(owner, count)]
+    stack = [tree.outset(owner, count, AT_ONCE)]
     while stack:
         row, block = stack.pop()
         spots = points[row]

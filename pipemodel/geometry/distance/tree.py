@@ -53,15 +53,15 @@ class Tree:
         row, number = steps(self.count[block])
         return self.first[block][row] + number, row
 
-    def outset(self, owner: int, count: int) -> tuple[Ints, Ints]:
-        """Return `count` rows, each with every block of an owner on the lowest level with at most `AT_ONCE` in all.
+    def outset(self, owner: int, count: int, pairs: int) -> tuple[Ints, Ints]:
+        """Return `count` rows, each with every block of an owner on the lowest level with at most `pairs` in all.
 
         As row and block; the uppermost block if even two were too many.
         """
         low, high = int(self.root[owner]), int(self.root[owner]) + 1
         while not self.leaf[low]:
             below = int(self.first[low]), int(self.first[high - 1] + self.count[high - 1])
-            if count * (below[1] - below[0]) > max(AT_ONCE, count):
+            if count * (below[1] - below[0]) > max(pairs, count):
                 break
             low, high = below
         return np.repeat(np.arange(count), high - low), np.tile(np.arange(low, high), count)

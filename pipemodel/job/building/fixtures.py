@@ -6,7 +6,7 @@ from pydantic import Field, model_validator
 
 from pipemodel.geometry.shapes import Cylinder
 from pipemodel.geometry.vectors import UP, Vec3, along, cross, scale, sub
-from pipemodel.job.building.parts import Slab, TermPart, in_plan, plan_way
+from pipemodel.job.building.parts import Part, Slab, in_plan, plan_way
 from pipemodel.job.building.rows import Size
 from pipemodel.job.building.services import MOST_POINTS, PipeForm
 from pipemodel.job.form import Form
@@ -38,7 +38,7 @@ class RadiatorForm(Form):
             raise ValueError("a radiator faces level; for a panel in a floor or ceiling write a box")
         return self
 
-    def parts(self) -> list[TermPart]:
+    def parts(self) -> list[Part]:
         """Return it."""
         across = cross(UP, self.facing)
         origin = along(along(self.at, self.facing, self.off), across, -self.width / 2.0)
@@ -54,10 +54,10 @@ class TankForm(Form):
     diameter: PositiveLength = Field(description="Of the vessel itself")
     insulation: NonNegativeLength = Field(default=0.0, description="Thickness of the insulation round it")
 
-    def parts(self) -> list[TermPart]:
+    def parts(self) -> list[Part]:
         """Return it."""
         foot, head = in_plan(self.at, self.bottom), in_plan(self.at, self.bottom + self.height)
-        return [TermPart("", Cylinder(foot, head, self.diameter + 2.0 * self.insulation))]
+        return [Part("", Cylinder(foot, head, self.diameter + 2.0 * self.insulation))]
 
 
 class DuctForm(Form):
@@ -77,7 +77,7 @@ class DuctForm(Form):
                 raise ValueError(f"leg {number} of the duct is neither level nor upright; write a plate for each side")
         return self
 
-    def parts(self) -> list[TermPart]:
+    def parts(self) -> list[Part]:
         """Return its legs by number; each reaches past its corners by half of what the next leg is wide there."""
         legs = []
         last = len(self.points) - 2

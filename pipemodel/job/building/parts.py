@@ -13,7 +13,7 @@ from pipemodel.job.hole_forms import HoleForm
 _ALONG = 1e-12
 
 
-class TermPart(NamedTuple):
+class Part(NamedTuple):
     """One part of a term: what stands after the thing's name (nothing for a term of one part), its shape, its holes."""
 
     suffix: str
@@ -41,7 +41,7 @@ class Slab(NamedTuple):
         normal = cross(self.across, self.up)
         return along(along(along(self.origin, self.across, x), self.up, y), normal, z)
 
-    def part(self, suffix: str = "") -> TermPart:
+    def part(self, suffix: str = "") -> Part:
         """Return it as a part: a box where it lies along the axes, else an outline carried up, or a plate."""
         holes = [
             HoleForm.model_validate({"from": self.place(*low), "to": self.place(*high, self.thickness), **meant})
@@ -53,7 +53,7 @@ class Slab(NamedTuple):
         shape = self._shape(bool(holes))
         if holes and isinstance(shape, Box):
             holes = [hole.model_copy(update={"through": self._way()}) for hole in holes]
-        return TermPart(suffix, shape, tuple(holes))
+        return Part(suffix, shape, tuple(holes))
 
     def _shape(self, holed: bool) -> Shape:
         (w, h), t = self.size, self.thickness

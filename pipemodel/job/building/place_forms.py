@@ -44,16 +44,16 @@ class BayForm(Form):
     of: str = Field(description="The name of the joists")
 
 
-class TermFrame:
+class Frame:
     """A wall or joists that points are said against, and how what they stand in is placed, the innermost first."""
 
     def __init__(self, term: WallForm | JoistsForm, placings: tuple[Placing, ...] = ()) -> None:
         self.term = term
         self.placings = placings
 
-    def then(self, placing: Placing) -> "TermFrame":
+    def then(self, placing: Placing) -> "Frame":
         """Return it within what is placed once more."""
-        return TermFrame(self.term, (*self.placings, placing))
+        return Frame(self.term, (*self.placings, placing))
 
     def place(self, form: OnWallForm | InBayForm | BayForm) -> tuple[Vec3, ...]:
         """Return a point said against it, or two opposite corners of a bay.

@@ -6,7 +6,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from pipemodel.geometry.shapes.face import Vec2
 from pipemodel.geometry.vectors import UP, Vec3, along, cross
-from pipemodel.job.building.parts import Slab, TermPart, in_plan
+from pipemodel.job.building.parts import Part, Slab, in_plan
 from pipemodel.job.form import Form
 from pipemodel.job.hole_forms import ForRunsForm
 from pipemodel.job.quantities import Length, NonNegativeLength, PositiveLength, Whole
@@ -137,7 +137,7 @@ class JoistsForm(RowForm):
                 raise ValueError(f"notch {number} is as deep as the joist, or reaches past its end")
         return self
 
-    def parts(self) -> list[TermPart]:
+    def parts(self) -> list[Part]:
         """Return the joists, numbered from the first."""
         return [self._slab(k).part(str(k + 1)) for k in range(self.count())]
 
@@ -203,7 +203,7 @@ class StudsForm(RowForm):
             self.check_hole(hole, number, self.height)
         return self
 
-    def parts(self) -> list[TermPart]:
+    def parts(self) -> list[Part]:
         """Return the studs, numbered from the first."""
         width, depth = self.size
         row = FACING[self.row]

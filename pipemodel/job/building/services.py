@@ -10,7 +10,7 @@ from pipemodel.geometry.rounding import STRAIGHT_DEG, rounded
 from pipemodel.geometry.shapes import Box, Cylinder
 from pipemodel.geometry.shapes.tube import Tube
 from pipemodel.geometry.vectors import UP, Vec3, along, angle_deg, cross, distance, sub, unit
-from pipemodel.job.building.parts import Slab, TermPart, in_plan, plan_way
+from pipemodel.job.building.parts import Part, Slab, in_plan, plan_way
 from pipemodel.job.building.rows import Size
 from pipemodel.job.form import Form
 from pipemodel.job.quantities import Length, NonNegativeLength, Point, PositiveLength
@@ -40,7 +40,7 @@ class BeamForm(Form):
             raise ValueError("say where it lies with 'top' or with 'bottom', one of the two")
         return self
 
-    def parts(self) -> list[TermPart]:
+    def parts(self) -> list[Part]:
         """Return the beam."""
         way, size = plan_way(self.from_, self.to)
         width, depth = self.size
@@ -68,7 +68,7 @@ class BoxingForm(Form):
             raise ValueError(f"between boards of {self.board:g} this boxing has no room; is its thickness right?")
         return self
 
-    def parts(self) -> list[TermPart]:
+    def parts(self) -> list[Part]:
         """Return its boards, each named by its side; those at the ends and sides go between top and bottom."""
         low: list[float] = [min(a, b) for a, b in zip(self.from_, self.to, strict=True)]
         high: list[float] = [max(a, b) for a, b in zip(self.from_, self.to, strict=True)]
@@ -85,7 +85,7 @@ class BoxingForm(Form):
                 else:
                     a[axis] = high[axis] - self.board
                     inner[1][axis] = a[axis]
-                found.append(TermPart(side, Box((a[0], a[1], a[2]), (b[0], b[1], b[2]))))
+                found.append(Part(side, Box((a[0], a[1], a[2]), (b[0], b[1], b[2]))))
             # No two boards overlap: those of the next axis fit between these.
             low, high = inner
         return found
@@ -120,11 +120,11 @@ class StackForm(Form):
                 raise ValueError(f"branch {number} has no length")
         return self
 
-    def parts(self) -> list[TermPart]:
+    def parts(self) -> list[Part]:
         """Return the stack, then its branches by number."""
-        stack = TermPart("", Cylinder(in_plan(self.at, self.from_), in_plan(self.at, self.to), self.diameter))
+        stack = Part("", Cylinder(in_plan(self.at, self.from_), in_plan(self.at, self.to), self.diameter))
         axes = [Cylinder(in_plan(self.at, branch.up), branch.to, branch.diameter) for branch in self.branches]
-        return [stack, *(TermPart(f"branch {k}", axis) for k, axis in enumerate(axes, 1))]
+        return [stack, *(Part(f"branch {k}", axis) for k, axis in enumerate(axes, 1))]
 
 
 class PipeForm(Form):
@@ -179,11 +179,11 @@ class PipeForm(Form):
     def _outside(self) -> float:
         return self.diameter + 2.0 * self.insulation
 
-    def parts(self) -> list[TermPart]:
+    def parts(self) -> list[Part]:
         """Return the tube as bent; or its legs by number, each as far past its corner as the outside of a mitre."""
         outside = self._outside()
         if self.radius is not None:
-            return [TermPart("", Tube(Centreline(tuple(rounded(self.points, self._radii()))), outside))]
+            return [Part("", Tube(Centreline(tuple(rounded(self.points, self._radii()))), outside))]
         ways = [unit(sub(b, a)) for a, b in zip(self.points, self.points[1:], strict=False)]
         past = [0.0, *(_past(a, b, outside) for a, b in zip(ways, ways[1:], strict=False)), 0.0]
         legs = []
@@ -191,8 +191,8 @@ class PipeForm(Form):
             start = along(self.points[k], way, -past[k])
             legs.append(Cylinder(start, along(self.points[k + 1], way, past[k + 1]), outside))
         if len(legs) == 1:
-            return [TermPart("", legs[0])]
-        return [TermPart(f"leg {k}", leg) for k, leg in enumerate(legs, 1)]
+            return [Part("", legs[0])]
+        return [Part(f"leg {k}", leg) for k, leg in enumerate(legs, 1)]
 
 
 def _past(a: Vec3, b: Vec3, outside: float) -> float:

@@ -7,7 +7,7 @@ from pydantic import Field, model_validator
 from pipemodel.geometry.shapes import Extrusion
 from pipemodel.geometry.shapes.face import Vec2
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot
-from pipemodel.job.building.parts import Slab, TermPart, backed, in_plan, plan_way
+from pipemodel.job.building.parts import Part, Slab, backed, in_plan, plan_way
 from pipemodel.job.form import Form
 from pipemodel.job.hole_forms import ForRunsForm, HoleForm
 from pipemodel.job.outline import counter_clockwise, outline_fault
@@ -93,7 +93,7 @@ class WallForm(Form):
                 raise ValueError(f"chase {number} goes through the wall; write that as an opening")
         return self
 
-    def parts(self) -> list[TermPart]:
+    def parts(self) -> list[Part]:
         """Return the wall with its openings: a layer down to each depth of a chase, and what is behind them."""
         depths = sorted({chase.depth for chase in self.chases})
         layers = [self._layer(a, b) for a, b in pairwise([0.0, *depths, self.thickness])]
@@ -205,7 +205,7 @@ class FloorForm(Form):
         (a, b), (x, y) = self.from_, self.to
         return [(a, b), (x, b), (x, y), (a, y)]
 
-    def parts(self) -> list[TermPart]:
+    def parts(self) -> list[Part]:
         """Return it with its openings."""
         low = self.bottom if self.bottom is not None else (self.top or 0.0) - self.thickness
         holes = tuple(opening.hole(low) for opening in self.openings)
@@ -214,4 +214,4 @@ class FloorForm(Form):
             slab = Slab((min(a, x), min(b, y), low), EAST, NORTH, (abs(x - a), abs(y - b)), self.thickness)
             part = slab.part()
             return [part._replace(holes=tuple(hole.model_copy(update={"through": "up"}) for hole in holes))]
-        return [TermPart("", Extrusion(counter_clockwise(self.outline), low, low + self.thickness), holes)]
+        return [Part("", Extrusion(counter_clockwise(self.outline), low, low + self.thickness), holes)]

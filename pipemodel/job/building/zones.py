@@ -8,7 +8,7 @@ from pydantic import BeforeValidator, Field, model_validator
 from pipemodel.geometry.shapes import Extrusion, HalfSpace
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, cos_deg, cross, dot, scale, sin_deg
-from pipemodel.job.building.parts import Slab, TermPart
+from pipemodel.job.building.parts import Part, Slab
 from pipemodel.job.form import Form
 from pipemodel.job.outline import counter_clockwise, outline_fault
 from pipemodel.job.quantities import Angle, Length, Point, PositiveLength, Whole
@@ -68,16 +68,16 @@ class VoidForm(Form):
         (a, b, c), (x, y, z) = self.from_, self.to
         return (min(a, x), min(b, y), min(c, z)), (max(a, x), max(b, y), max(c, z))
 
-    def parts(self) -> list[TermPart]:
+    def parts(self) -> list[Part]:
         """Return what lies beyond each of its sides."""
         low, high = self._ends()
         sides = SIDES[:2] if self.outline is not None else SIDES
-        found = [] if self.outline is None else [TermPart(ROUND_IT, self._round_it(low, high))]
+        found = [] if self.outline is None else [Part(ROUND_IT, self._round_it(low, high))]
         for side in sides:
             if side not in self.open_:
                 out = FACING[side]
                 at = high if sum(out) > 0.0 else low
-                found.append(TermPart(side, HalfSpace(at, scale(out, -1.0))))
+                found.append(Part(side, HalfSpace(at, scale(out, -1.0))))
         return found
 
     def _round_it(self, low: Vec3, high: Vec3) -> Plate:
@@ -108,7 +108,7 @@ class SwingForm(Form):
             raise ValueError("a door goes level from its hinges, and opens to a level side square to that")
         return self
 
-    def parts(self) -> list[TermPart]:
+    def parts(self) -> list[Part]:
         """Return it with flats outside its bow."""
         half = degrees(acos(1.0 / (1.0 + CHORD_MM / self.width)))
         count = max(1, ceil(self.angle / (2.0 * half)))
@@ -122,7 +122,7 @@ class SwingForm(Form):
             x, y = (h + c * a + s * b for h, a, b in zip(self.hinge, self.closed, self.opens, strict=False))
             plan.append((x, y))
         outline = counter_clockwise(plan)
-        return [TermPart("", Extrusion(outline, self.bottom, self.bottom + self.height))]
+        return [Part("", Extrusion(outline, self.bottom, self.bottom + self.height))]
 
 
 class AccessForm(Form):
@@ -140,7 +140,7 @@ class AccessForm(Form):
             raise ValueError("it faces level, or straight up or down")
         return self
 
-    def parts(self) -> list[TermPart]:
+    def parts(self) -> list[Part]:
         """Return it."""
         up = NORTH if abs(self.facing[2]) > 0.5 else UP
         across = cross(up, self.facing)
