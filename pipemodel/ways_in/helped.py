@@ -19,7 +19,7 @@ from pipemodel.ways_in.judge import Judge
 from pipemodel.ways_in.judge_room import NOT_JOINED, Joined, Obstacle
 from pipemodel.ways_in.order import Joins, block_of
 from pipemodel.ways_in.values import IN_PLACE, WayIn
-from pipemodel.ways_in.would_help import KINDS, Help, Other, WayAsked, help_by, with_bend_open
+from pipemodel.ways_in.would_help import KINDS, Asked, Help, Other, help_by, with_bend_open
 
 EACH, LEAST = 20, 4_000
 """One try may judge so many times fewer placements than the search itself, but so many at least."""
@@ -29,7 +29,7 @@ _SAME_MM = 1e-6
 
 
 @dataclass(frozen=True)
-class RunPart:
+class Part:
     """What is brought in of a run: its axis, or a piece of it."""
 
     name: str
@@ -67,7 +67,7 @@ class _Helped:
             for run in self.schedule.runs
             if run.name in self.way.past
         )
-        asked = WayAsked(
+        asked = Asked(
             self.solved.name,
             self.solved.centreline,
             self.solved.tube.outside_mm,
@@ -83,7 +83,7 @@ class _Helped:
             out.append(help_by(kind, asked, self.plan, places, depth, self.swings))
         return tuple(one for one in out if one is not None)
 
-    def plan(self, asked: WayAsked) -> WayIn:
+    def plan(self, asked: Asked) -> WayIn:
         """Look for a way in for what is asked, as far as there is effort left."""
         bring_in = self.solved.run.bring_in
         assert bring_in is not None
@@ -91,13 +91,13 @@ class _Helped:
         if self.left <= 0 or self.stopped:
             return nothing
         less = replace(bring_in, effort=min(max(bring_in.effort // EACH, LEAST), self.left), spread=None)
-        part = RunPart(asked.run, asked.line, self.solved.tube)
+        part = Part(asked.run, asked.line, self.solved.tube)
         brought = bring(part, less, asked.opening, self._obstacles(asked), block_of(self.schedule), prove=False)
         self.left -= max(brought.way.tried, 1)
         self.stopped = self.stopped or brought.stopped
         return brought.way
 
-    def swings(self, asked: WayAsked, number: int) -> bool:
+    def swings(self, asked: Asked, number: int) -> bool:
         """Tell whether what lies beyond a bend is clear while it is bent in its place, of all but what it joins."""
         finish = number == len(asked.line.arcs)
         start = not finish
@@ -117,14 +117,14 @@ class _Helped:
         self.left -= change.tried
         return clear
 
-    def _obstacles(self, asked: WayAsked) -> list[Obstacle]:
+    def _obstacles(self, asked: Asked) -> list[Obstacle]:
         out = [Obstacle(thing.name, thing.shape, *self._joined(asked, thing.name)) for thing in asked.things]
         for other in asked.others:
             joined = (NOT_JOINED, NOT_JOINED) if other.name == asked.run else self._joined(asked, other.name)
             out.append(Obstacle(other.name, (other.line, other.outside_mm), *joined))
         return out
 
-    def _joined(self, asked: WayAsked, name: str) -> tuple[Joined, Joined]:
+    def _joined(self, asked: Asked, name: str) -> tuple[Joined, Joined]:
         """What the ends may touch: only those of the run's own that are where they belong."""
         start, finish = self.joins(self.solved, name, asked.margin_mm)
         whole = self.solved.centreline

@@ -39,7 +39,7 @@ class Other:
 
 
 @dataclass(frozen=True)
-class WayAsked:
+class Asked:
     """What is to be brought in: an axis in its place, among things and other runs, through an opening."""
 
     run: str
@@ -51,9 +51,9 @@ class WayAsked:
     opening: Opening | None
 
 
-Planner: TypeAlias = Callable[[WayAsked], WayIn]
+Planner: TypeAlias = Callable[[Asked], WayIn]
 """Looks for a way in; the effort and the seed are its own."""
-Swings: TypeAlias = Callable[[WayAsked, int], bool]
+Swings: TypeAlias = Callable[[Asked, int], bool]
 """Tells whether what lies beyond a bend, the first or the last, is clear all the while that it is bent in its place."""
 
 
@@ -68,7 +68,7 @@ class Help:
 
 def help_by(
     kind: HelpKind,
-    asked: WayAsked,
+    asked: Asked,
     planner: Planner,
     joint_places: Sequence[FreePart],
     depth_mm: float,
@@ -93,7 +93,7 @@ def help_by(
     return _larger(asked, planner)
 
 
-def _other_order(asked: WayAsked, planner: Planner) -> Help | None:
+def _other_order(asked: Asked, planner: Planner) -> Help | None:
     """Before which of the other runs it can be brought in: the fewest of them."""
     there = [other for other in asked.others if other.stays]
     if len(there) == len(asked.others):
@@ -113,7 +113,7 @@ def _other_order(asked: WayAsked, planner: Planner) -> Help | None:
     return Help("order", message("way in.help order", others=listed(before)), (best,)) if before else None
 
 
-def _bend_left(asked: WayAsked, planner: Planner, swings: Swings) -> Help | None:
+def _bend_left(asked: Asked, planner: Planner, swings: Swings) -> Help | None:
     """The first or the last bend left straight, to be made once the piece is in."""
     count = len(asked.line.arcs)
     for number in dict.fromkeys((count, 1) if count else ()):
@@ -148,7 +148,7 @@ def with_bend_open(line: Centreline, number: int, share: float = 0.0) -> Centrel
     return backwards(with_bend_open(backwards(line), len(line.arcs), share))
 
 
-def _jointed(asked: WayAsked, planner: Planner, places: Sequence[FreePart], depth: float) -> Help | None:
+def _jointed(asked: Asked, planner: Planner, places: Sequence[FreePart], depth: float) -> Help | None:
     """The fewest joints with which all pieces can be brought in, one after the other."""
     spots = [((part.low + part.high) / 2.0, part) for part in sorted(places, key=lambda part: part.low)]
     for count in range(1, MOST_JOINTS + 1):
@@ -174,7 +174,7 @@ def _joint_words(at: float, part: FreePart) -> Message:
     return message("way in.joint from", **values, side=side_of(part.side))
 
 
-def _pieces_in(asked: WayAsked, planner: Planner, cuts: Sequence[float], depth: float) -> tuple[WayIn, ...] | None:
+def _pieces_in(asked: Asked, planner: Planner, cuts: Sequence[float], depth: float) -> tuple[WayIn, ...] | None:
     """The ways of the pieces between some joints, in the order that was found; None where one does not go in."""
     stops = [0.0, *cuts, asked.line.length]
     lines = [cut_out(asked.line, a, b) for a, b in zip(stops, stops[1:], strict=False)]
@@ -201,7 +201,7 @@ def _short_of_joints(line: Centreline, first: bool, last: bool, by: float) -> Ce
     return cut_out(line, low, high) if high > low else None
 
 
-def _larger(asked: WayAsked, planner: Planner) -> Help | None:
+def _larger(asked: Asked, planner: Planner) -> Help | None:
     """The opening larger all round, by as little as a way is found for: halving between what is not enough and is."""
     if asked.opening is None or _with_opening(asked, STEP_MM) is None:
         return None
@@ -227,7 +227,7 @@ def _larger(asked: WayAsked, planner: Planner) -> Help | None:
     return Help("opening", message("way in.help opening", opening=name, by=Length(high, "g")), (way,))
 
 
-def _with_opening(asked: WayAsked, more_mm: float) -> WayAsked | None:
+def _with_opening(asked: Asked, more_mm: float) -> Asked | None:
     """Return what is asked with its opening larger all round; None where it cannot be made so."""
     assert asked.opening is not None
     made = with_larger(asked.opening, asked.things, more_mm)

@@ -20,7 +20,7 @@ from pipemodel.ways_in.helped import _Helped
 from pipemodel.ways_in.judge_room import NOT_JOINED
 from pipemodel.ways_in.larger_opening import with_larger
 from pipemodel.ways_in.values import IN_PLACE, Pose, WayIn
-from pipemodel.ways_in.would_help import KINDS, Other, WayAsked, help_by, with_bend_open
+from pipemodel.ways_in.would_help import KINDS, Asked, Other, help_by, with_bend_open
 
 FAR, RADIUS = 1500.0, 7.5
 
@@ -41,7 +41,7 @@ def points_of(line):
     return np.array([line.point_at(s) for s in np.linspace(0.0, line.length, max(int(line.length / 4.0), 2))])
 
 
-def straight_out(asked: WayAsked) -> WayIn:
+def straight_out(asked: Asked) -> WayIn:
     """A search by sliding to the south."""
     places = points_of(asked.line)
     keep = asked.outside_mm / 2.0 + asked.margin_mm
@@ -78,7 +78,7 @@ def ell(first, last):
 
 def asked_of(line, wide, high, others=(), margin=2.0):
     things, opening = wall(wide, high)
-    return WayAsked("return", line, 2.0 * RADIUS, margin, things, tuple(others), opening)
+    return Asked("return", line, 2.0 * RADIUS, margin, things, tuple(others), opening)
 
 
 def swings_clear(asked, bend):
@@ -172,7 +172,7 @@ def test_no_joint_helps_what_lies_beside_the_hatch_all_along() -> None:
 def test_the_fewest_joints_are_taken_and_the_one_that_parts_it_best_first() -> None:
     asked = asked_of(level(380.0), 300.0, 200.0)
 
-    def short_ones(one: WayAsked) -> WayIn:
+    def short_ones(one: Asked) -> WayIn:
         found = one.line.length < 240.0
         return WayIn(one.run, found, False, None, 2.0, 3.0 if found else None, (IN_PLACE,) if found else (), "hatch", 1)
 
@@ -192,7 +192,7 @@ def test_a_piece_that_is_in_stands_in_the_way_of_the_next_but_for_the_joint() ->
     asked = asked_of(level(200.0), 300.0, 200.0)
     seen = []
 
-    def note(one: WayAsked) -> WayIn:
+    def note(one: Asked) -> WayIn:
         seen.append(one)
         return WayIn(one.run, True, False, None, 2.0, 3.0, (IN_PLACE,), "hatch", 1)
 
@@ -302,7 +302,7 @@ def test_a_bend_is_left_only_where_its_leg_swings_up_clear_of_everything(far, cl
     way = WayIn("drain", False, False, None, 2.0, None, (), None, 0)
     helped = _Helped(schedule, way, lambda *_: (NOT_JOINED, NOT_JOINED))
     (run,) = schedule.runs
-    asked = WayAsked("drain", run.centreline, 15.0, 2.0, schedule.job.things, (), None)
+    asked = Asked("drain", run.centreline, 15.0, 2.0, schedule.job.things, (), None)
     assert helped.swings(asked, 1) is clear
     # By points of the leg as it swings, no code shared.
     places = np.linspace(0.0, 1.0, 400)
