@@ -7,6 +7,7 @@ import pytest
 from former_simulator import Bender, bent
 from learning_records import FORMER, OUTSIDE, WALL, records
 from scipy import stats
+from wide import few_or_many
 
 from pipemodel.learning.drift import _by_chance, segments, student_95
 from pipemodel.learning.learned import learned_former
@@ -15,7 +16,7 @@ from pipemodel.trade.model import Former, Springback
 
 KEY = FormerKey(FORMER, OUTSIDE, WALL)
 BEFORE = Former(55.0, FORMER, Springback(0.02, 0.0))
-LOOKS = 400
+LOOKS = few_or_many(150, 400)
 
 
 def changes(rows, scatter=0.7):
@@ -46,7 +47,7 @@ def test_a_former_that_stays_is_seldom_said_to_change(pieces, bends, piece_angle
 @pytest.mark.parametrize(("more", "pieces_after", "found"), [(2.0, 10, 0.85), (3.0, 5, 0.9), (-3.0, 10, 0.95)])
 def test_a_change_is_found(more, pieces_after, found):
     """After 12 pieces of three bends each, by hands that scatter by 0.7 degrees; docs/learning.md has the table."""
-    n, seen, near = 100, 0, 0
+    n, seen, near = few_or_many(50, 100), 0, 0
     for seed in range(n):
         rows = records(bent(Bender(), 12 + pieces_after, 3, [seed, 3], after=13, more=more))
         said = changes(rows)

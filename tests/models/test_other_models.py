@@ -1,6 +1,7 @@
 """Models of named parts that are no IFC: made with trimesh and CadQuery, read back as rooms."""
 
 from io import BytesIO
+from itertools import product
 from zipfile import ZIP_DEFLATED, ZipFile
 
 import cadquery
@@ -9,6 +10,7 @@ import pytest
 import trimesh
 import yaml
 from command_line import run
+from wide import few_or_many
 
 from pipemodel import story
 from pipemodel.geometry.distance.obstacle import obstacle_of
@@ -85,14 +87,19 @@ def test_named_parts(made, tmp_path):
         assert_same(found[name], mesh)
 
 
-@pytest.mark.parametrize(("unit", "mm"), [("cm", 10.0), ("m", 1000.0), ("in", 25.4), (None, 1.0)])
-def test_files_without_parts_or_units(unit, mm, tmp_path):
-    block = trimesh.creation.box(bounds=[[0, 0, 0], [6, 3, 1]])
-    for ending in ("stl", "ply", "off"):
-        block.export(tmp_path / f"plinth.{ending}")
-        found = things(tmp_path / f"plinth.{ending}", tmp_path, *(["--unit", unit] if unit else []))
-        assert found["plinth"].kind == "box"
-        assert found["plinth"].bounds()[1] == pytest.approx((6 * mm, 3 * mm, mm))
+UNITS, ENDINGS = {"cm": 10.0, "m": 1000.0, "in": 25.4, None: 1.0}, ("stl", "ply", "off")
+"""By day each unit with one kind of file, and each kind with one unit."""
+
+
+@pytest.mark.parametrize(
+    ("unit", "ending"), few_or_many(list(zip(UNITS, (*ENDINGS, "stl"), strict=True)), list(product(UNITS, ENDINGS)))
+)
+def test_files_without_parts_or_units(unit, ending, tmp_path):
+    mm = UNITS[unit]
+    trimesh.creation.box(bounds=[[0, 0, 0], [6, 3, 1]]).export(tmp_path / f"plinth.{ending}")
+    found = things(tmp_path / f"plinth.{ending}", tmp_path, *(["--unit", unit] if unit else []))
+    assert found["plinth"].kind == "box"
+    assert found["plinth"].bounds()[1] == pytest.approx((6 * mm, 3 * mm, mm))
 
 
 @pytest.mark.kernel
