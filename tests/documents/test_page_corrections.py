@@ -238,7 +238,7 @@ def test_a_newer_reading_ends_the_search_for_an_older(browser, job):
         answered(window)
         assert answers(window) == wanted
         window.evaluate(HEARD, {"1a": "101"})
-        assert corrected(window) == ["Working out what was bent …"] * 2
+        assert corrected(window) == ["Wait: this card may change yet"] * 2
         window.evaluate(HEARD, {"1a": ""})
         assert (answers(window), corrected(window)) == (["", "", ""], [])
         window.wait_for_timeout(300)
