@@ -27,7 +27,7 @@ MOST_AT_ONCE = 3
 def estimate(made: MadePiece, observed: Sequence[Observation]) -> Estimate:
     """Return what was probably bent."""
     trials, bare = Trials(made, observed), plain(made)
-    best, *near = nearly_right = come_of([Descent(trials, bare, bare.middle, trials.sides_of(bare.middle))])
+    best, *near = nearly_right = come_of([Descent(trials, bare, made.apart, trials.sides_of(made.apart))])
     more: list[Descent] = []
     for _ in range(MOST_AT_ONCE):
         if best.explains_well or (best.explains and more):

@@ -102,6 +102,21 @@ class MadePiece:
         return out
 
     @cached_property
+    def apart(self) -> tuple[float, ...]:
+        """Errors with which no bend begins before the one before it ends: 0 where what the hands went for is such.
+
+        Bends to come are corrected for those made as they came out, and may overlap with what was asked for there.
+        """
+        errors, before = [0.0] * len(self.unknowns), 0.0
+        for number in self.numbers:
+            aim, place = self.aims[number], self.place(number, "mark")
+            assert place is not None
+            errors[place] = max(0.0, before - aim.start_mm)
+            radius = self.solved.table.bends[number - 1].radius_mm
+            before = aim.start_mm + errors[place] + radius * radians(aim.angle_deg)
+        return tuple(errors)
+
+    @cached_property
     def _errors_of(self) -> dict[int, list[tuple[int, int, list[int], float]]]:
         """By pull and bend made then: its mark's and its angle's error, and those of turns since the bend before."""
         held = {pull.bend: pull.held for pull in self.pulls}

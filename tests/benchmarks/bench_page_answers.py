@@ -27,9 +27,7 @@ from measuring import print_machine, print_table  # noqa: E402
 
 from pipemodel import story  # noqa: E402
 from pipemodel.documents.page.page import page_html  # noqa: E402
-from pipemodel.job.model import Job  # noqa: E402
-from pipemodel.results.paper_options import paper_options_for  # noqa: E402
-from pipemodel.results.results import CHORD_MM, Results  # noqa: E402
+from pipemodel.job.model import Job, Stock  # noqa: E402
 
 SLOWER = 6
 """So many times slower a slow phone is taken to be."""
@@ -79,10 +77,9 @@ def readings(solved, run, seed, hands, more, wrong):
 def page_of(solved, folder):
     """Write the page of a run."""
     path = folder / "job.html"
-    job = Job("made", (replace(solved.run, name="made"),), ())
-    # Not jointed where it is longer than a length of tube.
-    results = Results(story.schedule(job), CHORD_MM, paper_options_for(job))
-    path.write_text(page_html(results), encoding="utf-8")
+    # In one piece, however long it is.
+    job = Job("made", (replace(solved.run, name="made"),), (), stock=Stock(20_000.0))
+    path.write_text(page_html(story.results(job)), encoding="utf-8")
     return path.as_uri()
 
 

@@ -9,17 +9,24 @@ from pathlib import Path
 import numpy as np
 import playwright
 import pytest
+import yaml
 from bent_and_read import Hands, Made
 from follower.body import LEG_UP
 from made_answers import answer, bends_of, case_of, cases, readings_after
 from made_runs import made_run
 from wide import few_or_many
 
+from pipemodel.correction.estimate import estimate
 from pipemodel.correction.likely import unlikely
+from pipemodel.correction.made import MadePiece, planned_aims
+from pipemodel.correction.observed import observations
+from pipemodel.correction.readings_file import readings_of_text
 from pipemodel.documents.page.corrections import answers_data, correction_data
 from pipemodel.documents.page.page import ANSWERS
+from pipemodel.job import model
 from pipemodel.messages.say import say
 from pipemodel.messages.units import MM, units_for
+from pipemodel.pulls.cards import cards_of
 from pipemodel.pulls.check_ids import check_id
 from pipemodel.pulls.plan import plan_pulls
 from pipemodel.results.pieces import Piece
@@ -118,6 +125,41 @@ def test_where_no_end_is_in_reach_the_leg_beyond_says_which_way_a_bend_goes():
         wanted.append(made.read(look, bends_of(pulls[: k + 1])))
     assert wanted == [look["value"], look["value"], OTHER[look["value"]], OTHER[look["value"]]]
     assert [WORDS[value] for value in wanted] == [rows[k][place] for rows in run_node(asks)]
+
+
+OVERLAPPING = """
+const lines = require("fs").readFileSync(0, "utf8").trim().split("\\n").map(JSON.parse);
+process.stdout.write(JSON.stringify(lines.map(({ run, later, readings }) => {
+  const aims = plannedAims(run), pulls = run.pulls.length;
+  aims[0].start += later;
+  const work = estimateOf(new MadePiece(run, pulls, aims), observationsOf(run, readings));
+  let step;
+  do step = work.next(); while (!step.done);
+  return step.value.bends.map(({ start, angle }) => [start[0], angle[0]]);
+})));
+"""
+
+
+def test_bends_corrected_for_others_may_overlap_with_what_was_asked_for_there():
+    """Bend 1 was to begin 100 mm further on, beyond the 80 mm before bend 2; it begins where it was planned."""
+    solved, run = case_of(made_run([200, 80, 300], [90, 90], [90]))
+    made, pulls, read = Made(run), run["plan"]["pulls"], {}
+    made.follow(pulls, Hands(np.random.default_rng(0), 2, 0, 0, 0))
+    for k in range(1, 3):
+        read |= readings_after(made, pulls[:k])["readings"]
+    plan = plan_pulls(solved)
+    aims = planned_aims(solved)
+    aims[1] = aims[1]._replace(start_mm=aims[1].start_mm + 100.0)
+    piece = MadePiece.of(solved, plan.pulls, aims, model.Hands())
+    text = yaml.safe_dump([{"after": 2, "readings": read}])
+    (block,) = readings_of_text(text, "readings.yaml", solved, cards_of(solved, plan))
+    found = estimate(piece, observations(solved, cards_of(solved, plan), block.readings))
+    wanted = [[200.0, 90.0], [200.0 + 55.0 * np.pi / 2 + 80.0, 90.0]]
+    for bend, want in zip(found.bends, wanted, strict=True):
+        assert [bend.start_mm.value, bend.angle_deg.value] == pytest.approx(want, abs=0.5)
+    (page,) = run_node([{"run": data_of(solved), "later": 100.0, "readings": as_listed(read)}], OVERLAPPING)
+    mine = [[bend.start_mm.value, bend.angle_deg.value] for bend in found.bends]
+    assert page == [pytest.approx(row, abs=0.01) for row in mine]
 
 
 def wrong_values(right):

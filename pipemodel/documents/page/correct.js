@@ -63,7 +63,7 @@ class Corrections {
     open.forEach((after, i) => at.steps[after - 1].querySelector(".answer").replaceChildren(this.line(this.say((!i && known) || "waiting"), "waiting")));
     if (!at.asPlanned) at.steps.slice(open.at(-1)).forEach((step, i) => {
       this.correct(step, open.at(-1) + i, null);
-      step.querySelector(".do .head").after(this.line(this.say("waiting"), "corrected waiting"));
+      step.querySelector(".do .head").after(this.line(this.say("wait"), "corrected waiting"));
     });
   }
 

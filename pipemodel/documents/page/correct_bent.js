@@ -40,6 +40,17 @@ class MadePiece {
 
   place(bend, what) { return this.unknowns.findIndex(([b, w]) => b === bend && w === what); }
 
+  // Errors with which no bend begins before the one before it ends.
+  get apart() {
+    const errors = this.sd.map(() => 0);
+    let before = 0;
+    for (const bend of this.bends) {
+      const aim = this.aims[bend], lack = errors[this.place(bend, "mark")] = Math.max(0, before - aim.start);
+      before = aim.start + lack + this.run.bends[bend].radius * aim.angle * RAD;
+    }
+    return errors;
+  }
+
   // Put down what the mark (0), angle (1) or turn (2) of a bend does, by mm or radian, with the errors that it comes of.
   moved(pull, what, i, by, row) {
     const { mark, angle, turns, earlier } = this.errorsOf[pull][i];
@@ -161,7 +172,7 @@ function doubtedOf(made, best, observed) {
 function* estimateOf(made, observed) {
   const plain = { middle: made.sd.map(() => 0), sd: made.sd, costs: 0, far: [], mistakes: [], leftOut: [] };
   const trials = new Trials(made, observed);
-  const bare = yield* comeOf([new Descent(trials, plain, plain.middle)]);
+  const bare = yield* comeOf([new Descent(trials, plain, made.apart)]);
   if (!bare[0].explains) yield UNEXPLAINED;
   let [best, ...near] = bare, more = [];
   for (let k = 0; k < MOST_AT_ONCE && !best.explainsWell && !(best.explains && more.length); k++) {

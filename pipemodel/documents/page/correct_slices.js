@@ -1,7 +1,7 @@
 // Long work done in slices, so that the page hears fingers meanwhile.
 "use strict";
 
-const FIRST_MS = 20, SLICE_MS = 10;
+const FIRST_MS = 12, SLICE_MS = 10;
 
 class Slices {
   // Go on with `work`, a generator, until a time; `then` is called at its end. Where the end is not reached by then, `waiting`

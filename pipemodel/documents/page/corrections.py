@@ -41,6 +41,7 @@ def _words() -> Iterator[tuple[str, Message]]:
     for way in ("clockwise", "anticlockwise"):
         yield f"turn {way}", message("correct.turn", bend=bend, angle=angle, within=within, way=Word(way))
     yield "waiting", message("correct.waiting")
+    yield "wait", message("correct.wait")
     yield "unexplained", message("correct.unexplained")
     yield "either side", message("correct.either side")
     scale, more = _put("scale"), _put("more")

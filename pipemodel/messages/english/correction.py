@@ -15,6 +15,7 @@ CORRECTION = {
         "bend {bend} is twisted {angle}° (± {within}°) too far {way}, seen from the start end along the tube"
     ),
     "correct.waiting": "working out what was bent …",
+    "correct.wait": "wait: this card may change yet",
     "correct.unexplained": (
         "these readings are not those of a piece bent nearly right; looking for what explains them …"
     ),

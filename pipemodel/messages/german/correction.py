@@ -13,6 +13,7 @@ CORRECTION = {
         "Bogen {bend} ist um {angle}° (± {within}°) zu weit {way} verdreht, vom Anfang aus das Rohr entlang gesehen"
     ),
     "correct.waiting": "wird ausgerechnet …",
+    "correct.wait": "warten: diese Karte kann sich noch ändern",
     "correct.unexplained": (
         "so misst kein annähernd richtig gebogenes Stück; es wird gesucht, was die Messwerte erklärt …"
     ),
