@@ -134,7 +134,7 @@ def test_a_spoilt_history_is_named_with_its_own_line(tmp_path):
 
 
 def test_a_history_of_other_formers_leaves_a_job_as_it_is(tmp_path):
-    """Where it is named for all formers, those it does not know stay, and are named; so does a job beside an empty one."""
+    """Named for all formers: those it does not know stay, and are named; so does a job beside an empty one."""
     plain = pipemodel.load(job(tmp_path, "15 mm hand bender"))
     for rows in (ROWS, ()):
         beside = pipemodel.load(job(tmp_path, "15 mm hand bender", "learned: bends.yaml\n", rows))
