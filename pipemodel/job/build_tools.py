@@ -13,7 +13,7 @@ from pipemodel.job.own_file import OwnFileError, read_own
 from pipemodel.job.quantities import shown
 from pipemodel.job.tool_forms import FormerForm, OwnFormerForm, SpringbackForm, TubeForm
 from pipemodel.job.yaml_tree import YamlPath, YamlTree
-from pipemodel.messages.values import Length, Message, message
+from pipemodel.messages.values import Length, Message, Name, message
 from pipemodel.trade.formers import assumed, completed, find_former, generic_former
 from pipemodel.trade.model import Former, Springback, Tube
 from pipemodel.trade.tubes import find_tube
@@ -99,6 +99,8 @@ class Tools:
             if triple not in self._taught:
                 self._taught[triple] = self._teach(*triple, path, asked)
             taught = self._taught[triple]
+            if taught is former and self.histories.records(file, path):
+                self.notes[message("former.learned nothing", former=former.called, file=Name(file))] = None
         if taught is not None:
             said = [assumed(taught) if taught.completed_from else None, taught.learned, taught.drifted]
             self.notes |= dict.fromkeys(note for note in said if note is not None)

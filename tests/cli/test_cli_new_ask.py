@@ -45,6 +45,8 @@ def test_a_set_takes_the_difference_of_two_readings_off_the_wall(tmp_path):
         ("de", "1\n15\n400\n20\n20\n80\n45\n400\n", "derselbe Abstand von der Wand wie vor der Etage, 20 mm"),
         ("en", "1\n15\n400\n20\n80\n95\n45°\n400\n", "at most 90 degrees"),
         ("en", "1\n15\n400\n20\n80\nsteep\n45 deg\n400\n", "is no angle"),
+        ("en", "1\n17\n15\n400\n20\n80\n45\n400\n", "'17' is no tube of the tables"),
+        ("de", "1\nRohr\n15\n400\n20\n80\n45\n400\n", "steht nicht in den Rohrtabellen"),
         ("en", "4\n15\n80\n600\n50\n20\n40\n30\n500\n", "held 80 mm from the wall, a straight tube"),
         ("en", "5\n15\n30\n75\n0\n350\n350\n120\n30\n", "from the floor to the valve is 350 mm"),
     ],

@@ -23,8 +23,8 @@ ROUND = re.compile(
 )
 WAY = re.compile(r"from the start end, bend (\d+) turns the (same way round as|opposite way to) bend (\d+)")
 AT = (
-    rf"(?:a pencil ring {L} from the back of bend (\d+)(?:, where the backs of its two legs meet)?,"
-    rf" on the leg (before|after) it|(?:a pencil ring {L} from )?the (start|finish) end)"
+    rf"(?:a pencil ring on the leg (before|after) bend (\d+) \({L} from the back of that bend"
+    rf"(?:, where the backs of its two legs meet)?\)|(?:a pencil ring {L} from )?the (start|finish) end)"
 )
 AT_WORDS = re.compile(AT)
 ON = re.compile(rf"{AT} lies on the bench too, with both legs of bend (\d+) flat on it")
@@ -118,7 +118,7 @@ class Body:
 
     def _place(self, words):
         """The end, or the ring, that words name: which end it lies towards, where it is, its leg's way, and its leg."""
-        far, unit, past, side, ring, ring_unit, end = AT_WORDS.search(words).groups()
+        side, past, far, unit, ring, ring_unit, end = AT_WORDS.search(words).groups()
         if past is None:
             end, off = end, length(ring, ring_unit).mm if ring else 0.0
             k = 0 if end == "start" else -1

@@ -134,10 +134,12 @@ def test_a_spoilt_history_is_named_with_its_own_line(tmp_path):
 
 
 def test_a_history_of_other_formers_leaves_a_job_as_it_is(tmp_path):
-    """Where it is named for all formers, those it does not know stay; so does a job beside an empty one."""
+    """Named for all formers: those it does not know stay, and are named; so does a job beside an empty one."""
     plain = pipemodel.load(job(tmp_path, "15 mm hand bender"))
     for rows in (ROWS, ()):
-        assert pipemodel.load(job(tmp_path, "15 mm hand bender", "learned: bends.yaml\n", rows)).runs == plain.runs
+        beside = pipemodel.load(job(tmp_path, "15 mm hand bender", "learned: bends.yaml\n", rows))
+        assert beside.runs == plain.runs
+        assert any("no reading that says something of it" in str(note) for note in beside.notes) == bool(rows)
 
 
 def test_a_radius_that_no_tube_can_take_is_refused_with_the_history_named(tmp_path):

@@ -10,6 +10,8 @@ from pipemodel.job.starter import asked, everyday
 from pipemodel.job.starter.lines import JobLines
 from pipemodel.messages.units import Language
 from pipemodel.messages.values import Angle, Length, Message, Name, message
+from pipemodel.trade.model import UnknownSizeError
+from pipemodel.trade.tubes import find_tube
 
 Answers = dict[str, str]
 
@@ -134,11 +136,18 @@ def as_given(answer: str) -> str:
     return re.sub(r"^(\s*[-+]?\d+),(\d+)", r"\1.\2", answer.strip())
 
 
+def _known(tube: str) -> bool:
+    try:
+        find_tube(tube)
+    except UnknownSizeError:
+        return False
+    return True
+
+
 def problem_with(question: Question, answer: str, before: Mapping[str, str] | None = None) -> Message | None:
     """Return what is wrong with an answer, by itself and beside those before where all are right; else None."""
-    # A tube may be named by more than its size, and is looked up with the whole job.
     if question.of == "tube":
-        return None
+        return None if _known(answer) else message("ask.no tube", answer=Name(answer))
     measured = parse_angle if question.of == "angle" else parse_length
     try:
         value = measured(answer)

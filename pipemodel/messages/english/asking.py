@@ -22,6 +22,7 @@ ASKING = {
     "ask.corner second": "From the back of the bend to the other end",
     "ask.too little": "{answer} is too little; give a length of more, such as 400",
     "ask.no length": "{answer} is no length; give one such as 400, 40 cm or 15 3/4 in",
+    "ask.no tube": "{answer} is no tube of the tables; write its outside diameter, such as 15",
     "ask.no angle": "{answer} is no angle; give one in degrees, such as 45",
     "ask.wrong angle": "{answer} is no angle for these bends; give one of more than 0 and at most {most} degrees",
     "ask.same distance": (

@@ -141,7 +141,7 @@ PULLS = {
     "measure.flat": "the whole piece lies flat on the bench, with both legs of bend {bend}",
     "measure.at end": "the {end} end",
     "measure.at ring": "a pencil ring {far} from the {end} end",
-    "measure.at ring on leg": "a pencil ring {far} from the back of bend {bend}{at}, on the leg {side} it",
+    "measure.at ring on leg": "a pencil ring on the leg {side} bend {bend} ({far} from the back of that bend{at})",
     "measure.off the bench": ("from the bench up to {at}, with both legs of bend {bend} flat on the bench{past}"),
     "measure.on the bench": "{at} lies on the bench too, with both legs of bend {bend} flat on it{past}",
     "measure.off the line": (

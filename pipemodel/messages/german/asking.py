@@ -23,6 +23,7 @@ ASKING = {
     "ask.corner second": "Vom Rücken des Bogens bis zum anderen Ende",
     "ask.too little": "{answer} ist zu wenig; eine größere Länge angeben, etwa 400",
     "ask.no length": "{answer} ist keine Länge; eine angeben wie 400, 40 cm oder 15 3/4 in",
+    "ask.no tube": "{answer} steht nicht in den Rohrtabellen; den Außendurchmesser angeben, etwa 15",
     "ask.no angle": "{answer} ist kein Winkel; einen in Grad angeben, etwa 45",
     "ask.wrong angle": "{answer} geht hier nicht als Winkel; einen von mehr als 0 und höchstens {most} Grad angeben",
     "ask.same distance": (

@@ -168,7 +168,7 @@ PULLS = {
     "measure.at end": "am {end|start=Anfang|finish=Ende}",
     "measure.at ring": "am Bleistiftring {far} vom {end|start=Anfang|finish=Ende}",
     "measure.at ring on leg": (
-        "am Bleistiftring {far} vom Rücken von Bogen {bend}{at}, am Schenkel {side|before=davor|after=danach}"
+        "am Bleistiftring am Schenkel {side|before=vor|after=nach} Bogen {bend} ({far} vom Rücken dieses Bogens{at})"
     ),
     "measure.off the bench": (
         "von der Werkbank hinauf zum Rohr {at}, beide Schenkel von Bogen {bend} flach auf der Werkbank{past}"
