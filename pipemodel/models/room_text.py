@@ -58,8 +58,8 @@ def _said_of(model: Model) -> list[str]:
         said.append(f"On a map its zero is at eastings {east} m, northings {north} m, height {height} m.")
         if abs(log(model.on_map.scale)) > MOST_STRETCH:
             said.append(
-                f"Its map takes 1 m of the model for {_flow(model.on_map.scale)} m, which can hardly be meant: its Scale "
-                "is to be what one unit of the model is in units of the map; job.ifc has it as it is."
+                f"Its map takes 1 m of the model for {_flow(model.on_map.scale)} m, which can hardly be meant: its "
+                "Scale is to be what one unit of the model is in units of the map; job.ifc has it as it is."
             )
         if not model.map_even:
             said.append("Its map stretches x, y and z unlike each other; job.ifc is stretched as x in all three.")
