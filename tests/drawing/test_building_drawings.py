@@ -1,6 +1,7 @@
 """Joists, bays and storeys drawn: where things lie on the paper, against figures reckoned here by hand."""
 
 import random
+from math import cos, radians, sin
 
 import numpy as np
 import pytest
@@ -114,6 +115,20 @@ def test_a_bay_is_dimensioned_from_the_outside_of_its_tube(tmp_path):
     xs, ys = zip(*tube.points, strict=True)
     assert (max(xs) - min(xs)) * sheet.factor == pytest.approx(15.0, abs=0.02)
     assert (max(ys) - min(ys)) * sheet.factor == pytest.approx(15.0, abs=0.02)
+
+
+def test_a_bay_out_of_the_axes_is_cut_square_to_its_joists(tmp_path):
+    """The same bay, its room file turned: the same figures by hand. A run that goes askew to its joists is not cut."""
+    (tmp_path / "floor.yaml").write_text(yaml.safe_dump({"room": ROOM}), encoding="utf-8")
+    c, s = cos(radians(30)), sin(radians(30))
+    points = [[x * c - y * s, x * s + y * c, z] for x, y, z in RUNS["flow"]["points"]]
+    schedule = solved(tmp_path, {"flow": {"points": points}}, {"file": {"file": "floor.yaml", "turned": 30}})
+    (bay,) = bays(schedule)
+    assert bay.between == ("joists 5", "joists 6")
+    figures = texts(bay_sheet(bay, Paper((A4,), Titles)))
+    assert (figures.count("167.5"), figures.count("105")) == (2, 2)
+    askew = {"flow": {"points": [[1200, 1660, -132.5], [1900, 1940, -132.5]]}}
+    assert bays(solved(tmp_path, askew)) == []
 
 
 def test_a_second_tube_in_a_bay_bounds_the_first(tmp_path):
