@@ -163,3 +163,12 @@ def test_insulation_may_not_stop_at_a_square_hole_either(way, tmp_path):
     assert "is to stop at the hole of" in one.message
     assert least in one.message
     assert one.distance_mm == 0.0
+
+
+def test_an_outline_of_screed_covers_what_lies_in_it(tmp_path):
+    """No rectangle, and out of the axes: 75 of screed, 25 asked for over a tube of 15."""
+    outline = [[0, 0], [3000, 500], [2800, 2000], [-200, 1500]]
+    room = {"s": {"floor": {"outline": outline, "top": 0, "thickness": 75}, "is": "screed"}}
+    for z, wrong in ((-32.4, 1), (-32.6, 0)):
+        report = story.check(load(tmp_path, room, {"r": [[200, 800, z], [2500, 1000, z]]}, ["BS 6891 screed"]))
+        assert len(found(report, "R109")) == wrong, z
