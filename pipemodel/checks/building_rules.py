@@ -94,10 +94,16 @@ class _Against:
 
 
 def _grouped(wrong: Sequence[_Against]) -> Iterator[Finding]:
-    """Yield one finding for all joists of which the same is to be said, where the first of them stands."""
-    alike: dict[tuple[str, str], list[_Against]] = {}
+    """Yield one finding for all joists of which the same is to be said, where the first of them stands.
+
+    What is to be said of two cuts of one joist, as at the same distance from either support, is said of each.
+    """
+    alike: dict[tuple[str, str, int], list[_Against]] = {}
+    count = Counter[tuple[str, str, str]]()
     for one in wrong:
-        alike.setdefault((one.code, one.said(Name("")).english), []).append(one)
+        said = one.code, one.said(Name("")).english
+        count[(*said, one.joist.name)] += 1
+        alike.setdefault((*said, count[(*said, one.joist.name)]), []).append(one)
     for group in alike.values():
         yield group[0].finding(named_joists(list(dict.fromkeys(one.joist.name for one in group))))
 

@@ -108,7 +108,8 @@ def _of_plate(plate: Plate) -> PiercedThing:
 
 def penetrations(schedule: Schedule) -> Iterator[Penetration]:
     """Yield the holes of every run in order along it, thing by thing."""
-    slabs = [(thing, slab) for thing in schedule.job.things if (slab := slab_of(thing)) is not None]
+    solid = (thing for thing in schedule.job.things if thing.role == "solid")
+    slabs = [(thing, slab) for thing in solid if (slab := slab_of(thing)) is not None]
     walls = {thing.name: wall_of(thing) for thing, _ in slabs}
     for solved in schedule.runs:
         asked = schedule.job.asked_of(solved.run)
