@@ -133,6 +133,18 @@ def test_two_holes_alike_in_one_joist_are_both_said(tmp_path):
     assert all("'j' 1 to 3" in f.message for f in wrong)
 
 
+def test_what_cannot_be_judged_is_said(tmp_path):
+    """A joist that is round, and a cable, which is measured whatever its shape."""
+    room = {
+        "j": {"cylinder": {"from": [0, 0, 0], "to": [3000, 0, 0], "diameter": 200}, "is": "joist"},
+        "c": {"cable": {"points": [[0, 900, 0], [3000, 900, 0]]}},
+    }
+    runs = {"r": [[500, -300, 0], [500, 300, 0]]}
+    for rules, said in (("NBS 670", True), ("BS 6891:2005", False)):
+        (one,) = found(story.check(load(tmp_path, room, runs, [rules])), "R105")
+        assert ("1 of them is neither block nor plate, and was not looked at" in one.message) == said
+
+
 def test_what_stands_in_a_hole_for_runs_goes_through_all_layers_that_the_hole_is_in(tmp_path):
     """Round and square ones, from the face; one in the bottom of a chase begins there. They are counted as written."""
     openings = [
