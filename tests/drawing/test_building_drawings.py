@@ -192,6 +192,18 @@ def test_the_plan_numbers_bays_and_names_runs_and_what_is_wrong(tmp_path):
     assert len([i for i in sheet.primitives() if isinstance(i, Line) and i.role is Role.CLASH]) == 2
 
 
+def test_what_several_rules_say_of_one_place_is_named_once(tmp_path):
+    """Two rules against one hole at 300 from the support, in each of the joists that are gone through."""
+    runs = {"flow": {"points": [[300, 150, -132.5], [300, 1000, -132.5]]}}
+    schedule = solved(tmp_path, runs, rules=["NHBC 2020", "NBS 670"])
+    wrong = [(f.against, f.point) for f in story.check(schedule.job).findings if f.code == "R102"]
+    assert len(wrong) == 2
+    far = [("far", (300.0, y, -132.5)) for y in (250.0, 900.0)]
+    sheet = storey_plan(schedule, [*wrong, *far], Paper((A4,), Titles))
+    names = [item.text for item in sheet.primitives() if isinstance(item, Text) and item.role is Role.CLASH]
+    assert sorted(names) == ["far", "far", wrong[0][0]]
+
+
 @pytest.mark.slow
 def test_the_page_shows_them_without_frames_and_a_room_without_joists_has_none(tmp_path):
     def figures(schedule):
