@@ -42,9 +42,11 @@ from pipemodel.checks.joist_crossings import (
     nearest_support,
 )
 from pipemodel.checks.lagged_and_held import is_held_against, lagged_and_held
-from pipemodel.checks.layers import in_layers
+from pipemodel.checks.layers import as_plate, in_layers
 from pipemodel.checks.pair_distances import to_things
 from pipemodel.checks.place_words import where_on
+from pipemodel.geometry.shapes import Box
+from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.job.find import NewCut
 from pipemodel.job.model import Thing
 from pipemodel.messages.values import Count, Length, Message, Name, Tape, Value, Word, listed, message
@@ -94,10 +96,16 @@ class _Against:
 
 
 def _grouped(wrong: Sequence[_Against]) -> Iterator[Finding]:
-    """Yield one finding for all joists of which the same is to be said, where the first of them stands."""
-    alike: dict[tuple[str, str], list[_Against]] = {}
+    """Yield one finding for all joists of which the same is to be said, where the first of them stands.
+
+    What is to be said of two cuts of one joist, as at the same distance from either support, is said of each.
+    """
+    alike: dict[tuple[str, str, int], list[_Against]] = {}
+    count = Counter[tuple[str, str, str]]()
     for one in wrong:
-        alike.setdefault((one.code, one.said(Name("")).english), []).append(one)
+        said = one.code, one.said(Name("")).english
+        count[(*said, one.joist.name)] += 1
+        alike.setdefault((*said, count[(*said, one.joist.name)]), []).append(one)
     for group in alike.values():
         yield group[0].finding(named_joists(list(dict.fromkeys(one.joist.name for one in group))))
 
@@ -269,11 +277,15 @@ def _kept(schedule: Schedule, places: Mapping[str, int]) -> Iterator[Finding]:
     job = schedule.job
     for rules in job.rules:
         there = (thing for thing in job.things if thing.kind in rules.kinds and thing.role != "void")
-        of = Counter(parts[0].kind for parts in in_layers(there))
+        all_parts = in_layers(there)
+        of = Counter(parts[0].kind for parts in all_parts)
+        unread = sum(not _is_read(parts[0], rules) for parts in all_parts)
         runs = [solved for solved in schedule.runs if is_held_against(schedule, solved, rules)]
         wrongs = places.get(rules.name, 0)
         rule = message("rules.set", name=Name(rules.name, quoted=False), source=Name(rules.source, quoted=False))
         kept = message("rules.not kept", n=Count(wrongs)) if wrongs else message("rules.kept")
+        if unread:
+            kept = message("rules.kept, but", kept=kept, n=Count(unread))
         kinds = listed([message("rules.of kind", n=Count(n), kind=Word(kind)) for kind, n in of.items()], ",")
         if of:
             spans = not rules.cut_kinds.isdisjoint(of)
@@ -283,6 +295,15 @@ def _kept(schedule: Schedule, places: Mapping[str, int]) -> Iterator[Finding]:
         else:
             said = message("rules.no run" if rules.supports else "rules.nothing to look at", rule=rule)
         yield Finding("R105", CHECK, "note", said, basis=rules.source)
+
+
+def _is_read(thing: Thing, rules: RuleSet) -> bool:
+    """Return whether a thing has a shape that the rules that name its kind can be held against; any can be kept off."""
+    if any(thing.kind in keep.from_ for keep in rules.keep_off):
+        return True
+    if thing.kind in rules.cut_kinds:
+        return joist_of(thing) is not None
+    return isinstance(as_plate(thing.shape), Box | Plate)
 
 
 def _whose(cut: JoistCut) -> Name | Message:

@@ -108,7 +108,9 @@ def _of_plate(plate: Plate) -> PiercedThing:
 
 def penetrations(schedule: Schedule) -> Iterator[Penetration]:
     """Yield the holes of every run in order along it, thing by thing."""
-    slabs = [(thing, slab) for thing in schedule.job.things if (slab := slab_of(thing)) is not None]
+    solid = (thing for thing in schedule.job.things if thing.role == "solid")
+    slabs = [(thing, slab) for thing in solid if (slab := slab_of(thing)) is not None]
+    walls = {thing.name: wall_of(thing) for thing, _ in slabs}
     for solved in schedule.runs:
         asked = schedule.job.asked_of(solved.run)
         bores = [one for one in schedule.job.things if one.sleeve is not None and solved.name in one.sleeve.runs]
@@ -122,7 +124,6 @@ def penetrations(schedule: Schedule) -> Iterator[Penetration]:
             for block, part in parts:
                 if all(a <= ends[1][k] + NEAR_MM and b >= ends[0][k] - NEAR_MM for k, (a, b) in enumerate(block)):
                     found += _through(solved, part, thing, slab, asked[thing.name], bores)
-        walls = {thing.name: wall_of(thing) for thing, _ in slabs}
         yield from _through_walls(sorted(found, key=lambda one: one.at_mm), walls)
 
 

@@ -5,11 +5,13 @@ its middle. What is cut is hatched; from the outside of each tube is dimensioned
 side, above and below, in the plane of the section: not the least distance in the room, which the findings give.
 """
 
+from collections.abc import Mapping
 from math import hypot
 from typing import NamedTuple
 
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.insulated import insulated
+from pipemodel.checks.joist_crossings import Joist, joist_of
 from pipemodel.drawing.clipping import ClipWindow, clip
 from pipemodel.drawing.cut import Strokes, sliced
 from pipemodel.drawing.cut_tubes import CutTube, cut_tubes, first_hit
@@ -37,7 +39,9 @@ WIDEST_MM = 1200.0
 ALONG_MM = 150.0
 """A leg shorter than this is not cut through."""
 LEVEL = 0.996
-"""A leg that lies along an axis of the room within this cosine is cut square to that axis."""
+"""A leg that lies along an axis of the room within this cosine is cut square to that axis; any other level one
+square to itself, where the joists beside it go its way within this cosine."""
+_HAIR = 1e-6
 MOST_SECTIONS = 6
 MOST_TUBES = 4
 """Of more tubes than this in a section, only the first are dimensioned."""
@@ -75,6 +79,7 @@ def bays(schedule: Schedule) -> list[Bay]:
     if not SIDES & set(kinds.values()):
         return []
     room = [(s.thing, s.body) for s in room_solids(schedule) if isinstance(s.body, Mesh)]
+    joists = {thing.name: joist_of(thing) for thing in schedule.job.things if thing.kind in SIDES}
     found: dict[tuple[str, str], Bay] = {}
     legs = [piece for run in schedule.runs for piece in run.centreline.pieces if isinstance(piece, Straight)]
     for leg in sorted(legs, key=lambda piece: -piece.length):
@@ -85,7 +90,7 @@ def bays(schedule: Schedule) -> list[Bay]:
         level = dot(at, view.eye)
         cuts = tuple(_Cut(name, kinds[name], strokes) for name, mesh in room if (strokes := sliced(mesh, view, level)))
         bay = _bay(view, at, cuts, schedule)
-        if bay is not None:
+        if bay is not None and _goes_its_way(bay, joists):
             found.setdefault(bay.between, bay)
     return list(found.values())
 
@@ -97,7 +102,20 @@ def _view_along(leg: Straight) -> View | None:
             if axis == UP:
                 return View("plan, from above", UP, (0.0, 1.0, 0.0))
             return View("from the south", scale(axis, -1.0)) if axis[1] else View("from the east", axis)
-    return None
+    x, y, z = leg.direction
+    if abs(z) > _HAIR:
+        return None
+    north = abs(y) >= abs(x)
+    back = y > 0.0 if north else x < 0.0
+    return View("from the south" if north else "from the east", scale(leg.direction, -1.0 if back else 1.0))
+
+
+def _goes_its_way(bay: Bay, joists: Mapping[str, Joist | None]) -> bool:
+    """Return whether a section is along an axis of the room, or cuts the joists beside it square."""
+    if max(map(abs, bay.view.eye)) > LEVEL:
+        return True
+    sides = [joists[name] for name in bay.between]
+    return all(side is not None and abs(dot(side.along, bay.view.eye)) >= LEVEL for side in sides)
 
 
 def _bay(view: View, at: Vec3, cuts: tuple[_Cut, ...], schedule: Schedule) -> Bay | None:
@@ -162,7 +180,8 @@ def bay_sheet(bay: Bay, paper: Paper, units: Units = MM) -> Sheet:
 
 def _where(bay: Bay, units: Units) -> str:
     axis = max(range(3), key=lambda k: abs(bay.view.eye[k]))
-    place = Name(f"{'xyz'[axis]} = {units.short(bay.at[axis])}", quoted=False)
+    axes = (axis,) if abs(bay.view.eye[axis]) > LEVEL else (0, 1)
+    place = Name(", ".join(f"{'xyz'[k]} = {units.short(bay.at[k])}" for k in axes), quoted=False)
     return words(units, "bay.where", place=place)
 
 

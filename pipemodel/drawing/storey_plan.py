@@ -3,8 +3,10 @@
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
+from math import hypot
 
 from pipemodel.bending.schedule import Schedule
+from pipemodel.checks.layers import in_layers
 from pipemodel.drawing.annotate import LONGEST_NAME, end_of, ends_of, name_run, point_out
 from pipemodel.drawing.bay_section import SIDES
 from pipemodel.drawing.general import NOTE_HEIGHT, shown_room, shown_window, without_words
@@ -26,6 +28,8 @@ from pipemodel.wording.safe_text import shown
 
 AROUND_MM = 10.0
 CROSS_MM = 1.7
+SAME_MM = 5.0
+"""Places no farther apart on the sheet, with the same to be named, are named once."""
 LEAST_MM = 0.4
 """Half the width that a thin tube is drawn with."""
 NAME_MM = 2.5
@@ -38,7 +42,7 @@ REACH_MM, THICK_MM = 700.0, 150.0
 
 def has_storey(schedule: Schedule) -> bool:
     """Return whether the room has joists, studs or a few walls, so that there is a plan to draw."""
-    kinds = [thing.kind for thing in schedule.job.things]
+    kinds = [layers[0].kind for layers in in_layers(schedule.job.things)]
     return not SIDES.isdisjoint(kinds) or kinds.count("wall") >= FEWEST_WALLS
 
 
@@ -63,8 +67,12 @@ def storey_plan(schedule: Schedule, wrong: Sequence[tuple[str, Vec3]], paper: Pa
     for run in runs:
         draw_tube(panel, run, max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM))
     drawn = draw_seen(panel, seen, runs)
+    named: list[tuple[str, FlatPoint]] = []
     for name, at in [(name, panel.at(point)) for name, point in wrong]:
         draw_cross(panel, at, CROSS_MM)
+        if any(name == other and hypot(at[0] - x, at[1] - y) < SAME_MM for other, (x, y) in named):
+            continue
+        named.append((name, at))
         label = Label(shown(name, LONGEST_NAME), NAME_MM, Role.CLASH, bold=True)
         put_label(panel, label, [LabelSpot(at, (0.0, 1.0), CROSS_MM)], ANYWHERE_MM)
     for run in runs:

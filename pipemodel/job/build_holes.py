@@ -168,8 +168,8 @@ def _less_rounds(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
         if side - radius < LEAST_MM:
             raise _FaultyError(
                 i,
-                f"this hole breaks through a side of the thing: its middle is {side:.1f} from it, "
-                f"its radius {radius:.1f}; an opening, 'from' and 'to', may",
+                f"this hole breaks through a side of the thing, or of a chase in it: its middle is {side:.1f} from "
+                f"it, its radius {radius:.1f}; an opening with square corners may",
             )
         near = min(((hypot(x - h.x, y - h.y) - h.radius, h) for h in made), default=None)
         if near is not None and near[0] - radius < LEAST_MM:

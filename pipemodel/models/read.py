@@ -106,6 +106,7 @@ def _model_of(answer: bytes, path: Path) -> Model:
             one["storey"],
             tuple(one["systems"]),
             tuple(cutter.part(part) for part in one["parts"]),
+            is_=one.get("is", ""),
         )
         for one in head["elements"]
     )

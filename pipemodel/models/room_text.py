@@ -43,7 +43,7 @@ def room_text(
         lines += ["", "levels:", *(f"  {_scalar(name)}: {_flow(z)}" for name, z in levels.items())]
     lines += ["", "room:" if things else "room: {}"]
     for name, element, thing in things:
-        lines.append(f"  {_scalar(name)}: {_flow({**thing, **_source(element, name)})}")
+        lines.append(f"  {_scalar(name)}: {_flow({**thing, **_is(element), **_source(element, name)})}")
     lines += ["", *(f"# {_one_line(line)}" for line in _left_out(model))]
     return "\n".join(lines).rstrip() + "\n"
 
@@ -137,6 +137,10 @@ def counts_of(model: Model) -> Counter[str]:
     return Counter(
         "mesh" if part.thing is None else next(iter(part.thing)) for element in model.elements for part in element.parts
     )
+
+
+def _is(element: Element) -> dict[str, Any]:
+    return {"is": element.is_} if element.is_ else {}
 
 
 def _source(element: Element, name: str) -> dict[str, Any]:

@@ -33,6 +33,8 @@ class Element:
     parts: tuple[ElementPart, ...] = ()
     why: str = ""
     """Why it was left out, in words that end a sentence; then it has no parts."""
+    is_: str = ""
+    """What it is to the rules of building, "" for nothing that they name."""
 
 
 @dataclass(frozen=True)

@@ -85,6 +85,19 @@ def test_a_hole_through_a_chased_wall_is_one(tmp_path):
     assert behind.least_mm == pytest.approx(15)
 
 
+def test_the_space_in_an_opening_and_what_is_kept_free_are_not_drilled(tmp_path):
+    """A square opening for the run, in three layers, and the room in front of a valve: one hole, in the wall."""
+    opening = {"at": 1970, "up": 670, "width": 60, "height": 60, "for": ["r"]}
+    room = {
+        "w": {"wall": {**WALL, "chases": CHASES, "openings": [opening]}},
+        "valve": {"access": {"at": [2000, -300, 700], "facing": "south", "width": 300, "height": 300, "depth": 100}},
+    }
+    job = load(tmp_path, room, {"r": [[2000, -700, 700], [2000, 300, 700]]})
+    (hole,) = penetrations(story.schedule(job))
+    assert (hole.thing, hole.parts) == ("w", ("w", "w behind", "w behind 2"))
+    assert (hole.opening_mm, hole.drawn_mm) == (60, None)
+
+
 def test_a_chased_wall_is_one_wall_to_the_rules(tmp_path):
     """A third of 100 upright: the first chase may be, the second is cut deeper; it is the chase, not the tube."""
     runs = {"a": [[1000, 15, 100], [1000, 15, 1400]], "b": [[2600, 15, 100], [2600, 15, 1400]],
@@ -107,6 +120,29 @@ def test_a_notch_across_the_middle_of_the_span_is_in_no_zone(tmp_path):
     points = [[1800, -300, -10], [1800, 300, -10]]
     (one,) = found(story.check(load(tmp_path, {"j": {"joists": joists}}, {"r": points}, ["NBS 670"])), "R102")
     assert "252 mm to 900 mm is allowed" in one.message
+
+
+def test_two_holes_alike_in_one_joist_are_both_said(tmp_path):
+    """At 500 from either support of three joists, where no hole may be: two places, three joists in each."""
+    joists = {"first": [0, 0], "along": "east", "row": "north", "spacing": 400, "number": 3, "length": 3600,
+              "size": [47, 195], "top": 0,
+              "holes": [{"at": at, "down": 97.5, "diameter": 30} for at in (500, 3100)]}  # fmt: skip
+    runs = {name: [[x, -300, -97.5], [x, 1100, -97.5]] for name, x in (("a", 500), ("b", 3100))}
+    wrong = found(story.check(load(tmp_path, {"j": {"joists": joists}}, runs, ["NBS 670"])), "R102")
+    assert [round(f.point[0]) for f in wrong] == [500, 3100]
+    assert all("'j' 1 to 3" in f.message for f in wrong)
+
+
+def test_what_cannot_be_judged_is_said(tmp_path):
+    """A joist that is round, and a cable, which is measured whatever its shape."""
+    room = {
+        "j": {"cylinder": {"from": [0, 0, 0], "to": [3000, 0, 0], "diameter": 200}, "is": "joist"},
+        "c": {"cable": {"points": [[0, 900, 0], [3000, 900, 0]]}},
+    }
+    runs = {"r": [[500, -300, 0], [500, 300, 0]]}
+    for rules, said in (("NBS 670", True), ("BS 6891:2005", False)):
+        (one,) = found(story.check(load(tmp_path, room, runs, [rules])), "R105")
+        assert ("1 of them is neither block nor plate, and was not looked at" in one.message) == said
 
 
 def test_what_stands_in_a_hole_for_runs_goes_through_all_layers_that_the_hole_is_in(tmp_path):
@@ -163,3 +199,12 @@ def test_insulation_may_not_stop_at_a_square_hole_either(way, tmp_path):
     assert "is to stop at the hole of" in one.message
     assert least in one.message
     assert one.distance_mm == 0.0
+
+
+def test_an_outline_of_screed_covers_what_lies_in_it(tmp_path):
+    """No rectangle, and out of the axes: 75 of screed, 25 asked for over a tube of 15."""
+    outline = [[0, 0], [3000, 500], [2800, 2000], [-200, 1500]]
+    room = {"s": {"floor": {"outline": outline, "top": 0, "thickness": 75}, "is": "screed"}}
+    for z, wrong in ((-32.4, 1), (-32.6, 0)):
+        report = story.check(load(tmp_path, room, {"r": [[200, 800, z], [2500, 1000, z]]}, ["BS 6891 screed"]))
+        assert len(found(report, "R109")) == wrong, z

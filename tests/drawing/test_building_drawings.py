@@ -1,6 +1,7 @@
 """Joists, bays and storeys drawn: where things lie on the paper, against figures reckoned here by hand."""
 
 import random
+from math import cos, radians, sin
 
 import numpy as np
 import pytest
@@ -116,6 +117,20 @@ def test_a_bay_is_dimensioned_from_the_outside_of_its_tube(tmp_path):
     assert (max(ys) - min(ys)) * sheet.factor == pytest.approx(15.0, abs=0.02)
 
 
+def test_a_bay_out_of_the_axes_is_cut_square_to_its_joists(tmp_path):
+    """The same bay, its room file turned: the same figures by hand. A run that goes askew to its joists is not cut."""
+    (tmp_path / "floor.yaml").write_text(yaml.safe_dump({"room": ROOM}), encoding="utf-8")
+    c, s = cos(radians(30)), sin(radians(30))
+    points = [[x * c - y * s, x * s + y * c, z] for x, y, z in RUNS["flow"]["points"]]
+    schedule = solved(tmp_path, {"flow": {"points": points}}, {"file": {"file": "floor.yaml", "turned": 30}})
+    (bay,) = bays(schedule)
+    assert bay.between == ("joists 5", "joists 6")
+    figures = texts(bay_sheet(bay, Paper((A4,), Titles)))
+    assert (figures.count("167.5"), figures.count("105")) == (2, 2)
+    askew = {"flow": {"points": [[1200, 1660, -132.5], [1900, 1940, -132.5]]}}
+    assert bays(solved(tmp_path, askew)) == []
+
+
 def test_a_second_tube_in_a_bay_bounds_the_first(tmp_path):
     runs = {**RUNS, "return": {"points": [[1100, -150, -132.5], [1100, 1700, -132.5], [2400, 1700, -132.5]]}}
     (sheet,) = bay_sections(solved(tmp_path, runs))
@@ -175,6 +190,18 @@ def test_the_plan_numbers_bays_and_names_runs_and_what_is_wrong(tmp_path):
     assert "joists 3" in said
     assert {"flow, start", "flow, finish"} <= set(said)
     assert len([i for i in sheet.primitives() if isinstance(i, Line) and i.role is Role.CLASH]) == 2
+
+
+def test_what_several_rules_say_of_one_place_is_named_once(tmp_path):
+    """Two rules against one hole at 300 from the support, in each of the joists that are gone through."""
+    runs = {"flow": {"points": [[300, 150, -132.5], [300, 1000, -132.5]]}}
+    schedule = solved(tmp_path, runs, rules=["NHBC 2020", "NBS 670"])
+    wrong = [(f.against, f.point) for f in story.check(schedule.job).findings if f.code == "R102"]
+    assert len(wrong) == 2
+    far = [("far", (300.0, y, -132.5)) for y in (250.0, 900.0)]
+    sheet = storey_plan(schedule, [*wrong, *far], Paper((A4,), Titles))
+    names = [item.text for item in sheet.primitives() if isinstance(item, Text) and item.role is Role.CLASH]
+    assert sorted(names) == ["far", "far", wrong[0][0]]
 
 
 @pytest.mark.slow

@@ -55,6 +55,42 @@ def test_names_classes_storeys_systems_and_guids_come_along(house, tmp_path):
     assert things["file (1)"]["source"]["storey"] == "First"
 
 
+KINDS = [
+    ("IfcWallStandardCase", None, "wall"), ("IfcSlab", "FLOOR", "floor"), ("IfcSlab", "ROOF", None),
+    ("IfcBeam", "JOIST", "joist"), ("IfcBeam", None, "beam"),
+    ("IfcMember", "RAFTER", "rafter"), ("IfcMember", None, None),
+    ("IfcCableCarrierSegment", None, "cable"), ("IfcOutlet", "POWEROUTLET", "socket"),
+    ("IfcOutlet", "DATAOUTLET", None),
+    ("IfcFlowMeter", "GASMETER", None), ("IfcFlowMeter", "ENERGYMETER", "meter"), ("IfcFurniture", None, None),
+]  # fmt: skip
+
+
+def test_things_say_what_they_are_to_the_rules(tmp_path):
+    m = MadeModel()
+    for n, (kind, predefined, _) in enumerate(KINDS):
+        one = block(m, 200 * n, kind=kind, name=f"{kind} {predefined}")
+        if predefined is not None:
+            one.PredefinedType = predefined
+    things = made(m.written(tmp_path / "model.ifc"), tmp_path / "room.yaml")
+    assert {name: thing.get("is") for name, thing in things.items()} == {f"{k} {p}": said for k, p, said in KINDS}
+    # What runs pass through is held against the rules: a sleeve is asked for in the wall, 50 high about 0, 0.
+    runs = "{r: {points: [[0, 0, -300], [0, 0, 400]]}}"
+    job = f"{{job: x, tube: 15, rules: [NBS 670], room: {{file: room.yaml}}, runs: {runs}}}"
+    (tmp_path / "job.yaml").write_text(job, encoding="utf-8")
+    report = story.check(story.load(tmp_path / "job.yaml"))
+    assert [f.against for f in report.findings if f.code == "R108"] == ["IfcWallStandardCase None"]
+
+
+def test_in_ifc_2x3_the_type_says_what_a_terminal_is(tmp_path):
+    m = MadeModel("IFC2X3")
+    one = block(m, 0, kind="IfcFlowTerminal", name="socket")
+    type_ = m.make("IfcOutletType", m.guid(), Name="outlet", PredefinedType="POWEROUTLET")
+    m.make("IfcRelDefinesByType", m.guid(), RelatedObjects=[one], RelatingType=type_)
+    block(m, 500, kind="IfcFlowTerminal", name="basin")
+    things = made(m.written(tmp_path / "model.ifc"), tmp_path / "room.yaml")
+    assert {name: thing.get("is") for name, thing in things.items()} == {"socket": "socket", "basin": None}
+
+
 def test_what_was_left_out_is_listed_with_why(house, tmp_path):
     made(house, tmp_path / "room.yaml")
     lines = (tmp_path / "room.yaml").read_text().splitlines()

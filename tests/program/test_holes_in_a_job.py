@@ -127,7 +127,7 @@ ROUND = "{at: [100, 150, 0], diameter: 30}"
 @pytest.mark.parametrize(
     ("thing", "said"),
     [
-        (FLOOR + "{at: [10, 150, 0], diameter: 30}]}", "breaks through a side of the thing: its middle is 10.0"),
+        (FLOOR + "{at: [10, 150, 0], diameter: 30}]}", "or of a chase in it: its middle is 10.0"),
         (FLOOR + "{at: [-50, 150, 0], diameter: 30}]}", "lies beside the thing"),
         (FLOOR + ROUND + ", {at: [120, 150, 0], diameter: 30}]}", "runs into one before it by 10.0"),
         (FLOOR + ROUND + ", {from: [110, 100, 0], to: [200, 200, 0]}]}", "breaks through"),

@@ -88,6 +88,7 @@ RULES = {
         "as elsewhere"
     ),
     "rules.kept": "and nothing against it",
+    "rules.kept, but": "{kept}; {n} of them {n|is|are} neither block nor plate, and {n|was|were} not looked at",
     "rules.not kept": "and {n} {n|place|places} against it",
     "rules.of kind": "{n} \u00d7 {kind}",
     "rules.looked at": "held against {rule}: {kinds}, {kept}; the code itself and local rules decide",

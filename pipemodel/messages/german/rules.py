@@ -97,6 +97,7 @@ RULES = {
         "{rule} {asked}, halb so viel wie sonst"
     ),
     "rules.kept": "nichts dagegen",
+    "rules.kept, but": "{kept}; {n} davon {n|ist|sind} weder Block noch Platte und {n|wurde|wurden} nicht geprüft",
     "rules.not kept": "{n} {n|Stelle|Stellen} dagegen",
     "rules.of kind": "{n} \u00d7 {kind}",
     "rules.looked at": "geprüft nach {rule}: {kinds}, {kept}; es entscheiden die Norm selbst und örtliche Vorschriften",

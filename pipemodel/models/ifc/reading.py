@@ -24,6 +24,7 @@ from pipemodel.models.ifc.elements import (
     systems_of,
 )
 from pipemodel.models.ifc.kernel import by_kernel
+from pipemodel.models.ifc.kinds import kind_of
 from pipemodel.models.ifc.levels import storey_levels
 from pipemodel.models.ifc.placing import HardError, OddError, Placements
 from pipemodel.models.ifc.plain import RoomTriangles, shapes_of
@@ -105,7 +106,15 @@ class _Reading:
                 left_out.append({**said, "why": f"it cannot be read ({type(error).__name__})"})
                 continue
             if parts is not None:
-                found.append({**said, "storey": storey_of(element), "systems": systems_of(element), "parts": parts})
+                found.append(
+                    {
+                        **said,
+                        "storey": storey_of(element),
+                        "systems": systems_of(element),
+                        "parts": parts,
+                        "is": kind_of(element),
+                    }
+                )
         return self.gathered.packed({**self.about, "levels": self.levels, "elements": found, "left_out": left_out})
 
     def _parts(self, element: Any) -> list[dict[str, Any]] | None:
