@@ -203,16 +203,19 @@ def _short_of_joints(line: Centreline, first: bool, last: bool, by: float) -> Ce
 
 def _larger(asked: Asked, planner: Planner) -> Help | None:
     """The opening larger all round, by as little as a way is found for: halving between what is not enough and is."""
-    if asked.opening is None or _with_opening(asked, STEP_MM) is None:
+    if asked.opening is None:
         return None
-    low, high, way = 0.0, STEP_MM, None
-    while way is None and high <= MOST_MM:
+    most = 0.0
+    while most < MOST_MM and _with_opening(asked, most + STEP_MM) is not None:
+        most += STEP_MM
+    low, high, way = 0.0, min(STEP_MM, most), None
+    while way is None and low < most:
         larger = _with_opening(asked, high)
         found = planner(larger) if larger is not None else None
         if found is not None and found.found:
             way = found
         else:
-            low, high = high, 2.0 * high
+            low, high = high, min(2.0 * high, most)
     if way is None:
         return None
     while high - low > STEP_MM:

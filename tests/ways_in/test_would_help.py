@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from rooms_with_openings import cupboard
 
 from pipemodel import story
 from pipemodel.cutting.joint_places import FreePart
@@ -115,6 +116,21 @@ def test_an_opening_in_what_is_no_block_is_left_alone() -> None:
     assert with_larger(asked.opening, (*asked.things, pipe), 20.0) is None
     slanted = replace(asked.opening, corners=((-50.0, 0, 0), (0, 0, -50.0), (50.0, 0, 0), (0, 0, 50.0)))
     assert with_larger(slanted, asked.things, 20.0) is None
+
+
+def test_an_opening_grows_over_boards_of_its_wall_but_into_no_wall_beside_it() -> None:
+    """The hatch of a cupboard 400 wide stands 50 from its west wall: no larger by more than that, floor or no floor."""
+    boxes, (corners, outside) = cupboard(400.0, 300.0, 600.0, (50.0, 200.0, 100.0, 100.0))
+    opening = Opening("hatch", tuple(corners), tuple(outside))
+    things = [Thing(f"b{i}", Box(low, high)) for i, (low, high) in enumerate(boxes)]
+    assert with_larger(opening, things, 50.0) is not None
+    assert with_larger(opening, things, 51.0) is None
+    # The front above the hatch in two boards: the upper one is cut as well.
+    ((a, b, c), (d, e, f)) = boxes[6]
+    boards = [Thing("low", Box((a, b, c), (d, e, c + 20.0))), Thing("high", Box((a, b, c + 20.0), (d, e, f)))]
+    larger = with_larger(opening, [*things[:6], *boards, *things[7:]], 50.0)
+    assert larger is not None
+    assert not any(thing.shape.distance((100.0, -10.0, 340.0)) < 0.0 for thing in larger[1])
 
 
 @pytest.mark.parametrize("more", [5.0, 37.0])
