@@ -204,6 +204,19 @@ def test_the_fewest_joints_are_taken_and_the_one_that_parts_it_best_first() -> N
     assert not [h for h in what_would_help(longer, short_ones, places[:1], 18.0) if h.kind == "joint"]
 
 
+def test_joints_that_leave_a_piece_with_one_in_it_that_was_stuck_are_not_tried() -> None:
+    """Nothing with the first 100 mm in it comes in: one joint anywhere is tried once, and then no row of joints."""
+    asked, sizes = asked_of(level(380.0), 300.0, 200.0), []
+
+    def none(one: Asked) -> WayIn:
+        sizes.append(one.line.length)
+        return WayIn(one.run, False, False, None, 2.0, None, (), "hatch", 1)
+
+    places = [FreePart(0, at, at, 0.0, 380.0) for at in (190.0, 250.0, 330.0)]
+    assert help_by("joint", asked, none, places, 18.0, lambda *_: False) is None
+    assert sizes == [190.0]
+
+
 def test_a_piece_that_is_in_stands_in_the_way_of_the_next_but_for_the_joint() -> None:
     asked = asked_of(level(200.0), 300.0, 200.0)
     seen = []
