@@ -20,6 +20,8 @@ FLAT_MM = 1.0
 """How far a corner may stand off the plane of the others."""
 BESIDE_MM = 20.0
 """An opening lies in something: its outline is no farther than this from a surface. Common practice, no source."""
+BEHIND_MM = 3.0
+"""What fills all of an opening so little before or behind its plane is what it should be a hole in."""
 CROSSES = "the outline crosses itself; give the corners in order round the hole"
 
 
@@ -65,8 +67,7 @@ def check_openings(openings: Sequence[Opening], things: Sequence[Thing], faults:
     known = [thing for thing in things if thing.shape.measurable]
     for opening in openings:
         place = opening.place or BEGINNING
-        middle = _inner_point(opening.corners)
-        filled = next((thing for thing in known if thing.shape.distance(middle) < -FLAT_MM), None)
+        filled = next((thing for thing in known if _fills(thing, opening.corners)), None)
         if filled is not None:
             text = (
                 f"the opening {shown(opening.name)!r} is no hole: {shown(filled.name)!r} fills it; cut a hole in "
@@ -83,6 +84,18 @@ def check_openings(openings: Sequence[Opening], things: Sequence[Thing], faults:
                 "thing in the room; describe the wall or board that it is a hole in"
             )
             faults.found.append(Fault(text, place))
+
+
+def _fills(thing: Thing, corners: Sequence[Vec3]) -> bool:
+    """Tell whether a thing stands in an opening, or in all of it just before or behind its plane."""
+    middle, (_, normal) = _inner_point(corners), plane(corners)
+    if thing.shape.distance(middle) < -FLAT_MM:
+        return True
+    spots = [middle, *(add(middle, scale(sub(corner, middle), 0.9)) for corner in corners)]
+    return any(
+        all(thing.shape.distance(add(spot, scale(normal, side * BEHIND_MM))) < -FLAT_MM for spot in spots)
+        for side in (-1.0, 1.0)
+    )
 
 
 def build_bring_in(

@@ -67,6 +67,7 @@ def bring(
     obstacles: Sequence[Obstacle],
     block: tuple[Floats, Floats],
     prove: bool = True,
+    plain: bool = True,
 ) -> Brought:
     """Look for a way in for one run.
 
@@ -77,6 +78,7 @@ def bring(
         obstacles: what it keeps off, other runs that are in already included.
         block: low and high corners of the block that holds everything with a size.
         prove: whether to look for a proof that there is none, before a way is searched for.
+        plain: whether the way is made plainer and measured; else it is as it was found, and clear by the margin.
     """
     line, outside, margin = solved.centreline, solved.tube.outside_mm, asked.margin_mm
     name = opening.name if opening is not None else None
@@ -109,7 +111,7 @@ def bring(
     if found.way is not None:
         rng = np.random.default_rng(asked.seed)
         moves = Moves(line, searching.middle, float(np.linalg.norm(gate.high - gate.low)), gate.ways)
-        for way in _made_plainer(searching, gate, moves, found.way, rng):
+        for way in _made_plainer(searching, gate, moves, found.way, rng) if plain else (found.way,):
             states = verified(judge, way) if gate.passed(way) else None
             if states is not None:
                 break
@@ -129,9 +131,9 @@ def bring(
     states.reverse()
     poses = tuple(pose_of(state, judge.middle) for state in states)
     tried = judge.tried + searching.tried
-    if found.interrupted:
+    if found.interrupted or not plain:
         # Nobody waits for it to be measured: that it is clear by the margin is proved.
-        return Brought(WayIn(solved.name, True, False, None, margin, margin, poses, name, tried), True)
+        return Brought(WayIn(solved.name, True, False, None, margin, margin, poses, name, tried), found.interrupted)
     beside = [judge.least_along(move, NEAR_MM) for move in pairwise(states)]
     measured = min(least for least, _ in beside)
     if measured >= margin + NEAR_MM - SLACK_MM:

@@ -100,7 +100,8 @@ class _Helped:
             return nothing
         less = replace(bring_in, effort=min(max(bring_in.effort // EACH, LEAST), self.left), spread=None)
         part = RunPart(asked.run, asked.line, self.solved.tube)
-        brought = bring(part, less, asked.opening, self._obstacles(asked), block_of(self.schedule), prove=False)
+        obstacles, block = self._obstacles(asked), block_of(self.schedule)
+        brought = bring(part, less, asked.opening, obstacles, block, prove=False, plain=False)
         self.left -= max(brought.way.tried, 1)
         self.stopped = self.stopped or brought.stopped
         return brought.way

@@ -2,7 +2,9 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from math import inf
 
+from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.shapes.box import Box
 from pipemodel.geometry.shapes.face import Vec2
 from pipemodel.geometry.shapes.plate import Plate
@@ -10,11 +12,16 @@ from pipemodel.geometry.vectors import Vec3, dot, sub
 from pipemodel.job.model import Opening, Thing
 from pipemodel.ways_in.moves_in_words import plane_of
 
+SIDE_MM = 0.5
+"""A block no farther than this from an opening's edge bounds it."""
+
 
 def with_larger(opening: Opening, things: Sequence[Thing], more_mm: float) -> tuple[Opening, tuple[Thing, ...]] | None:
     """Return an opening larger all round, and the things with what bounds it cut back: blocks, and walls with a hole.
 
     None where the opening is no rectangle along the axes, something else stands at its edge, or a wall has no room.
+    Blocks that do not bound the opening as it is are cut back where they are no deeper than those that do: they are
+    boards of the same wall, and no wall beside it.
     """
     _, inward = plane_of(opening)
     axis = max(range(3), key=lambda i: abs(inward[i]))
@@ -24,6 +31,7 @@ def with_larger(opening: Opening, things: Sequence[Thing], more_mm: float) -> tu
     high = [max(p[i] for p in opening.corners) + more_mm for i in range(3)]
     plane = opening.corners[0][axis]
     cut: list[Thing] = []
+    first, last = _depth(opening, [thing.shape for thing in things], axis)
     for thing in things:
         shape = thing.shape
         if isinstance(shape, Plate) and abs(dot(shape.normal, inward)) > 1.0 - 1e-9:
@@ -42,10 +50,21 @@ def with_larger(opening: Opening, things: Sequence[Thing], more_mm: float) -> tu
             cut.append(thing)
         elif not _reaches(shape.low, shape.high, low, high, axis, plane):
             cut.append(thing)
+        elif not first <= shape.low[axis] <= shape.high[axis] <= last:
+            return None
         else:
             cut += [replace(thing, shape=part) for part in _cut_back(shape, low, high, axis)]
     corners = tuple(_set_out(p, opening.corners, axis, more_mm) for p in opening.corners)
     return replace(opening, corners=corners), tuple(cut)
+
+
+def _depth(opening: Opening, shapes: Sequence[Shape], axis: int) -> tuple[float, float]:
+    """Return from where to where the blocks reach along the axis that bound an opening; infinite for none."""
+    low, high = ([pick(p[i] for p in opening.corners) for i in range(3)] for pick in (min, max))
+    plane, around = opening.corners[0][axis], [SIDE_MM if i != axis else 0.0 for i in range(3)]
+    from_, to = [a - b for a, b in zip(low, around, strict=True)], [a + b for a, b in zip(high, around, strict=True)]
+    beside = [s for s in shapes if isinstance(s, Box) and _reaches(s.low, s.high, from_, to, axis, plane)]
+    return min((s.low[axis] for s in beside), default=inf), max((s.high[axis] for s in beside), default=-inf)
 
 
 def _plate_cut_back(plate: Plate, low: Sequence[float], high: Sequence[float]) -> Plate | None:

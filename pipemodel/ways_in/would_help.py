@@ -6,7 +6,7 @@ the opening larger. The search for a way is handed in, so that what is tried doe
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations
+from itertools import combinations, pairwise
 from typing import Literal, TypeAlias, get_args
 
 from pipemodel.cutting.joint_places import FreePart, side_of
@@ -151,10 +151,17 @@ def with_bend_open(line: Centreline, number: int, share: float = 0.0) -> Centrel
 def _jointed(asked: WayAsked, planner: Planner, places: Sequence[FreePart], depth: float) -> Help | None:
     """The fewest joints with which all pieces can be brought in, one after the other."""
     spots = [((part.low + part.high) / 2.0, part) for part in sorted(places, key=lambda part: part.low)]
+    stuck: list[tuple[float, float]] = []
     for count in range(1, MOST_JOINTS + 1):
         rows = sorted(combinations(spots, count), key=lambda row: _uneven([at for at, _ in row], asked.line.length))
-        for row in rows[:MOST_TRIES]:
-            ways = _pieces_in(asked, planner, [at for at, _ in row], depth)
+        tried = 0
+        for row in rows:
+            stops = [0.0, *(at for at, _ in row), asked.line.length]
+            # What a piece that does not come in is part of does not come in either.
+            if tried == MOST_TRIES or any(low <= a and b <= high for a, b in stuck for low, high in pairwise(stops)):
+                continue
+            tried += 1
+            ways = _pieces_in(asked, planner, stops, depth, stuck)
             if ways is not None:
                 said = [_joint_words(at, part) for at, part in row]
                 return Help("joint", message("way in.help joint", joints=listed(said), n=Count(count)), ways)
@@ -174,16 +181,23 @@ def _joint_words(at: float, part: FreePart) -> Message:
     return message("way in.joint from", **values, side=side_of(part.side))
 
 
-def _pieces_in(asked: WayAsked, planner: Planner, cuts: Sequence[float], depth: float) -> tuple[WayIn, ...] | None:
-    """The ways of the pieces between some joints, in the order that was found; None where one does not go in."""
-    stops = [0.0, *cuts, asked.line.length]
-    lines = [cut_out(asked.line, a, b) for a, b in zip(stops, stops[1:], strict=False)]
+def _pieces_in(
+    asked: WayAsked, planner: Planner, stops: Sequence[float], depth: float, stuck: list[tuple[float, float]]
+) -> tuple[WayIn, ...] | None:
+    """The ways of the pieces between some joints, in the order that was found; None where one does not go in.
+
+    A piece that does not go in even before all others is put to those that are `stuck`.
+    """
+    lines = [cut_out(asked.line, a, b) for a, b in pairwise(stops)]
     for order in (range(len(lines)), range(len(lines) - 1, -1, -1)):
         ways: list[WayIn] = []
         there: list[Other] = []
         for number in order:
             way = planner(replace(asked, line=lines[number], others=(*asked.others, *there)))
             if not way.found:
+                if not there:
+                    stuck.append((stops[number], stops[number + 1]))
+                    return None
                 break
             ways.append(way)
             # The next one is pushed into the coupling: near the joint the two are as near as can be.
@@ -203,16 +217,19 @@ def _short_of_joints(line: Centreline, first: bool, last: bool, by: float) -> Ce
 
 def _larger(asked: WayAsked, planner: Planner) -> Help | None:
     """The opening larger all round, by as little as a way is found for: halving between what is not enough and is."""
-    if asked.opening is None or _with_opening(asked, STEP_MM) is None:
+    if asked.opening is None:
         return None
-    low, high, way = 0.0, STEP_MM, None
-    while way is None and high <= MOST_MM:
+    most = 0.0
+    while most < MOST_MM and _with_opening(asked, most + STEP_MM) is not None:
+        most += STEP_MM
+    low, high, way = 0.0, min(STEP_MM, most), None
+    while way is None and low < most:
         larger = _with_opening(asked, high)
         found = planner(larger) if larger is not None else None
         if found is not None and found.found:
             way = found
         else:
-            low, high = high, 2.0 * high
+            low, high = high, min(2.0 * high, most)
     if way is None:
         return None
     while high - low > STEP_MM:

@@ -75,6 +75,7 @@ def test_a_room_file_holds_openings_and_they_are_placed_with_it(tmp_path):
         ("[100, 0, 300]]", "[100, 0, 300], [100, 0, 100]]", "7:20", "a corner is there twice"),
         ("outside: [200, -500, 200]", "outside: [200, 0, 900]", "7:91", "outside lies in the plane of the opening"),
         ("to: [1000, 0, 100]", "to: [1000, 20, 400]", "7:3", "is no hole: 'sill' fills it"),
+        ("to: [1000, 0, 100]", "to: [1000, 0, 400]", "7:3", "is no hole: 'sill' fills it"),
         ("to: [1000, 0, 100]", "to: [1000, 0, 40]", "7:3", "the opening 'hatch' touches nothing"),
         ("margin: 2", "margin: 95", "8:36", "needs 205, and the opening 'hatch' is 200.0 at its least; ask for 92.5"),
         ("margin: 2", "margin: -2", "8:36", "-2"),

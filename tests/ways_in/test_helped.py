@@ -1,8 +1,10 @@
 """A job whose run cannot be brought in: what the check says would help, by the search itself."""
 
 import re
+from math import pi
 
 import pytest
+from rooms_with_openings import cupboard, job_text, ways
 
 from pipemodel import story
 from pipemodel.bending.schedule import solve
@@ -102,3 +104,27 @@ def test_what_lies_outside_already_is_said_to() -> None:
     assert not way.found
     assert not way.impossible
     assert "lies outside 'hole' already; give outside on the other side" in str(way.why_not)
+
+
+@pytest.mark.slow
+def test_what_comes_in_with_two_joints_comes_in_in_those_pieces(tmp_path) -> None:
+    """No leg of 590 goes straight into a cupboard where sqrt(220^2 + 450^2) = 501 is the longest way from the hatch.
+
+    The pieces that are proposed are written as runs of their own, short of the couplings, and asked about again.
+    """
+    boxes, opening = cupboard(500.0, 220.0, 700.0, (180.0, 250.0, 120.0, 120.0))
+    whole = [[50, 110, 50], [50, 110, 640], [440, 110, 640], [440, 110, 300]]
+    report = story.check(job_of_text(job_text(boxes, opening, {"r": whole}), "job.yaml"))
+    assert not report.ways_in[0].found
+    (said,) = [f.message for f in report.findings if f.code == "I105"]
+    first, second = (float(at) for at in re.findall(r"([\d.]+) mm from the start", said))
+    # Along the axis: a leg of 535, a bend of 55 pi / 2, then from x 105 on.
+    up, along, gap = 50.0 + first, 105.0 + second - 535.0 - 55.0 * pi / 2.0, 15.0
+    pieces = {
+        "a": [whole[0], [50, 110, up - gap]],
+        "b": [[50, 110, up], whole[1], [along - gap, 110, 640]],
+        "c": [[along, 110, 640], *whole[2:]],
+    }
+    by_run, codes = ways(tmp_path, job_text(boxes, opening, pieces))
+    assert all(by_run[name]["found"] for name in pieces)
+    assert "I104" in codes

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from rooms_with_openings import cupboard
 
 from pipemodel import story
 from pipemodel.cutting.joint_places import FreePart
@@ -117,6 +118,21 @@ def test_an_opening_in_what_is_no_block_is_left_alone() -> None:
     assert with_larger(slanted, asked.things, 20.0) is None
 
 
+def test_an_opening_grows_over_boards_of_its_wall_but_into_no_wall_beside_it() -> None:
+    """The hatch of a cupboard 400 wide stands 50 from its west wall: no larger by more than that, floor or no floor."""
+    boxes, (corners, outside) = cupboard(400.0, 300.0, 600.0, (50.0, 200.0, 100.0, 100.0))
+    opening = Opening("hatch", tuple(corners), tuple(outside))
+    things = [Thing(f"b{i}", Box(low, high)) for i, (low, high) in enumerate(boxes)]
+    assert with_larger(opening, things, 50.0) is not None
+    assert with_larger(opening, things, 51.0) is None
+    # The front above the hatch in two boards: the upper one is cut as well.
+    ((a, b, c), (d, e, f)) = boxes[6]
+    boards = [Thing("low", Box((a, b, c), (d, e, c + 20.0))), Thing("high", Box((a, b, c + 20.0), (d, e, f)))]
+    larger = with_larger(opening, [*things[:6], *boards, *things[7:]], 50.0)
+    assert larger is not None
+    assert not any(thing.shape.distance((100.0, -10.0, 340.0)) < 0.0 for thing in larger[1])
+
+
 @pytest.mark.parametrize("more", [5.0, 37.0])
 def test_what_bounds_a_larger_opening_is_what_was_there_less_the_opening(more) -> None:
     asked = asked_of(level(300.0), 200.0, 120.0)
@@ -186,6 +202,19 @@ def test_the_fewest_joints_are_taken_and_the_one_that_parts_it_best_first() -> N
     assert "with 2 joints" in str(two.said)
     assert len(two.ways) == 3
     assert not [h for h in what_would_help(longer, short_ones, places[:1], 18.0) if h.kind == "joint"]
+
+
+def test_joints_that_leave_a_piece_with_one_in_it_that_was_stuck_are_not_tried() -> None:
+    """Nothing with the first 100 mm in it comes in: one joint anywhere is tried once, and then no row of joints."""
+    asked, sizes = asked_of(level(380.0), 300.0, 200.0), []
+
+    def none(one: Asked) -> WayIn:
+        sizes.append(one.line.length)
+        return WayIn(one.run, False, False, None, 2.0, None, (), "hatch", 1)
+
+    places = [FreePart(0, at, at, 0.0, 380.0) for at in (190.0, 250.0, 330.0)]
+    assert help_by("joint", asked, none, places, 18.0, lambda *_: False) is None
+    assert sizes == [190.0]
 
 
 def test_a_piece_that_is_in_stands_in_the_way_of_the_next_but_for_the_joint() -> None:
