@@ -26,8 +26,8 @@ INCH_SHEETS = ((279.4, 215.9), (215.9, 279.4), (431.8, 279.4), (558.8, 431.8))
 LARGER, FULLER = 1.3, 1.1
 """A larger sheet is taken where the views fill so much more of it, and the other way round the same sheet."""
 FINE, AS_FULL = 20, 0.9
-"""At a scale smaller than 1:20 tubes are mere lines, under a millimetre wide: there a larger sheet is taken as well that
-allows twice the scale and is filled nearly as much."""
+"""At a scale smaller than 1:20 tubes are mere lines, under a millimetre wide: there a larger sheet is taken as well
+that allows twice the scale and is filled nearly as much."""
 TITLE_MM = 8.0
 """Room above a view for its title."""
 _SAME_MM = 1e-6
