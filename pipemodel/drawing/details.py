@@ -9,11 +9,12 @@ from math import hypot, inf
 from typing import NamedTuple
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.drawing.annotate import dimension_legs, number_bends
+from pipemodel.drawing.annotate import NAMED_MM, dimension_legs, name_of_bend, number_bends
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.dimension import Dimension
 from pipemodel.drawing.labels import Label, LabelSpot, put_label
 from pipemodel.drawing.layout import SCALES
+from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.panel import Panel, draw_seen
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.projection import Seen
@@ -102,7 +103,7 @@ def draw_details(panels: Sequence[tuple[Panel, Seen]], runs: Sequence[SolvedRun]
                 white = WhiteSpace(drawing_area((sheet.width, sheet.height)))
                 white.take(sheet.primitives())
             middle, ring = panel.on_sheet(crowd.centre), crowd.radius * panel.k
-            found = _room_for(crowd, middle, white, sheet.factor)
+            found = _room_for(crowd, middle, white, sheet.factor, _beside(crowd, runs))
             letter = next(letters, "") if found is not None else ""
             if found is None or not letter:
                 continue
@@ -116,17 +117,28 @@ def draw_details(panels: Sequence[tuple[Panel, Seen]], runs: Sequence[SolvedRun]
             white.take_box(cell)
 
 
-def _room_for(crowd: Crowd, near: FlatPoint, white: WhiteSpace, scale: float) -> tuple[int, ClipWindow] | None:
+def _beside(crowd: Crowd, runs: Sequence[SolvedRun]) -> float:
+    """Return the room that the longest number of a crowd's bends needs beside them, mm, with its run's name."""
+    named = [run for run in runs if run.name in crowd.bends] if len(runs) > 1 else []
+    words = (f"{name_of_bend(run, number)}: 90\u00b0" for run in named for number in crowd.bends[run.name])
+    return max((width_of(text, NAMED_MM, bold=True) - PAD_MM for text in words), default=0.0)
+
+
+def _room_for(
+    crowd: Crowd, near: FlatPoint, white: WhiteSpace, scale: float, beside: float
+) -> tuple[int, ClipWindow] | None:
     """Return the scale at which a crowd goes into a white part of the sheet, and where; None for none.
 
-    It is the smallest that parts the bends well, or else the largest for which there is room.
+    It is the smallest that parts the bends well, or else the largest for which there is room; with so much more room
+    `beside` it on both sides, mm, where there is that.
     """
     larger = [n for n in SCALES if n * LARGER <= scale]
     well = [n for n in larger if crowd.nearest_mm / n >= WELL_APART_MM]
     for n in (*reversed(well), *(n for n in larger if n not in well)):
         size = 2.0 * crowd.radius / n + 2.0 * PAD_MM
-        if (room := white.room((size, size + TITLE_MM), near)) is not None:
-            return n, room
+        for wide in (size + 2.0 * max(beside, 0.0), size):
+            if (room := white.room((wide, size + TITLE_MM), near)) is not None:
+                return n, room
     return None
 
 
@@ -143,7 +155,8 @@ def _draw(
     sheet = panel.sheet
     sheet.words(f"{letter} (1:{n})", (cell.left, cell.high - LETTER_MM - 1.0), LETTER_MM, bold=True)
     (x, y), reach = crowd.centre, crowd.radius + PAD_MM * n / 2.0
-    shown = ClipWindow(x - reach, y - reach, x + reach, y + reach)
+    wide = reach + (cell.width - cell.height + TITLE_MM) * n / 2.0
+    shown = ClipWindow(x - wide, y - reach, x + wide, y + reach)
     detail = Panel(sheet, panel.view, cell._replace(high=cell.high - TITLE_MM), shown, 1.0 / n)
     within = [run for run in runs if run.name in crowd.bends]
     draw_seen(detail, seen, within)

@@ -25,6 +25,9 @@ INCH_SHEETS = ((279.4, 215.9), (215.9, 279.4), (431.8, 279.4), (558.8, 431.8))
 """The same of those whose smallest is Letter (sizes A, B and C of ASME Y14.1, from memory)."""
 LARGER, FULLER = 1.3, 1.1
 """A larger sheet is taken where the views fill so much more of it, and the other way round the same sheet."""
+FINE, AS_FULL = 20, 0.9
+"""At a scale smaller than 1:20 tubes are mere lines, under a millimetre wide: there a larger sheet is taken as well
+that allows twice the scale and is filled nearly as much."""
 TITLE_MM = 8.0
 """Room above a view for its title."""
 _SAME_MM = 1e-6
@@ -235,7 +238,8 @@ def _best(fits: Sequence[Fit]) -> Fit:
     best = fits[0]
     for fit in fits[1:]:
         larger = fit.size[0] * fit.size[1] > best.size[0] * best.size[1]
-        if fit.filled > (LARGER if larger else FULLER) * best.filled:
+        coarse = larger and best.scale > FINE and 2 * fit.scale <= best.scale
+        if fit.filled > (AS_FULL if coarse else LARGER if larger else FULLER) * best.filled:
             best = fit
     return best
 

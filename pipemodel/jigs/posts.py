@@ -9,7 +9,7 @@ from pipemodel.jigs.base import Polygon, overlap, pad_of
 from pipemodel.jigs.layout import JigLayout
 from pipemodel.jigs.run_in_jig import Array, judged_part
 from pipemodel.jigs.sag import stiffness_of
-from pipemodel.jigs.towers import GAP_MM, LEAST_POST_MM, Tower
+from pipemodel.jigs.towers import GAP_MM, LEAST_POST_MM, Tower, cornerwise
 from pipemodel.jigs.way_up import steadiness
 from pipemodel.job.jig import JigSettings
 from pipemodel.trade.model import Tube
@@ -81,7 +81,7 @@ class Timber:
 
 def timber_for(layout: JigLayout, tube: Tube, settings: JigSettings) -> Timber:
     """Return the timber that a laid run stands on."""
-    posts = tuple(Post(t.cradle.number, _post(t, settings), t.seat) for t in layout.towers if t.seat)
+    posts = tuple(Post(t.cradle.number, post_of(t, settings), t.seat) for t in layout.towers if t.seat)
     props = _props(layout, tube, settings)
     outlines = [*(p.outline for p in posts), *(p.outline for p in props)]
     outlines += [*(pad_of(0, t, settings).outline for t in layout.towers)]
@@ -92,9 +92,20 @@ def timber_for(layout: JigLayout, tube: Tube, settings: JigSettings) -> Timber:
     return Timber(settings.timber_mm, posts, props, low, (x, y))
 
 
-def _post(tower: Tower, settings: JigSettings) -> Polygon:
+def post_of(tower: Tower, settings: JigSettings) -> Polygon:
+    """Return the outline in plan of the post that a cradle's plate is screwed to.
+
+    Its sides lie along the leg, or its diagonal where the screws, which stand in a row along the leg, would come too
+    near its sides.
+    """
     half, middle = settings.timber_mm / 2.0, (tower.foot[0] + tower.foot[1]) / 2.0
-    return tower.rectangle(middle - half, middle + half, -half, half)
+    square = tower.rectangle(middle - half, middle + half, -half, half)
+    if not cornerwise(tower, settings):
+        return square
+    centre = square.mean(axis=0)
+    aside = square - centre
+    turned: Polygon = centre + (aside + np.column_stack([-aside[:, 1], aside[:, 0]])) * sqrt(0.5)
+    return turned
 
 
 def supports_of(layout: JigLayout) -> Array:
@@ -114,7 +125,7 @@ def _props(layout: JigLayout, tube: Tube, settings: JigSettings) -> tuple[Prop, 
     points, along, ahead = _places(layout)
     outlines = [_square(p, d, settings.timber_mm / 2.0) for p, d in zip(points, ahead, strict=True)]
     taken = [pad_of(0, t, settings).outline for t in layout.towers]
-    taken += [_post(t, settings) for t in layout.towers if t.seat]
+    taken += [post_of(t, settings) for t in layout.towers if t.seat]
     tops = [_prop_top(layout, points[i], float(along[i]), settings.timber_mm) for i in range(len(points))]
     free = [i for i in range(len(points)) if _stands_free(layout, points[i], tops[i], outlines[i], taken)]
     supports, held = supports_of(layout), _held(layout)

@@ -5,7 +5,7 @@ to one height. So it prints without supports, and nothing of it hooks over a pie
 """
 
 from dataclasses import dataclass, replace
-from math import floor
+from math import floor, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +26,8 @@ LINE_DEPTH_MM = 0.6
 """Depth of engraved lines and letters."""
 LEAST_POST_MM, MOST_POST_MM = 15.0, 600.0
 """Posts shorter than the one are printed instead; longer than the other they sway (common practice, no source)."""
+WOOD = 2.0
+"""A screw stands so many of its diameters from the sides of its post (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -203,6 +205,12 @@ def on_timber(tower: Tower, settings: JigSettings) -> Tower:
     return replace(eared, seat=post if post >= LEAST_POST_MM else 0.0)
 
 
+def cornerwise(tower: Tower, settings: JigSettings) -> bool:
+    """Tell whether a post stands with its diagonal along the leg: its screws would have too little wood beside them."""
+    apart = tower.foot[1] - tower.foot[0] + tower.ear
+    return settings.timber_mm / 2.0 - apart / 2.0 < WOOD * settings.screw_mm
+
+
 def ear_mm(settings: JigSettings) -> float:
     """Return how far an ear reaches along the leg: room for a screw's head, and for a number."""
     return settings.screw_mm + 7.0
@@ -267,10 +275,11 @@ def blocked(tower: Tower, skin: Skin, settings: JigSettings) -> bool:
 def _over_foot(tower: Tower, a: Array, b: Array, settings: JigSettings) -> NDArray[np.bool_]:
     """Tell which points stand over a cradle's plate or over its post, whichever is the larger."""
     half = settings.timber_mm / 2.0 if tower.seat else 0.0
-    middle = (tower.foot[0] + tower.foot[1]) / 2.0
-    long = max((tower.foot[1] - tower.foot[0]) / 2.0 + tower.ear, half)
-    out: NDArray[np.bool_] = (np.abs(a - middle) <= long) & (np.abs(b) <= max(tower.half, half))
-    return out
+    off = np.abs(a - (tower.foot[0] + tower.foot[1]) / 2.0)
+    wide = 0.0 if (turned := cornerwise(tower, settings)) else half
+    long = max((tower.foot[1] - tower.foot[0]) / 2.0 + tower.ear, wide)
+    out: NDArray[np.bool_] = (off <= long) & (np.abs(b) <= max(tower.half, wide))
+    return out | (off + np.abs(b) <= half * sqrt(2.0)) if turned else out
 
 
 def flared(tower: Tower, skin: Skin, settings: JigSettings) -> Tower:

@@ -26,16 +26,16 @@ PASSOVER = (
     (1320.0, 0.0, 300.0),
     (5600.0, 0.0, 300.0),
 )
-PLAIN = ((0.0, 0.0, 200.0), (4400.0, 0.0, 200.0), (4400.0, 0.0, 900.0))
-ROOM = {
-    "wall": Box((-100.0, 20.0, 0.0), (5800.0, 120.0, 1200.0)),
-    "floor": Box((-100.0, -600.0, -60.0), (5800.0, 120.0, 0.0)),
-}
+PLAIN = ((0.0, 0.0, 200.0), (3600.0, 0.0, 200.0), (3600.0, 0.0, 900.0))
 
 
-def drawings(*runs):
+def drawings(*runs, length=5600.0):
     made = [gallery.run(name, corners) for name, corners in runs]
-    job = gallery.job("long wall", made, [gallery.Thing(name, shape) for name, shape in ROOM.items()])
+    room = {
+        "wall": Box((-100.0, 20.0, 0.0), (length + 200.0, 120.0, 1200.0)),
+        "floor": Box((-100.0, -600.0, -60.0), (length + 200.0, 120.0, 0.0)),
+    }
+    job = gallery.job("long wall", made, [gallery.Thing(name, shape) for name, shape in room.items()])
     return Drawings(solve(replace(job, seen_from=(0.0, -1.0, 0.0))))
 
 
@@ -45,18 +45,21 @@ def overlapping(sheet):
     return [(a, b) for i, (a, p) in enumerate(words) for b, q in words[:i] if p.intersection(q).area > 0.01]
 
 
+@pytest.mark.parametrize("length", [4400.0, 5600.0, 7200.0])
 @pytest.mark.parametrize("which", ["of_job", "to_set_out"])
-def test_bends_that_crowd_are_drawn_again_larger(which):
-    sheet = getattr(drawings(("flow", PASSOVER), ("return", PLAIN)), which)()
+def test_bends_that_crowd_are_drawn_again_larger(which, length):
+    """Each number stands in the detail whole, with its run's name: it is as wide as that needs, where there is room."""
+    corners = (*PASSOVER[:-1], (length, 0.0, 300.0))
+    sheet = getattr(drawings(("flow", corners), ("return", PLAIN), length=length), which)()
     texts = [item for item in sheet.primitives() if isinstance(item, Text)]
     (title,) = (match for item in texts if (match := re.fullmatch(r"A \(1:(\d+)\)", item.text)))
     n = int(title[1])
     assert 2 * n <= sheet.factor
     assert sum(item.text == "A" and item.bold for item in texts) == 1
-    frames = [item.points for item in sheet.primitives() if isinstance(item, Line) and item.closed and not item.filled]
+    lines = [item for item in sheet.primitives() if isinstance(item, Line) and item.role is Role.DIMENSION]
     at = next(item.at for item in texts if item.text == title[0])
-    squares = (p for p in frames if len(p) == 4 and abs(p[1][0] - p[0][0] - p[2][1] + p[1][1]) < 1e-6)
-    frame = min(squares, key=lambda p: hypot(p[3][0] - at[0], p[3][1] - at[1]))
+    frames = (item.points for item in lines if item.closed and not item.filled and len(item.points) == 4)
+    frame = min(frames, key=lambda p: hypot(p[3][0] - at[0], p[3][1] - at[1]))
     inside = ClipWindow.around(frame)
     numbers = {item.text: item.at for item in texts if inside.holds(item.at)}
     assert {"flow 1: 20\u00b0", "flow 2: 40\u00b0", "flow 3: 20\u00b0"} - {

@@ -7,6 +7,7 @@ import shapely
 
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.layout import (
+    A3,
     A4,
     A4_UPRIGHT,
     SCALES,
@@ -100,3 +101,13 @@ def test_more_of_the_room_is_shown_where_there_is_some_and_the_sheet_has_space()
     assert widened(shown, PLAN, room, (300.0, 80.0)) == ClipWindow(-10.0, -15.0, 200.0, 50.0)
     assert widened(shown, PLAN, room, (90.0, 40.0)) == shown
     assert widened(shown, PLAN, [], (300.0, 80.0)) == shown
+
+
+def test_a_larger_sheet_is_taken_where_tubes_would_be_mere_lines():
+    """An A4 sheet that lies has 261 by 163 free, an A3 one 384 by 250. Beside a table of 130 by 100, 5000 by 2500 goes
+    on them at 1:50 and at 1:20: 42 % of one are filled, 46 % of the other. A fifth of it goes on A4 at 1:10, and stays.
+    """
+    table = Block((0.0, 0.0), (130.0, 100.0))
+    for room, size, scale in (((5000.0, 2500.0), A3, 20), ((1000.0, 500.0), A4, 10)):
+        (fit,) = shared([{0: Block(room, (20.0, 20.0)), 1: table}], [((0, 1),)], (A4, A3))
+        assert (fit.size, fit.scale) == (size, scale), room

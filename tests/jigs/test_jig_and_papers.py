@@ -83,7 +83,8 @@ def room_left(layout, perfect, table):
     """How much is left of the clearances, mm, when a piece is laid in at its best; below 0 it does not go in."""
     judge = Judge(layout, perfect)
     clearances = clearances_of(layout)[judge.which]
-    off, moves = _off(layout, judge.rules, table)
+    astray, moves = _off(layout, judge.rules, table)
+    off = (astray * np.array([rule.direction for rule in judge.rules])).sum(axis=1)
     one = np.ones((len(off), 1))
     above, below = np.hstack([moves, one]), np.hstack([-moves, one])
     found = linprog(

@@ -170,7 +170,7 @@ def test_four_bends_in_2_8_m_of_22_mm_printed_whole_take_a_hundred_cm3_at_the_mo
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("which", ["two planes", "passover", 2])
+@pytest.mark.parametrize("which", ["two planes", "passover", "long", 2])
 def test_tube_cradles_and_posts_stand_clear_of_each_other(which):
     """By solids: tube as thick as the slot allows touches nothing, a little thicker it does; posts touch no tube."""
     jig = jig_on_timber(which) if isinstance(which, str) else random_jig(which)
@@ -184,6 +184,13 @@ def test_tube_cradles_and_posts_stand_clear_of_each_other(which):
         assert (body ^ cylinder(*ends, tower.radius + tower.clearance - 0.02)).volume() < 0.5
         assert (body ^ cylinder(*ends, tower.radius + tower.clearance + 0.3)).volume() > 1.0
         assert float(body.bounding_box()[2]) == pytest.approx(tower.seat, abs=1e-3)
+    holes = dict(jig.holes)
+    for post in jig.plan.timber.posts:
+        sides = Outline(post.outline)
+        assert sides.area == pytest.approx(44.0**2)
+        # Two diameters of a screw of 4, from its middle to the nearest side of the batten.
+        assert all(sides.contains(Point(hole)) for hole in holes[str(post.cradle)])
+        assert min(sides.exterior.distance(Point(hole)) for hole in holes[str(post.cradle)]) >= 8.0
     for i, post in enumerate(posts):
         for body in cradles:
             assert (post ^ body).volume() < 1e-3

@@ -97,9 +97,9 @@ def drill_cards(jig: Jig, timber: Timber, units: Units = MM) -> Iterator[Sheet]:
         sheet.words(name, (3.0, high - 12.0), 9.0, bold=True)
         sheet.words(sheet.title, (3.0, 2.5), 2.2)
         sheet.words(words(units, "jig card.left", mm=Count(int(middle[0]))), (wide / 2.0 + 1.0, high - 4.0), 2.4)
-        sheet.words(
-            words(units, "jig card.below", mm=Count(int(middle[1]))), (wide - 2.0, high / 2.0 + 1.2), 2.4, "right"
-        )
+        below = words(units, "jig card.below", mm=Count(int(middle[1])))
+        # Upright along the edge, where no outline reaches.
+        sheet.words(below, (wide - 1.2, high / 2.0 + 1.2), 2.4, angle=90.0)
         if lengths.get(name):
             sheet.words(words(units, "jig card.post", mm=Count(int(lengths[name]))), (3.0, 6.5), 2.6, bold=True)
         yield sheet
