@@ -208,7 +208,7 @@ def test_joints_that_leave_a_piece_with_one_in_it_that_was_stuck_are_not_tried()
     """Nothing with the first 100 mm in it comes in: one joint anywhere is tried once, and then no row of joints."""
     asked, sizes = asked_of(level(380.0), 300.0, 200.0), []
 
-    def none(one: Asked) -> WayIn:
+    def none(one: WayAsked) -> WayIn:
         sizes.append(one.line.length)
         return WayIn(one.run, False, False, None, 2.0, None, (), "hatch", 1)
 
