@@ -12,7 +12,7 @@ from pipemodel.geometry.shapes.plate import Plate
 
 HEAD = "job: x\ntube: 15\nformer: {radius: 55, springback: {fixed: 0}, hold: 0, guide: 0}\n"
 WALL = {"from": [0, 0], "to": [3000, 0], "facing": "south", "thickness": 100, "height": 2400}
-CHASES = [{"from": [x, 0], "to": [x, 1500], "width": 40, "depth": deep} for x, deep in ((1000, 30), (2600, 36))]
+CHASES = [{"from": [x, 50], "to": [x, 1500], "width": 40, "depth": deep} for x, deep in ((1000, 30), (2600, 36))]
 
 
 def load(tmp_path, room, runs, rules=(), more=""):
