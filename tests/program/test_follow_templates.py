@@ -48,13 +48,13 @@ def test_each_template_lies_on_its_stretch_of_the_piece():
             assert drawn == sorted(set(drawn))
             # What lies in a plane with the bend before or after is drawn, unless a long leg parts them.
             for n in range(2, len(piece.angles) + 1):
-                near = planar(piece.twists[n - 1]) and piece.straights[n - 1] <= 600.0
+                near = planar(piece.twists[n - 1]) and piece.straights[n - 1] <= 300.0
                 assert not near or {n - 1, n} <= set(drawn)
             alone += len(piece.angles) - len(drawn)
             for t in mine:
-                assert t.first == 1 or not planar(piece.twists[t.first - 1]) or piece.straights[t.first - 1] > 600.0
+                assert t.first == 1 or not planar(piece.twists[t.first - 1]) or piece.straights[t.first - 1] > 300.0
                 between = piece.straights[t.first : t.last]
-                assert max(between, default=0.0) <= 600.0
+                assert max(between, default=0.0) <= 300.0
                 laid = lay(t, out, unit)
                 assert laid.bends == list(range(t.first, t.last + 1))
                 numbers = range(t.first - 1, t.last)
