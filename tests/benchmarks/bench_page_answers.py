@@ -133,7 +133,7 @@ def main():
             for kind, spent in measured(browser, bends, pieces).items():
                 columns = [sorted(SLOWER * ms for ms in column) for column in zip(*spent, strict=True)]
                 said = [f"{median(c):.0f} / {c[int(0.95 * (len(c) - 1))]:.0f} / {c[-1]:.0f}" for c in columns]
-                rows.append([bends, len(spent), kind, *said])
+                rows.append([str(bends), str(len(spent)), kind, *said])
                 print(rows[-1], flush=True)
     head = ["bends", "pieces", "read", "heard", "drawn", "longest", "all"]
     print_table(f"Median / 95 in 100 / most, ms at {SLOWER} times slower", head, rows)
