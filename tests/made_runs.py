@@ -2,6 +2,7 @@
 
 import math
 import random
+from dataclasses import replace
 
 from pipemodel.bending.bends import Bend, BendTable, centreline_of, corners_of, gain
 from pipemodel.bending.schedule import SolvedRun
@@ -37,3 +38,8 @@ def random_run(seed, bends=None, bender=None, **former):
 
 
 SPRINGY = Springback(0.05, 1.5)
+
+
+def standing(run, stands):
+    """The run with its bender standing so."""
+    return replace(run, run=replace(run.run, stance=stands))

@@ -8,7 +8,7 @@ from math import cos, radians, sin
 import numpy as np
 import pytest
 import shapely
-from made_runs import SPRINGY, made_run, random_run
+from made_runs import SPRINGY, made_run, random_run, standing
 from scipy.spatial.transform import Rotation
 from wide import few_or_many
 
@@ -128,8 +128,8 @@ def test_from_where_it_is_seen(stands):
 
 
 def test_upright_the_pull_goes_down_and_no_one_stands_at_its_foot():
-    run = made_run([150, 150], [90])
-    (card,) = cards_of(run, plan_pulls(run), "upright")
+    run = standing(made_run([150, 150], [90]), "upright")
+    (card,) = cards_of(run, plan_pulls(run))
     drawing = pull_pictures(run, card)
     words = [i.text for i in drawing.sheet.items if isinstance(i, Text)]
     assert words.count("seen from the front, where you stand") == 2
@@ -144,8 +144,8 @@ def test_upright_the_pull_goes_down_and_no_one_stands_at_its_foot():
 
 def test_upright_what_comes_out_of_the_plane_is_in_front_or_behind():
     for turn, way in ((90, "in front"), (-90, "behind")):
-        run = made_run([345, 140, 345], [90, 90], [turn])
-        card = cards_of(run, plan_pulls(run), "upright")[1]
+        run = standing(made_run([345, 140, 345], [90, 90], [turn]), "upright")
+        card = cards_of(run, plan_pulls(run))[1]
         texts = [i.text for i in pull_pictures(run, card).sheet.items if isinstance(i, Text)]
         assert f"start, 400 {way}" in texts
         assert str(card.level.stands) == (

@@ -1,7 +1,6 @@
 """What the fitter reads on a card; and the cards of random runs, followed word by word to the piece."""
 
 import itertools
-from dataclasses import replace
 
 import pytest
 from card_cases import cards
@@ -10,7 +9,7 @@ from follower.cards import do_cards
 from follower.figures import turned
 from follower.shape import Piece, compare
 from follower.steps import Step, follow
-from made_runs import SPRINGY, made_run, random_run
+from made_runs import SPRINGY, made_run, random_run, standing
 
 from pipemodel.messages.say import say
 from pipemodel.messages.units import INCHES, units_for
@@ -80,11 +79,6 @@ def test_upright_the_pull_goes_down_and_what_was_up_comes_towards_you():
     ]
     # What is measured afterwards on a bench is the same.
     assert second.to_check == cards(run)[1].to_check
-
-
-def standing(run, stands):
-    """The run with its bender standing so."""
-    return replace(run, run=replace(run.run, stance=stands))
 
 
 def followed(run, plan, stands):
