@@ -6,6 +6,7 @@ Boxes and plates are looked at, each through its thickness: of a box that is its
 from bisect import bisect
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import accumulate, groupby
 from math import hypot, sqrt
 
@@ -97,8 +98,13 @@ def _of_plate(plate: Plate) -> PiercedThing:
     return PiercedThing(corner, one, two, plate.normal, c - a, d - b, plate.thickness, plate)
 
 
-def penetrations(schedule: Schedule) -> Iterator[Penetration]:
-    """Yield the holes of every run in order along it, thing by thing."""
+@lru_cache(maxsize=1)
+def penetrations(schedule: Schedule) -> tuple[Penetration, ...]:
+    """Return the holes of every run in order along it; found once, for checks, lists and drawings ask for them."""
+    return tuple(_penetrations(schedule))
+
+
+def _penetrations(schedule: Schedule) -> Iterator[Penetration]:
     slabs = [(thing, slab) for thing in schedule.job.things if (slab := slab_of(thing)) is not None]
     for solved in schedule.runs:
         asked = schedule.job.asked_of(solved.run)

@@ -13,8 +13,9 @@ import numpy as np
 
 from pipemodel.cutting.joint_places import FreePart
 from pipemodel.geometry.arrays import Bools, Floats
+from pipemodel.geometry.bounds import point_gaps
 from pipemodel.geometry.centreline import Centreline
-from pipemodel.geometry.distance.obstacle import obstacle_of
+from pipemodel.geometry.distance.obstacle import Field, obstacle_of
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import Job
@@ -100,14 +101,25 @@ def _one_reached(place: Floats, opening: Floats, reach: float, thick: float, sha
 
 
 def _lacking(place: Floats, thick: float, shapes: Sequence[Shape]) -> Lacking:
-    """Return what tells by how much an arm about points is nearer to anything than it may be."""
-    fields = [obstacle_of(shape).field for shape in shapes]
+    """Return what tells by how much an arm about points is nearer to anything than it may be.
+
+    What is farther off than a step along an arm is as good as nothing.
+    """
+    fields: dict[int, Field] = {}
 
     def lacking(points: Floats) -> Floats:
         near = np.linalg.norm(points - place, axis=1) <= HAND_MM
         half = np.where(near, FINGER_MM, thick / 2.0)
-        short = [half - field(points) for field in fields]
-        worst: Floats = np.max(short, axis=0) if short else np.full(len(points), -np.inf)
+        worst = np.full(len(points), -np.inf)
+        for number, shape in enumerate(shapes):
+            bounds = shape.bounds()
+            gap = point_gaps(points, np.array(bounds[0]), np.array(bounds[1])) if bounds else np.zeros(len(points))
+            some = np.flatnonzero(gap <= half + ELBOW_MM)
+            if not len(some):
+                continue
+            if number not in fields:
+                fields[number] = obstacle_of(shape).field
+            worst[some] = np.maximum(worst[some], half[some] - fields[number](points[some]))
         return worst
 
     return lacking
