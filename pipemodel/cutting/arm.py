@@ -13,7 +13,6 @@ import numpy as np
 
 from pipemodel.cutting.joint_places import FreePart
 from pipemodel.geometry.arrays import Bools, Floats
-from pipemodel.geometry.bounds import point_gaps
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance.obstacle import Field, obstacle_of
 from pipemodel.geometry.shapes import Shape
@@ -106,23 +105,31 @@ def _lacking(place: Floats, thick: float, shapes: Sequence[Shape]) -> Lacking:
     What is farther off than a step along an arm is as good as nothing.
     """
     fields: dict[int, Field] = {}
+    blocks = [shape.bounds() or None for shape in shapes]
 
     def lacking(points: Floats) -> Floats:
         near = np.linalg.norm(points - place, axis=1) <= HAND_MM
         half = np.where(near, FINGER_MM, thick / 2.0)
         worst = np.full(len(points), -np.inf)
-        for number, shape in enumerate(shapes):
-            bounds = shape.bounds()
-            gap = point_gaps(points, np.array(bounds[0]), np.array(bounds[1])) if bounds else np.zeros(len(points))
-            some = np.flatnonzero(gap <= half + ELBOW_MM)
+        columns, far = points.T.copy(), float(half.max(initial=0.0)) + ELBOW_MM
+        for number, block in enumerate(blocks):
+            some = np.arange(len(points)) if block is None else np.flatnonzero(_within(columns, block, far))
             if not len(some):
                 continue
             if number not in fields:
-                fields[number] = obstacle_of(shape).field
+                fields[number] = obstacle_of(shapes[number]).field
             worst[some] = np.maximum(worst[some], half[some] - fields[number](points[some]))
         return worst
 
     return lacking
+
+
+def _within(columns: Floats, block: tuple[Vec3, ...], far: float) -> Bools:
+    """Return which points, (3, n), lie in a block made larger by `far` on all sides."""
+    out = np.ones(columns.shape[1], dtype=bool)
+    for column, a, b in zip(columns, *block, strict=True):
+        out &= (column >= a - far) & (column <= b + far)
+    return out
 
 
 def _clear(start: Floats, finish: Floats, lacking: Lacking) -> Bools:
