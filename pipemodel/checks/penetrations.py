@@ -7,6 +7,7 @@ A hole through the layers of a wall with chases is one.
 from bisect import bisect
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import accumulate, groupby
 from math import hypot, inf, sqrt
 
@@ -106,8 +107,13 @@ def _of_plate(plate: Plate) -> PiercedThing:
     return PiercedThing(corner, one, two, plate.normal, c - a, d - b, plate.thickness, plate)
 
 
-def penetrations(schedule: Schedule) -> Iterator[Penetration]:
-    """Yield the holes of every run in order along it, thing by thing."""
+@lru_cache(maxsize=1)
+def penetrations(schedule: Schedule) -> tuple[Penetration, ...]:
+    """Return the holes of every run in order along it; found once, for checks, lists and drawings ask for them."""
+    return tuple(_penetrations(schedule))
+
+
+def _penetrations(schedule: Schedule) -> Iterator[Penetration]:
     solid = (thing for thing in schedule.job.things if thing.role == "solid")
     slabs = [(thing, slab) for thing in solid if (slab := slab_of(thing)) is not None]
     walls = {thing.name: wall_of(thing) for thing, _ in slabs}

@@ -14,7 +14,7 @@ import numpy as np
 from pipemodel.cutting.joint_places import FreePart
 from pipemodel.geometry.arrays import Bools, Floats
 from pipemodel.geometry.centreline import Centreline
-from pipemodel.geometry.distance.obstacle import obstacle_of
+from pipemodel.geometry.distance.obstacle import Field, obstacle_of
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import Job
@@ -100,17 +100,36 @@ def _one_reached(place: Floats, opening: Floats, reach: float, thick: float, sha
 
 
 def _lacking(place: Floats, thick: float, shapes: Sequence[Shape]) -> Lacking:
-    """Return what tells by how much an arm about points is nearer to anything than it may be."""
-    fields = [obstacle_of(shape).field for shape in shapes]
+    """Return what tells by how much an arm about points is nearer to anything than it may be.
+
+    What is farther off than a step along an arm is as good as nothing.
+    """
+    fields: dict[int, Field] = {}
+    blocks = [shape.bounds() or None for shape in shapes]
 
     def lacking(points: Floats) -> Floats:
         near = np.linalg.norm(points - place, axis=1) <= HAND_MM
         half = np.where(near, FINGER_MM, thick / 2.0)
-        short = [half - field(points) for field in fields]
-        worst: Floats = np.max(short, axis=0) if short else np.full(len(points), -np.inf)
+        worst = np.full(len(points), -np.inf)
+        columns, far = points.T.copy(), float(half.max(initial=0.0)) + ELBOW_MM
+        for number, block in enumerate(blocks):
+            some = np.arange(len(points)) if block is None else np.flatnonzero(_within(columns, block, far))
+            if not len(some):
+                continue
+            if number not in fields:
+                fields[number] = obstacle_of(shapes[number]).field
+            worst[some] = np.maximum(worst[some], half[some] - fields[number](points[some]))
         return worst
 
     return lacking
+
+
+def _within(columns: Floats, block: tuple[Vec3, ...], far: float) -> Bools:
+    """Return which points, (3, n), lie in a block made larger by `far` on all sides."""
+    out = np.ones(columns.shape[1], dtype=bool)
+    for column, a, b in zip(columns, *block, strict=True):
+        out &= (column >= a - far) & (column <= b + far)
+    return out
 
 
 def _clear(start: Floats, finish: Floats, lacking: Lacking) -> Bools:

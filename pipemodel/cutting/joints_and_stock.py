@@ -112,6 +112,11 @@ class _Program:
         new = [taken for (_, offcut), taken in zip(self.bars, self.taken, strict=True) if not offcut]
         for one_bar, other in pairwise(new):
             self.model.row({one_bar: 1.0, other: -1.0}, 0.0, inf)
+        # Where no fewer lengths than pieces can do, each piece has one to itself, whichever: the first the first.
+        sure = all(one.least == one.most for one in long) and len(new) == len(self.bars)
+        if sure and self.least_stock() > (len(self.piece_in) - 1) * stock + TIGHT_MM:
+            for number, choices in enumerate(self.piece_in):
+                self.model.low[choices[number]] = 1.0
 
     def _add_long(self, one: Long) -> None:
         run, model = one.run, self.model

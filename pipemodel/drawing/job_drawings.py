@@ -151,7 +151,7 @@ class Drawings:
 
     def _setting_out(self, sizes: Sequence[FlatPoint], most: int) -> SettingOut:
         clips = [[clip.point for clip in plan.clips] if plan is not None else [] for plan in clip_plans(self.schedule)]
-        places = list(places_to_set_out(self.schedule, clips, list(penetrations(self.schedule))))
+        places = list(places_to_set_out(self.schedule, clips, penetrations(self.schedule)))
         views, bounds = (self._room.front, self._room.plan), room_bounds(self.schedule)
         return plan_setting_out(self.schedule, places, views, bounds, sizes, most, self.units)
 

@@ -1,6 +1,7 @@
 """Labels: words beside what they name, on the first side that is free, with a line to it where they have to go far."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 from heapq import merge
 from math import cos, hypot, pi, sin
 from operator import itemgetter
@@ -105,11 +106,11 @@ def put_label(
 def placed(placer: Placer, label: Label, spots: Sequence[LabelSpot], reach: float, leader_from: float) -> Choice:
     """Take the best place for a label, and return what is drawn there; nothing where none is free. See `put_label`."""
     ways = [_places(label, spot, reach, leader_from) for spot in spots]
-    found = placer.place(merge(*ways, key=itemgetter(0)))
+    found = placer.place_with_leader(ways[0] if len(ways) == 1 else merge(*ways, key=itemgetter(0)))
     if found is None and label.ring is None and reach > REACH_MM:
         # It must not be left out: its words may also lie across the line to it.
         ways = [_places(label, spot, reach, leader_from, align) for spot in spots for align in ALIGNS]
-        found = placer.place(merge(*ways, key=itemgetter(0)))
+        found = placer.place_with_leader(merge(*ways, key=itemgetter(0)))
     # The line lies under the words, whose ring it may run up to.
     drawn = tuple(sorted(found or (), key=lambda it: not isinstance(it, Line)))
     if leader_from == 0.0 and drawn and isinstance(drawn[0], Line):
@@ -119,7 +120,7 @@ def placed(placer: Placer, label: Label, spots: Sequence[LabelSpot], reach: floa
 
 def _places(
     label: Label, spot: LabelSpot, reach: float, leader_from: float, align: Align | None = None
-) -> Iterator[tuple[float, Choice]]:
+) -> Iterator[tuple[float, Choice, Callable[[], Choice]]]:
     (x, y), way, half = spot
     for by_itself, far, angle in _WAYS:
         if far > reach:
@@ -128,13 +129,21 @@ def _places(
         at = (x + dx * (half + far), y + dy * (half + far))
         drawn = label.drawn(at, (dx, dy), align)
         if far > leader_from:
-            # Up to the near edge of the words, below whose baseline letters reach as well, or under the edge of a ring.
-            short = 0.8 if label.ring is not None else 0.4
-            ends = ((x + dx * half, y + dy * half), (at[0] - dx * short, at[1] - dy * short))
-            if label.ring is None:
-                ends = (ends[0], short_of(ends, [item for item in drawn if isinstance(item, Text)]))
-            drawn = (*drawn, Line(ends, Role.PAPER, ink=label.ink if leader_from == 0.0 else None))
-        yield by_itself, drawn
+            start = (x + dx * half, y + dy * half)
+            yield by_itself, drawn, partial(_leader, label, drawn, start, at, (dx, dy), leader_from)
+        else:
+            yield by_itself, drawn, lambda: ()
+
+
+def _leader(
+    label: Label, drawn: Choice, start: FlatPoint, at: FlatPoint, way: FlatPoint, leader_from: float
+) -> tuple[Line]:
+    # Up to the near edge of the words, below whose baseline letters reach as well, or under the edge of a ring.
+    short = 0.8 if label.ring is not None else 0.4
+    ends = (start, (at[0] - way[0] * short, at[1] - way[1] * short))
+    if label.ring is None:
+        ends = (start, short_of(ends, [item for item in drawn if isinstance(item, Text)]))
+    return (Line(ends, Role.PAPER, ink=label.ink if leader_from == 0.0 else None),)
 
 
 def short_of(ends: tuple[FlatPoint, FlatPoint], words: Sequence[Text]) -> FlatPoint:

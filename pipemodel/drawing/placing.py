@@ -1,6 +1,7 @@
 """Where words and dimensions find room on a sheet without running into what is there already."""
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
+from enum import IntEnum
 from itertools import pairwise
 from math import ceil, cos, hypot, pi, radians, sin
 from typing import TypeAlias
@@ -16,8 +17,6 @@ MOST_COUNTED = 4
 """More crossings than this are as bad as any number."""
 
 LabelOutline: TypeAlias = tuple[FlatPoint, ...]
-_Held: TypeAlias = tuple[float, float, float, float, LabelOutline, bool]
-"""The block that holds an outline (left, low, right, high), the outline, and whether it is a level rectangle."""
 Choice: TypeAlias = tuple[Primitive, ...]
 """What goes to one place together: words, their ring and their leader."""
 
@@ -49,7 +48,8 @@ def overlap(a: LabelOutline, b: LabelOutline) -> bool:
 
     Each is convex, and every side parallel to the one opposite: a rectangle, a regular octagon, a stroke.
     """
-    for outline in (a, b):
+    # A stroke's own direction parts it from most of what it misses.
+    for outline in (a, b) if len(a) <= len(b) else (b, a):
         for p, q in zip(outline[: len(outline) // 2], outline[1:], strict=False):
             along, across = (q[0] - p[0], q[1] - p[1]), (p[1] - q[1], q[0] - p[0])
             # A stroke has no thickness, so it may also be parted from another along its own length.
@@ -74,13 +74,56 @@ def _cut_by(box: LabelOutline, stroke: LabelOutline) -> bool:
     return min(sides) <= 0.0 <= max(sides)
 
 
+def _ring_meets(ring: LabelOutline, other: LabelOutline) -> bool:
+    """Whether an octagon meets a stroke or a rectangle along the sheet: mostly its middle's distance tells."""
+    (x0, y0), (x1, y1) = ring[0], ring[4]
+    x, y = 0.5 * (x0 + x1), 0.5 * (y0 + y1)
+    around = (x0 - x) * (x0 - x) + (y0 - y) * (y0 - y)
+    (px, py), (qx, qy) = other[0], other[len(other) // 2]
+    if len(other) == 2:
+        dx, dy = qx - px, qy - py
+        size = dx * dx + dy * dy
+        share = min(max(((x - px) * dx + (y - py) * dy) / size, 0.0), 1.0) if size else 0.0
+        off_x, off_y = px + share * dx - x, py + share * dy - y
+    else:
+        off_x, off_y = min(max(x, px), qx) - x, min(max(y, py), qy) - y
+    square = off_x * off_x + off_y * off_y
+    if square > around * _OUT_OF_REACH:
+        return False
+    return square < around * _WITHIN or overlap(ring, other)
+
+
+_OUT_OF_REACH, _WITHIN = 1.0 + 1e-9, cos(pi / 8.0) ** 2 * (1.0 - 1e-9)
+"""The squares of the circles round and in an octagon, of its corners': beyond the one, and within the other."""
+
+
 def _meet(outline: LabelOutline, level: bool, other: LabelOutline, other_level: bool) -> bool:
     """Whether two outlines meet whose blocks do: of level rectangles that is all there is to know."""
-    if level and len(other) == 2:
+    one, two = len(outline), len(other)
+    if level and two == 2:
         return _cut_by(outline, other)
-    if other_level and len(outline) == 2:
+    if other_level and one == 2:
         return _cut_by(other, outline)
-    return (level and other_level) or overlap(outline, other)
+    if level and other_level:
+        return True
+    if one == 8 and (two == 2 or other_level):
+        return _ring_meets(outline, other)
+    if two == 8 and (one == 2 or level):
+        return _ring_meets(other, outline)
+    return overlap(outline, other)
+
+
+class _Kind(IntEnum):
+    """What stands in the way."""
+
+    WORDS = 0
+    SOLID = 1
+    DRAWN = 2
+    FAINT = 3
+
+
+_Held: TypeAlias = tuple[float, float, float, float, LabelOutline, bool, _Kind]
+"""The block that holds an outline (left, low, right, high), the outline, whether it is a level rectangle, its kind."""
 
 
 class _Grid:
@@ -90,63 +133,73 @@ class _Grid:
         self._cells: dict[tuple[int, int], list[_Held]] = {}
         self._latest: _Held | None = None
 
-    def add(self, outline: LabelOutline) -> None:
+    def add(self, outline: LabelOutline, kind: _Kind) -> None:
         """Take note of an outline."""
         xs, ys = [p[0] for p in outline], [p[1] for p in outline]
-        bounds, level = (min(xs), min(ys), max(xs), max(ys)), _level(outline)
-        for cell in _along(*outline) if len(outline) == 2 else _cells(*bounds):
-            self._cells.setdefault(cell, []).append((*bounds, outline, level))
+        held = (min(xs), min(ys), max(xs), max(ys), outline, _level(outline), kind)
+        for cell in _along(*outline) if len(outline) == 2 else _cells(*held[:4]):
+            self._cells.setdefault(cell, []).append(held)
 
-    def hits(self, outline: LabelOutline, most: int = 1) -> int:
-        """Return how many outlines an outline runs into, no more than `most`."""
+    def hits(self, outline: LabelOutline, no_further: Collection[_Kind]) -> dict[_Kind, int]:
+        """Return how many outlines of each kind an outline runs into, no more than `MOST_COUNTED`.
+
+        The first of a kind that nothing may run into, one of `no_further`, ends the search.
+        """
         xs, ys = [p[0] for p in outline], [p[1] for p in outline]
         left, low, right, high = min(xs), min(ys), max(xs), max(ys)
-        found: set[int] = set()
         level = _level(outline)
         # What was in the way of the place tried last is often in the way of the next.
-        if most == 1 and self._latest is not None:
-            a, b, c, d, other, other_level = self._latest
+        if self._latest is not None and self._latest[6] in no_further:
+            a, b, c, d, other, other_level, kind = self._latest
             apart = a > right or c < left or b > high or d < low
             if not apart and _meet(outline, level, other, other_level):
-                return 1
+                return {kind: 1}
+        found: dict[_Kind, int] = {}
+        seen: set[int] = set()
         for cell in _along(*outline) if len(outline) == 2 else _cells(left, low, right, high):
             for held in self._cells.get(cell, ()):
-                a, b, c, d, other, other_level = held
-                if a > right or c < left or b > high or d < low or id(other) in found:
+                a, b, c, d, other, other_level, kind = held
+                if a > right or c < left or b > high or d < low or id(other) in seen:
                     continue
-                if _meet(outline, level, other, other_level):
-                    self._latest = held
-                    found.add(id(other))
-                    if len(found) >= most:
-                        return most
-        return len(found)
+                if found.get(kind, 0) < MOST_COUNTED and _meet(outline, level, other, other_level):
+                    found[kind] = found.get(kind, 0) + 1
+                    seen.add(id(other))
+                    if kind in no_further:
+                        self._latest = held
+                        return found
+        return found
+
+
+_BARRED_TO_WORDS = (_Kind.WORDS, _Kind.SOLID, _Kind.DRAWN)
+_BARRED_TO_LINES = (_Kind.WORDS,)
 
 
 class Placer:
     """What is on a sheet so far, found by place: the one that says where a label may go.
 
-    Strokes that words must keep off (`solid`) are held apart from those they may cross if need be (`faint`).
+    Strokes that words must keep off (`solid`) are kept apart from those they may cross if need be (`faint`).
     """
 
     def __init__(self, window: ClipWindow) -> None:
         self.window = window
-        self._words, self._solid, self._faint, self._drawn = _Grid(), _Grid(), _Grid(), _Grid()
+        self._there, self._faint = _Grid(), _Grid()
 
     def add_stroke(self, points: Sequence[FlatPoint], faint: bool = False) -> None:
         """Take note of a stroke of the picture itself."""
+        grid, kind = (self._faint, _Kind.FAINT) if faint else (self._there, _Kind.SOLID)
         for a, b in zip(points, points[1:], strict=False):
-            (self._faint if faint else self._solid).add((a, b))
+            grid.add((a, b), kind)
 
     def add(self, primitives: Sequence[Primitive]) -> None:
         """Take note of words, filled circles, and lines that belong to dimensions or labels."""
         for item in primitives:
             if isinstance(item, Text):
-                self._words.add(box_of(item, 0.0))
+                self._there.add(box_of(item, 0.0), _Kind.WORDS)
             elif isinstance(item, Circle):
-                self._words.add(_round(item, 0.0))
+                self._there.add(_round(item, 0.0), _Kind.WORDS)
             else:
                 for a, b in zip(item.points, item.points[1:], strict=False):
-                    self._drawn.add((a, b))
+                    self._there.add((a, b), _Kind.DRAWN)
 
     def cost(self, primitives: Sequence[Primitive]) -> float | None:
         """Return how bad a place is, 0 for a free one; None for one that nothing may take.
@@ -158,17 +211,17 @@ class Placer:
         for item in primitives:
             if isinstance(item, Line):
                 for a, b in zip(item.points, item.points[1:], strict=False):
-                    if not (self.window.holds(a) and self.window.holds(b)) or self._words.hits((a, b)):
+                    if not (self.window.holds(a) and self.window.holds(b)):
                         return None
-                    total += 6.0 * self._drawn.hits((a, b), MOST_COUNTED)
-                    total += 3.0 * self._solid.hits((a, b), MOST_COUNTED)
+                    met = self._there.hits((a, b), _BARRED_TO_LINES)
+                    if _Kind.WORDS in met:
+                        return None
+                    total += 6.0 * met.get(_Kind.DRAWN, 0) + 3.0 * met.get(_Kind.SOLID, 0)
                 continue
             box = box_of(item) if isinstance(item, Text) else _round(item)
-            if not all(self.window.holds(p) for p in box):
+            if not all(self.window.holds(p) for p in box) or self._there.hits(box, _BARRED_TO_WORDS):
                 return None
-            if any(grid.hits(box) for grid in (self._words, self._solid, self._drawn)):
-                return None
-            total += 2.0 * self._faint.hits(box, MOST_COUNTED)
+            total += 2.0 * self._faint.hits(box, ()).get(_Kind.FAINT, 0)
         return total
 
     def place(self, choices: Iterable[tuple[float, Choice]]) -> Choice | None:
@@ -177,13 +230,25 @@ class Placer:
         Args:
             choices: each with how bad it is by itself, the best first.
         """
+        return self.place_with_leader((by_itself, choice, lambda: ()) for by_itself, choice in choices)
+
+    def place_with_leader(self, choices: Iterable[tuple[float, Choice, Callable[[], Choice]]]) -> Choice | None:
+        """Do the same for words whose leader is laid out only where the words themselves find room.
+
+        Args:
+            choices: each with how bad it is by itself, the best first, and what returns its leader.
+        """
         best: tuple[float, Choice] | None = None
-        for by_itself, choice in choices:
+        for by_itself, choice, leader in choices:
             if best is not None and by_itself >= best[0]:
                 break
             cost = self.cost(choice)
-            if cost is not None and (best is None or cost + by_itself < best[0]):
-                best = (cost + by_itself, choice)
+            if cost is None or (best is not None and cost + by_itself >= best[0]):
+                continue
+            line = leader()
+            more = self.cost(line)
+            if more is not None and (best is None or cost + more + by_itself < best[0]):
+                best = (cost + more + by_itself, (*choice, *line))
         if best is None:
             return None
         self.add(best[1])

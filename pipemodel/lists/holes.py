@@ -38,7 +38,7 @@ _EDGES = ("west", "south", "lower")
 def holes(results: Results) -> Content | None:
     """Return the holes that the runs of a job need, None where they need none."""
     planes = datums(results.schedule)
-    found = list(penetrations(results.schedule))
+    found = penetrations(results.schedule)
     rows = tuple(_row(hole, planes) for hole in found)
     columns = COLUMNS
     if any(len(hole.parts) > 1 for hole in found):

@@ -215,6 +215,15 @@ def test_many_runs_are_jointed_and_cut_too():
     assert_sound(stock, wanted, 3000.0, (), 2.0)
 
 
+def test_a_hundred_metres_take_as_many_lengths_as_fit_into_them():
+    cutting = plan_cutting(job({"main": 100_000}))
+    (split,) = cutting.runs
+    lengths = [piece.cut_length_mm for piece in split.pieces]
+    assert len(lengths) == len(cutting.cuts[0].stock.bars) == math.ceil(100_000 / 3000)
+    assert max(lengths) <= 3000.0 + 1e-6
+    assert sum(lengths) == pytest.approx(100_000)
+
+
 def test_worked_out_once():
     schedule = job({"a": 700})
     assert isinstance(schedule, Schedule)

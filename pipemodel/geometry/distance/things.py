@@ -128,7 +128,8 @@ class Surroundings:
             self._measure(paths, ends, least, Asked(np.zeros(len(some), dtype=np.int64), some, some))
             begin, size = begin + size, 2 * size
         i = int(np.argmin(least.distance))
-        return i, answers(least)[i].other
+        x, y, z = least.other[i].tolist()
+        return i, (x, y, z)
 
     def clear(self, lines: Sequence[Centreline], outside_mm: Sequence[float]) -> list[bool]:
         """Tell of each tube whether no shape reaches into it."""
