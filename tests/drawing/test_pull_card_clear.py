@@ -11,7 +11,7 @@ from math import cos, radians, sin
 
 import pytest
 import shapely
-from made_runs import SPRINGY, made_run, random_run
+from made_runs import SPRINGY, made_run, random_run, standing
 from test_labels import assert_clear, box_of
 from wide import few_or_many
 
@@ -40,9 +40,9 @@ def drawings():
     """Drawings of random runs, for every reader, both ways a bender stands, and formers with marks off the rim."""
     out = []
     for seed in range(few_or_many(6, 24)):
-        run = random_run(seed, None, hold_mm=20.0, guide_mm=10.0, springback=SPRINGY, mark_mm=OFFSETS[seed % 4])
-        for stands in ("flat", "upright"):
-            for card in cards_of(run, plan_pulls(run), stands):
+        drawn = random_run(seed, None, hold_mm=20.0, guide_mm=10.0, springback=SPRINGY, mark_mm=OFFSETS[seed % 4])
+        for run in (standing(drawn, "flat"), standing(drawn, "upright")):
+            for card in cards_of(run, plan_pulls(run)):
                 out.append((run, card, pull_pictures(run, card, READERS[(seed + card.pull.number) % 4])))
     return out
 

@@ -54,8 +54,8 @@ def crosses(drawing, after, again=False):
 
 def pictures(seeds, stands="flat"):
     for seed in seeds:
-        run = random_run(seed, 5, hold_mm=20.0, guide_mm=10.0, springback=SPRINGY)
-        for card in cards_of(run, plan_pulls(run), stands):
+        run = standing(random_run(seed, 5, hold_mm=20.0, guide_mm=10.0, springback=SPRINGY), stands)
+        for card in cards_of(run, plan_pulls(run)):
             yield pull_pictures(run, card)
 
 
@@ -86,8 +86,8 @@ def test_where_the_piece_crosses_itself_there_is_a_second_view_in_which_it_mostl
     ([300, 80, 300], [30, 30], [180]),
 ])  # fmt: skip
 def test_a_plain_piece_has_one_view_of_each_moment(stands, legs, angles, turns):
-    run = made_run(legs, angles, turns)
-    for card in cards_of(run, plan_pulls(run), stands):
+    run = standing(made_run(legs, angles, turns), stands)
+    for card in cards_of(run, plan_pulls(run)):
         drawing = pull_pictures(run, card)
         assert [(p.after, p.again) for p in drawing.pictures] == [(False, False), (True, False)]
 
