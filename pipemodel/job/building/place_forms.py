@@ -5,6 +5,7 @@ from typing import Any
 from pydantic import Field
 
 from pipemodel.geometry.placing import Placing
+from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.building.rows import MOST, JoistsForm
 from pipemodel.job.building.walls import WallForm
@@ -79,6 +80,12 @@ class TermFrame:
         if sum(abs(a - b) > _LEVEL_MM for a, b in zip(low, beside, strict=True)) > 1:
             raise ValueError("these joists are turned out of the axes; write the bay as an outline")
         return low, high
+
+    def placed(self, shape: Shape) -> Shape:
+        """Return a shape of it where it stands in the room."""
+        for placing in self.placings:
+            shape = shape.placed(placing)
+        return shape
 
     def _placed(self, point: Vec3) -> Vec3:
         for placing in self.placings:
