@@ -98,7 +98,7 @@ def test_a_clash_with_a_chased_wall_is_one_as_with_one_that_is_not(by, tmp_path)
         (tmp_path / "room.yaml").write_text(json.dumps({"room": {"w": {"wall": {**WALL, "chases": chases}}}}))
         room = {"file": {"file": "room.yaml", "turned": by}}
         lines = {name: [turned(p, by) for p in points] for name, points in runs.items()}
-        walls = [f for f in found(story.check(load(tmp_path, room, lines, more="clearance: 5\n")), "C101")]
+        walls = found(story.check(load(tmp_path, room, lines, more="clearance: 5\n")), "C101")
         assert {f.against for f in walls} == {"w"}
         assert len({f.run for f in walls}) == len(walls)
         said.append({f.run: f for f in walls})

@@ -1,6 +1,6 @@
 """Building terms become exact shapes: held against solids that trimesh and manifold3d cut, and figures by hand."""
 
-from math import cos, radians, sin
+from math import atan2, cos, degrees, radians, sin
 
 import jsonschema
 import numpy as np
@@ -435,6 +435,23 @@ def test_a_bay_is_a_void_by_its_number(turned, tmp_path):
     assert set(sides) == {"west", "south", "down", "east", "north"}
     assert (sides["west"][0], sides["south"][1], sides["down"][2]) == pytest.approx(low)
     assert (sides["east"][0], sides["north"][1]) == pytest.approx(high)
+
+
+def test_a_bay_of_joists_turned_out_of_the_axes_is_a_void(tmp_path):
+    """At 3 along to 4 through: each point is worked out by hand from the joists' own, along x and across y."""
+    turned = degrees(atan2(3.0, 4.0))
+    (tmp_path / "floor.yaml").write_text(f"room:\n  j: {{joists: {{{JOISTS}}}}}\n", encoding="utf-8")
+    room = f"  file: {{file: floor.yaml, at: [100, 0, 0], turned: {turned}}}\n  bay: {{void: {{bay: 2, of: j}}}}\n"
+    text = f"job: x\ntube: 15\nroom:\n{room}runs:\n  a: {{points: [[0, 0, 0], [100, 0, 0]]}}\n"
+    (tmp_path / "job.yaml").write_text(text, encoding="utf-8")
+    voids = [thing for thing in story.load(tmp_path / "job.yaml").things if thing.role == "void"]
+    assert {thing.name for thing in voids} == {"bay up", "bay down", "bay side"}
+    for x, y, z, free in (
+        (1500, 600, -60, 60), (1500, 430, -100, 5), (1500, 770, -100, 5), (5, 600, -100, 5), (2990, 600, -100, 10),
+        (1500, 600, -190, 10), (1500, 420, -100, -5), (1500, 780, -100, -5), (1500, 600, 7, -7), (3005, 600, -100, -5),
+    ):  # fmt: skip
+        p = (100 + 0.8 * x - 0.6 * y, 0.6 * x + 0.8 * y, z)
+        assert min(thing.shape.distance(p) for thing in voids) == pytest.approx(free)
 
 
 @pytest.mark.parametrize(
