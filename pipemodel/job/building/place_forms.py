@@ -57,7 +57,7 @@ class TermFrame:
         return TermFrame(self.term, (*self.placings, placing))
 
     def place(self, form: OnWallForm | InBayForm | BayForm) -> tuple[Vec3, ...]:
-        """Return a point said against it, or a bay: two opposite corners, or its plan's four and one opposite the first.
+        """Return a point said against it, or two opposite corners of a bay; of one out of the axes its plan's, and one.
 
         Raises:
             ValueError: if a wall is meant and these are joists, or the other way round, or there is no such point.
