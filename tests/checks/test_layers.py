@@ -118,6 +118,14 @@ def test_a_clash_with_a_chased_wall_is_one_as_with_one_that_is_not(by, tmp_path)
     assert "front" in plain
 
 
+def test_the_shortest_move_past_a_chase(tmp_path):
+    """Down under the foot of the wall, from 300 above it: half the tube and what is asked for more, no more."""
+    runs = {"r": [[1000, -300, 300], [1000, 300, 300]]}
+    report = story.check(load(tmp_path, {"w": {"wall": {**WALL, "chases": CHASES}}}, runs, more="clearance: 5\n"))
+    (one,) = found(report, "C101")
+    assert one.contacts[0].move == pytest.approx((0, 0, -300 - 7.5 - 5), abs=1e-3)
+
+
 def test_the_space_in_an_opening_and_what_is_kept_free_are_not_drilled(tmp_path):
     """A square opening for the run, in three layers, and the room in front of a valve: one hole, in the wall."""
     opening = {"at": 1970, "up": 670, "width": 60, "height": 60, "for": ["r"]}
