@@ -19,6 +19,8 @@ lies. To a half space that is exactly how far the tube must move. What is asked 
 it the insulation round a run, which has to fit in between.
 """
 
+from collections.abc import Iterator, Sequence
+
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.clash_words import asked_of, clashes, move_of, zone_broken
 from pipemodel.checks.contacts import (
@@ -31,6 +33,7 @@ from pipemodel.checks.contacts import (
 )
 from pipemodel.checks.findings import Contact, Distance, Finding
 from pipemodel.checks.joints import joins, judged_part, lagged_parts, not_reached, zones_of
+from pipemodel.checks.layers import in_layers, wall_in_layers
 from pipemodel.checks.pair_distances import PairDistance, left_out, most_between_runs, to_runs, to_things, tubes_of
 from pipemodel.checks.place_words import where_on
 from pipemodel.checks.sleeves import in_sleeve
@@ -67,11 +70,13 @@ def clash(schedule: Schedule, moves: bool = True) -> tuple[tuple[Finding, ...], 
     runs = to_runs(schedule)
     judge = _Judge(schedule, moves)
     for number, solved in enumerate(schedule.runs):
+        for row in judge.walls(solved, things[number]):
+            findings += judge.too_near(solved, row)
         for row in (*things[number], *runs[number]):
             nearest = row.nearest
             distances.append(Distance(solved.name, row.against, nearest.distance, nearest.at, nearest.point))
             if row.once and nearest.distance + TOUCH_MM < max(row.required, 0.0):
-                findings += judge.too_near(solved, row)
+                findings += judge.too_near(solved, row) if row.against not in judge.layers else ()
             if row.once and nearest.distance > 0.0:
                 findings += judge.unconnected(solved, row)
     findings += _selves(schedule)
@@ -86,6 +91,17 @@ class _Judge:
         self.job = schedule.job
         self.searched = Searched() if moves else None
         self.obstacles: dict[str, MeasuredObstacle] = {}
+        chased = (parts for parts in in_layers(self.job.things) if len(parts) > 1)
+        self.layers = {layer.name: parts for parts in chased for layer in parts}
+
+    def walls(self, solved: SolvedRun, rows: Sequence[PairDistance]) -> Iterator[PairDistance]:
+        """Yield what stands between a run and each wall with chases that it is too near to, as one thing."""
+        near = (row for row in rows if row.nearest.distance + TOUCH_MM < max(row.required, 0.0))
+        walls = {self.layers[row.against][0].name: row for row in near if row.against in self.layers}
+        for name, row in walls.items():
+            wall = self.layers[name][0]
+            nearest = self._obstacle(wall).measure(solved.centreline, solved.tube.outside_mm)
+            yield PairDistance(name, wall, row.required, nearest, True)
 
     def too_near(self, solved: SolvedRun, row: PairDistance) -> list[Finding]:
         """Return a finding with every place, or none where a run only touches what it is connected to."""
@@ -131,7 +147,8 @@ class _Judge:
         if isinstance(other, SolvedRun):
             return obstacle_of_tube(other.centreline, other.tube.outside_mm)
         if other.name not in self.obstacles:
-            self.obstacles[other.name] = obstacle_of(other.shape)
+            layers = self.layers.get(other.name)
+            self.obstacles[other.name] = obstacle_of(other.shape) if layers is None else wall_in_layers(layers)
         return self.obstacles[other.name]
 
     def _with_thing(self, solved: SolvedRun, thing: Thing, nearest: Nearest) -> list[Contact]:

@@ -1,14 +1,19 @@
 """Things by their thickness: outlines carried up as plates, and walls that are drawn in layers, for their chases."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from math import hypot
+from typing import TYPE_CHECKING
 
 from pipemodel.geometry.shapes import Extrusion, Shape
 from pipemodel.geometry.shapes.face import Vec2
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import EAST, NORTH, UP
+from pipemodel.job.build_sleeves import deepened_plate
 from pipemodel.job.building.walls import WallForm
 from pipemodel.job.model import Thing
+
+if TYPE_CHECKING:
+    from pipemodel.geometry.distance.obstacle import MeasuredObstacle
 
 _SQUARE = 1e-6
 
@@ -51,6 +56,22 @@ def _rectangle(outline: tuple[Vec2, ...]) -> tuple[float, float] | None:
 def wall_of(thing: Thing) -> str:
     """Return the name of the wall that a thing is a layer of; its own, if it is none."""
     return thing.of if thing.frame is not None and isinstance(thing.frame.term, WallForm) else thing.name
+
+
+def wall_in_layers(layers: Sequence[Thing]) -> "MeasuredObstacle":
+    """Return a wall with chases to measure against, from its layers, from its face to its back.
+
+    Where a run goes from one layer into the next it leaves nothing.
+    """
+    from pipemodel.geometry.distance.pocketed import pocketed  # loads numpy
+
+    shapes, frame = [layer.shape for layer in layers], layers[0].frame
+    assert frame is not None
+    assert isinstance(frame.term, WallForm)
+    back = shapes[-1]
+    # The last layer has all openings and no chase.
+    whole = deepened_plate(back, shapes) if isinstance(back, Plate) else frame.placed(frame.term.uncut())
+    return pocketed(whole, [frame.placed(pocket) for pocket in frame.term.pockets()], shapes)
 
 
 def in_layers(things: Iterable[Thing]) -> list[tuple[Thing, ...]]:

@@ -163,7 +163,11 @@ def _less_rounds(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
             inside_outline(outline, x, y) and not any(inside_outline(opening, x, y) for opening in openings)
             for outline, openings in outlines_with_holes(plate.outlines)
         ):
-            raise _BesideError(i, "the middle of this hole lies beside the thing, or in an opening of it")
+            raise _BesideError(
+                i,
+                "the middle of this hole lies beside the thing, or in an opening of it, or in a chase that it is wider "
+                "than; an opening with square corners may lie across a chase",
+            )
         side = min(side_distance(a, b, (x, y)) for outline in plate.outlines for a, b in edges(outline))
         if side - radius < LEAST_MM:
             raise _FaultyError(

@@ -115,7 +115,9 @@ def bores_of(thing: Thing, holes: Sequence[HoleForm], layers: Sequence[Sequence[
     name = thing.of if layers else thing.name
     for number, hole in enumerate(holes if isinstance(plate, Plate) else ()):
         assert isinstance(plate, Plate)
-        what, bore, wide = _hole_in(_deepened(plate, layers[number]) if layers else plate, hole)
+        what, bore, wide = _hole_in(
+            deepened_plate(plate, [layer.shape for layer in layers[number]]) if layers else plate, hole
+        )
         if what == "notch" and not isinstance(thing.frame and thing.frame.term, JoistsForm):
             what = "opening"
         count[what] += 1
@@ -127,9 +129,9 @@ def bores_of(thing: Thing, holes: Sequence[HoleForm], layers: Sequence[Sequence[
             )  # fmt: skip
 
 
-def _deepened(plate: Plate, layers: Sequence[Thing]) -> Plate:
+def deepened_plate(plate: Plate, layers: Sequence[Shape]) -> Plate:
     """Return a plate as thick as some layers that lie against it and each other, itself among them."""
-    lows, highs = zip(*(layer.shape.reach(plate.normal) for layer in layers), strict=True)
+    lows, highs = zip(*(layer.reach(plate.normal) for layer in layers), strict=True)
     return replace(plate, origin=_at(plate.origin, plate.normal, min(lows)), thickness=max(highs) - min(lows))
 
 

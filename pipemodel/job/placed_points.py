@@ -1,6 +1,6 @@
 """Points said in words, and bays as voids, become figures before the forms are filled, as measured points do."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from pydantic import ValidationError
@@ -47,12 +47,21 @@ def put_placed(
         kind = BayForm if void else _kind(value)
         places = _placed(bay, kind, where, frames, room if isinstance(room, dict) else {}, report)
         if void:
-            value["from"], value["to"] = map(list, places or (ORIGIN, ORIGIN))
+            value |= _bay_as(places or (ORIGIN, ORIGIN))
         else:
             holder[key] = list(places[0] if places else ORIGIN)
         if places is None:
             unfound.append(where)
     return report.found, unfound
+
+
+def _bay_as(corners: Sequence[Vec3]) -> dict[str, Any]:
+    """Return a bay as the void of a job: between two corners, or an outline where it is turned out of the axes."""
+    if len(corners) == 2:
+        return {"from": list(corners[0]), "to": list(corners[1])}
+    *plan, high = corners
+    bottom, top = sorted((plan[0][2], high[2]))
+    return {"outline": [list(corner[:2]) for corner in plan], "bottom": bottom, "top": top}
 
 
 def _points(node: Any, path: YamlPath) -> Iterator[tuple[Any, Any, YamlPath]]:

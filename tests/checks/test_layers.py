@@ -85,6 +85,47 @@ def test_a_hole_through_a_chased_wall_is_one(tmp_path):
     assert behind.least_mm == pytest.approx(15)
 
 
+@pytest.mark.parametrize("by", [0, 30])
+def test_a_clash_with_a_chased_wall_is_one_as_with_one_that_is_not(by, tmp_path):
+    """Away from the chases the wall is as deep as without them; in one, what lies behind it is. Moved, it is clear."""
+    runs = {
+        "across": [[2000, -300, 700], [2000, 300, 700]], "chase": [[1000, -300, 700], [1000, 300, 700]],
+        "within": [[1400, 33, 300], [1400, 33, 1000]], "front": [[1000, 10, 900], [1000, 10, 1400]],
+        "seam": [[300, 36, 2300], [700, 36, 2300]],
+    }  # fmt: skip
+    said = []
+    for chases in (CHASES, []):
+        (tmp_path / "room.yaml").write_text(json.dumps({"room": {"w": {"wall": {**WALL, "chases": chases}}}}))
+        room = {"file": {"file": "room.yaml", "turned": by}}
+        lines = {name: [turned(p, by) for p in points] for name, points in runs.items()}
+        walls = found(story.check(load(tmp_path, room, lines, more="clearance: 5\n")), "C101")
+        assert {f.against for f in walls} == {"w"}
+        assert len({f.run for f in walls}) == len(walls)
+        said.append({f.run: f for f in walls})
+        for name, f in said[-1].items():
+            (contact,) = f.contacts
+            moved = [[a + b for a, b in zip(p, contact.move, strict=True)] for p in lines[name]]
+            report = story.check(load(tmp_path, room, {name: moved}, more="clearance: 5\n"))
+            assert not found(report, "C101") + found(report, "C102")
+    chased, plain = said
+    for name in ("across", "within", "seam"):
+        assert chased[name].distance_mm == pytest.approx(plain[name].distance_mm, abs=1e-3)
+    # From the bottom of the chase, 30 deep, to the back: 70, the middle 35 from either.
+    assert chased["chase"].distance_mm == pytest.approx(-35 - 7.5, abs=1e-3)
+    assert chased["chase"].contacts[0].hole.length_mm == pytest.approx(70)
+    assert chased["across"].contacts[0].hole.length_mm == pytest.approx(100)
+    assert "front" not in chased
+    assert "front" in plain
+
+
+def test_the_shortest_move_past_a_chase(tmp_path):
+    """Down under the foot of the wall, from 300 above it: half the tube and what is asked for more, no more."""
+    runs = {"r": [[1000, -300, 300], [1000, 300, 300]]}
+    report = story.check(load(tmp_path, {"w": {"wall": {**WALL, "chases": CHASES}}}, runs, more="clearance: 5\n"))
+    (one,) = found(report, "C101")
+    assert one.contacts[0].move == pytest.approx((0, 0, -300 - 7.5 - 5), abs=1e-3)
+
+
 def test_the_space_in_an_opening_and_what_is_kept_free_are_not_drilled(tmp_path):
     """A square opening for the run, in three layers, and the room in front of a valve: one hole, in the wall."""
     opening = {"at": 1970, "up": 670, "width": 60, "height": 60, "for": ["r"]}

@@ -1,6 +1,6 @@
 """Building terms become exact shapes: held against solids that trimesh and manifold3d cut, and figures by hand."""
 
-from math import cos, radians, sin
+from math import atan2, cos, degrees, radians, sin
 
 import jsonschema
 import numpy as np
@@ -416,6 +416,22 @@ def test_chases_that_cannot_be(tmp_path, chase, said):
     assert said in "".join(faults(tmp_path, f"w: {{wall: {{{wall}, chases: [{chase}]}}}}"))
 
 
+def test_what_goes_across_a_chase_that_it_is_wider_than_is_an_opening(tmp_path):
+    wall = "from: [0, 0], to: [3000, 0], facing: north, thickness: 100, height: 2400, "
+    wall += "chases: [{from: [300, 200], to: [300, 900], width: 40, depth: 30}]"
+    (said,) = faults(tmp_path, f"w: {{wall: {{{wall}, openings: [{{at: 300, up: 600, diameter: 60}}]}}}}")
+    assert "a chase that it is wider than; an opening with square corners may" in said
+    square = "{at: 270, up: 570, width: 60, height: 60}"
+    (tmp_path / "job.yaml").write_text(
+        f"job: x\ntube: 15\nroom:\n  w: {{wall: {{{wall}, openings: [{square}]}}}}\n"
+        "runs:\n  a: {points: [[300, -300, 600], [300, 300, 600]]}\n",
+        encoding="utf-8",
+    )
+    layers = [thing.shape for thing in story.load(tmp_path / "job.yaml").things]
+    # 30 from the middle to either side of the opening, in the chase and behind it.
+    assert [layer.distance((300, y, 600)) for layer, y in zip(layers, (-15, -65), strict=True)] == [30, 30]
+
+
 JOISTS = "first: [0, 0], along: east, row: north, spacing: 400, number: 4, length: 3000, size: [50, 200], top: 0"
 
 
@@ -435,6 +451,23 @@ def test_a_bay_is_a_void_by_its_number(turned, tmp_path):
     assert set(sides) == {"west", "south", "down", "east", "north"}
     assert (sides["west"][0], sides["south"][1], sides["down"][2]) == pytest.approx(low)
     assert (sides["east"][0], sides["north"][1]) == pytest.approx(high)
+
+
+def test_a_bay_of_joists_turned_out_of_the_axes_is_a_void(tmp_path):
+    """At 3 along to 4 through: each point is worked out by hand from the joists' own, along x and across y."""
+    turned = degrees(atan2(3.0, 4.0))
+    (tmp_path / "floor.yaml").write_text(f"room:\n  j: {{joists: {{{JOISTS}}}}}\n", encoding="utf-8")
+    room = f"  file: {{file: floor.yaml, at: [100, 0, 0], turned: {turned}}}\n  bay: {{void: {{bay: 2, of: j}}}}\n"
+    text = f"job: x\ntube: 15\nroom:\n{room}runs:\n  a: {{points: [[0, 0, 0], [100, 0, 0]]}}\n"
+    (tmp_path / "job.yaml").write_text(text, encoding="utf-8")
+    voids = [thing for thing in story.load(tmp_path / "job.yaml").things if thing.role == "void"]
+    assert {thing.name for thing in voids} == {"bay up", "bay down", "bay side"}
+    for x, y, z, free in (
+        (1500, 600, -60, 60), (1500, 430, -100, 5), (1500, 770, -100, 5), (5, 600, -100, 5), (2990, 600, -100, 10),
+        (1500, 600, -190, 10), (1500, 420, -100, -5), (1500, 780, -100, -5), (1500, 600, 7, -7), (3005, 600, -100, -5),
+    ):  # fmt: skip
+        p = (100 + 0.8 * x - 0.6 * y, 0.6 * x + 0.8 * y, z)
+        assert min(thing.shape.distance(p) for thing in voids) == pytest.approx(free)
 
 
 @pytest.mark.parametrize(

@@ -153,7 +153,8 @@ class _Search:
             self._measure(floor, offset, np.nonzero(far), least, self.obstacle.outside_within)
             short = self.required - least
             clear = short <= CLOSE_MM
-            done[live[clear]] = at[live[clear]]
+            # Where a step went farther than it had to, so much less is clear as well.
+            done[live[clear]] = at[live[clear]] + np.minimum(short[clear], 0.0)
             if clear.any():
                 shortest = int(np.argmin(np.where(clear, at[live], np.inf)))
                 # What points have there bounds what they have near by.

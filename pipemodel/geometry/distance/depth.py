@@ -13,9 +13,11 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints, lengths, normals_to, steps
 from pipemodel.geometry.bounds import inside
+from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance.broad import Asked, measure
 from pipemodel.geometry.distance.meshes import Meshes
-from pipemodel.geometry.distance.paths import PathEnds, Paths
+from pipemodel.geometry.distance.nearest import Nearest
+from pipemodel.geometry.distance.paths import PathEnds, Paths, paths_of
 from pipemodel.geometry.distance.targets import Least
 from pipemodel.geometry.shapes.base import Signed
 from pipemodel.geometry.shapes.polyhedron import Polyhedron
@@ -72,6 +74,25 @@ def measure_depths(
                 _measure_convex(paths, ends, run, solid, least, key)
             else:
                 _measure(paths, ends, run, signed, least, key, not touched[i])
+
+
+def measure_depth(line: Centreline, outside_mm: float, signed: Signed) -> Nearest | None:
+    """Return how deep a tube lies in a solid, and where; None for one that does not reach into it.
+
+    Args:
+        line: the axis of the tube.
+        outside_mm: its outside diameter.
+        signed: measures points against the solid.
+    """
+    paths, ends = paths_of([line], [outside_mm])
+    least, radius = Least(1), outside_mm / 2.0
+    places = np.linspace(0.0, line.length, int(line.length / radius) + 2)
+    within = signed(np.array([line.point_at(s) for s in places]))[0].max() < -radius
+    _measure(paths, ends, 0, signed, least, 0, bool(within))
+    if least.by[0] < 0:
+        return None
+    (x, y, z), (a, b, c) = least.point[0].tolist(), least.other[0].tolist()
+    return Nearest(float(least.distance[0]), float(least.at[0]), (x, y, z), (a, b, c))
 
 
 def _measure_convex(paths: Paths, ends: PathEnds, run: int, solid: Polyhedron, least: Least, key: int) -> None:

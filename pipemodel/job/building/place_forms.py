@@ -5,6 +5,7 @@ from typing import Any
 from pydantic import Field
 
 from pipemodel.geometry.placing import Placing
+from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.building.rows import MOST, JoistsForm
 from pipemodel.job.building.walls import WallForm
@@ -56,7 +57,7 @@ class TermFrame:
         return TermFrame(self.term, (*self.placings, placing))
 
     def place(self, form: OnWallForm | InBayForm | BayForm) -> tuple[Vec3, ...]:
-        """Return a point said against it, or two opposite corners of a bay.
+        """Return a point said against it, or two opposite corners of a bay; of one out of the axes its plan's, and one.
 
         Raises:
             ValueError: if a wall is meant and these are joists, or the other way round, or there is no such point.
@@ -74,11 +75,22 @@ class TermFrame:
 
     def _bay(self, bay: int, term: JoistsForm) -> tuple[Vec3, ...]:
         clear, deep = term.spacing - term.size[0], term.size[1]
-        low, beside = (self._placed(term.place(bay, x, deep, 0.0)) for x in (0.0, term.length))
+        low, beside, opposite, across = (
+            self._placed(term.place(bay, x, deep, y))
+            for x, y in ((0.0, 0.0), (term.length, 0.0), (term.length, clear), (0.0, clear))
+        )
         high = self._placed(term.place(bay, term.length, 0.0, clear))
-        if sum(abs(a - b) > _LEVEL_MM for a, b in zip(low, beside, strict=True)) > 1:
-            raise ValueError("these joists are turned out of the axes; write the bay as an outline")
-        return low, high
+        if sum(abs(a - b) > _LEVEL_MM for a, b in zip(low, beside, strict=True)) <= 1:
+            return low, high
+        if max(abs(a - b) for a, b in zip(opposite[:2], high[:2], strict=True)) > _LEVEL_MM:
+            raise ValueError("these joists do not stand upright; write the bay as an outline")
+        return low, beside, opposite, across, high
+
+    def placed(self, shape: Shape) -> Shape:
+        """Return a shape of it where it stands in the room."""
+        for placing in self.placings:
+            shape = shape.placed(placing)
+        return shape
 
     def _placed(self, point: Vec3) -> Vec3:
         for placing in self.placings:

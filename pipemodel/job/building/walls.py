@@ -4,7 +4,7 @@ from itertools import pairwise
 
 from pydantic import Field, model_validator
 
-from pipemodel.geometry.shapes import Extrusion
+from pipemodel.geometry.shapes import Extrusion, Shape
 from pipemodel.geometry.shapes.face import Vec2
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot
 from pipemodel.job.building.parts import Slab, TermPart, backed, in_plan, plan_way
@@ -127,6 +127,20 @@ class WallForm(Form):
             (*square, *((*chase.block(), chase) for chase in chased)),
             rounds,
         )
+
+    def pockets(self) -> list[Shape]:
+        """Return the room that each chase takes out of the wall."""
+        found = []
+        for chase in self.chases:
+            layer, ((west, south), (east, north)) = self._layer(0.0, chase.depth), chase.block()
+            size = (east - west, north - south)
+            block = Slab(layer.place(west, south), layer.across, layer.up, size, layer.thickness)
+            found.append(block.part().shape)
+        return found
+
+    def uncut(self) -> Shape:
+        """Return the wall without openings and chases."""
+        return self._layer(0.0, self.thickness)._replace(openings=(), rounds=()).part().shape
 
     def place(self, along_mm: float, up_mm: float, off_mm: float) -> Vec3:
         """Return a point so far along its face, up from its foot, and off the face into the room.
