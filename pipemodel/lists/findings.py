@@ -26,13 +26,13 @@ def findings(results: Results) -> Content:
     remarks: tuple[Part, ...] = tuple(
         Remark(f.severity, f.code, said, _where(f))
         for severity in ("error", "warning", "note")
-        for f, said in _told([f for f in found if f.severity == severity])
+        for f, said in _as_said([f for f in found if f.severity == severity])
     )
     nothing = Paragraph(message("findings.none"), "aside")
     return Content(Table(COLUMNS, tuple(_row(f) for f in found)), (Group(remarks or (nothing,)),))
 
 
-def _told(found: Sequence[Finding]) -> Iterator[tuple[Finding, Message]]:
+def _as_said(found: Sequence[Finding]) -> Iterator[tuple[Finding, Message]]:
     """Yield what people read of findings: once where the same is found of several runs, at no place in particular."""
     alike: dict[tuple[str, Message], list[tuple[Finding, str]]] = {}
     for f in found:

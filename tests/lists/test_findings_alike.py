@@ -14,11 +14,11 @@ runs:
 """
 
 
-def test_what_is_found_alike_of_several_runs_is_told_once_and_listed_for_each(tmp_path):
+def test_what_is_found_alike_of_several_runs_is_said_once_and_listed_for_each(tmp_path):
     """Counted by hand: a and b are bent round the former of 15 mm, c round that of 22; the record names each run."""
     (tmp_path / "job.yaml").write_text(ALIKE, encoding="utf-8")
-    told = " ".join(run("check", tmp_path / "job.yaml").out.split())
-    assert told.count("B112") == 2
-    assert "runs 'a', 'b': former of the job: springback" in told
+    said = " ".join(run("check", tmp_path / "job.yaml").out.split())
+    assert said.count("B112") == 2
+    assert "runs 'a', 'b': former of the job: springback" in said
     found = json.loads(run("check", "--format", "json", tmp_path / "job.yaml").out)["findings"]
     assert [f["run"] for f in found if f["code"] == "B112"] == ["a", "b", "c"]
