@@ -18,8 +18,8 @@ from dataclasses import dataclass
 from math import ceil, floor, sqrt
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.checks.findings import Finding, Severity
-from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Number, Size, Tape, listed, message
+from pipemodel.checks.findings import Finding, Severity, of_runs
+from pipemodel.messages.values import Length, Message, Name, Number, Size, Tape, message
 from pipemodel.trade.model import Former, Tube
 from pipemodel.trade.out_of_round import FLATTENING_PERCENT, OVALITY_PERCENT, SHORTEST_PERCENT, out_of_round_mm
 from pipemodel.trade.rows import read_rows
@@ -104,7 +104,7 @@ def _asked(tube: Tube, former: Former, bent: list[SolvedRun]) -> Iterable[Findin
 
     def say(code: str, severity: Severity, said: Message, basis: str = "") -> Finding:
         run = bent[0].name if len(bent) == 1 else None
-        return Finding(code, CHECK, severity, _of_runs(bent, said), run, basis=basis)
+        return Finding(code, CHECK, severity, of_runs([solved.name for solved in bent], said), run, basis=basis)
 
     least, where = published_least(tube)
     within = former.radius_within_mm
@@ -204,12 +204,6 @@ def _odd_spring(tube: Tube, radius: float) -> Message | None:
     if radius < usual - SAME_MM:
         return message("damage.tight spring", usual=Length(usual, beside=radius), radius=Length(radius, beside=usual))
     return None
-
-
-def _of_runs(bent: list[SolvedRun], said: Message) -> Message:
-    runs = listed([Name(solved.name) for solved in bent[:3]], ",")
-    more = message("damage.more runs", n=Count(len(bent) - 3)) if len(bent) > 3 else NOTHING
-    return message("damage.of runs", n=Count(len(bent)), runs=runs, more=more, said=said)
 
 
 def _springs_made(tube: Tube) -> bool:

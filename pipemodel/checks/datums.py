@@ -3,7 +3,8 @@
 A face serves if it is flat, square to an axis, at least `LEAST_MM` each way, and has most of the places before it; the
 top of a floor that a run comes up through serves with most of them under it. One with all of them before it is better
 than one that a run goes through, a floor better than a ceiling, one that a place lies square before better than one
-farther along; then the nearest is taken. Heights are counted upwards, from a ceiling too. Where the room has no such
+farther along, and any other better than that of an upright board, which is put up once the tube is in; then the nearest
+is taken. Heights are counted upwards, from a ceiling too. Where the room has no such
 face, places are measured from the zero of the job.
 """
 
@@ -13,16 +14,21 @@ from functools import lru_cache
 
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import Schedule
+from pipemodel.checks.layers import wall_of
 from pipemodel.checks.penetrations import Penetration
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.shapes.face import Face
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, dot, sub
+from pipemodel.job.model import Thing
 from pipemodel.messages.values import Count, Message, Name, message, word
 
 LEAST_MM = 250.0
 """A face smaller than this either way is a rail or a joist: nothing to set a whole job out from. Common practice, no
 source."""
 SQUARE = 0.99999
+BOARD_MM = 30.0
+"""What stands upright and is thinner is the front of a boxing or a panel, unless it is the layer of a wall. Common
+practice, no source."""
 BEHIND_MM = 1.0
 """A run may lie so far behind the plane of a face that it is still measured from."""
 
@@ -32,13 +38,14 @@ class Datum:
     """A plane to measure from: a place lies `measure(place)` mm before it.
 
     `axis` is the axis of the room, `out` the unit vector out of the face along it, `thing` what the face belongs to, ""
-    for the zero of the job.
+    for the zero of the job. `some_behind` tells whether corners or ends lie behind the face: their figures are below 0.
     """
 
     axis: Vec3
     out: Vec3
     at: float
     thing: str = ""
+    some_behind: bool = False
 
     def measure(self, p: Vec3) -> float:
         """Return how far a place stands off it, mm."""
@@ -49,7 +56,10 @@ class Datum:
         """What it is called."""
         if not self.thing:
             return message("setting out.zero")
-        return message("setting out.face", thing=Name(self.thing, quoted=False))
+        thing = Name(self.thing, quoted=False)
+        if self.some_behind and self.axis != UP:
+            return message("setting out.face behind", thing=thing)
+        return message("setting out.face", thing=thing)
 
 
 @lru_cache(maxsize=8)
@@ -57,15 +67,15 @@ def datums(schedule: Schedule) -> tuple[Datum, Datum, Datum]:
     """Return what places are measured from: east and west, north and south, and in height."""
     lines = [corners_of(run.table)[0] for run in schedule.runs]
     large = [thing for thing in schedule.job.things if _may_serve(thing.shape)]
-    faces = [(thing.name, face) for thing in large for face in thing.shape.flat_faces()]
+    faces = [(thing, face) for thing in large for face in thing.shape.flat_faces()]
     first, second, third = (_datum(axis, faces, lines) for axis in (EAST, NORTH, UP))
     return first, second, third
 
 
-def _datum(axis: Vec3, faces: Sequence[tuple[str, Face]], lines: Sequence[Sequence[Vec3]]) -> Datum:
+def _datum(axis: Vec3, faces: Sequence[tuple[Thing, Face]], lines: Sequence[Sequence[Vec3]]) -> Datum:
     points = [p for line in lines for p in line]
-    best: tuple[tuple[bool, bool, bool, float], Datum] | None = None
-    for name, face in faces:
+    best: tuple[tuple[bool, bool, bool, bool, float], Datum] | None = None
+    for thing, face in faces:
         if abs(dot(face.normal, axis)) < SQUARE or not _large(face):
             continue
         off = [face.height_of(p) for p in points]
@@ -74,10 +84,11 @@ def _datum(axis: Vec3, faces: Sequence[tuple[str, Face]], lines: Sequence[Sequen
             continue
         before = any(face.holds(along(p, face.normal, -far)) for p, far in zip(points, off, strict=True))
         ceiling = axis == UP and face.normal[2] < 0.0
-        rank = (ceiling, behind > 0, not before, min(far for far in off if far >= -BEHIND_MM))
+        near = min(far for far in off if far >= -BEHIND_MM)
+        rank = (ceiling, behind > 0, axis != UP and _is_board(thing, axis), not before, near)
         if best is None or rank < best[0]:
             out = UP if ceiling else face.normal
-            best = rank, Datum(axis, out, dot(out, face.point), name)
+            best = rank, Datum(axis, out, dot(out, face.point), thing.name, behind > 0)
     return Datum(axis, axis, 0.0) if best is None else best[1]
 
 
@@ -91,6 +102,12 @@ def _comes_through(face: Face, lines: Sequence[Sequence[Vec3]]) -> bool:
                 if face.across_from <= across <= face.across_to and face.up_from <= up <= face.up_to:
                     return True
     return False
+
+
+def _is_board(thing: Thing, axis: Vec3) -> bool:
+    """Tell whether a thing is thinner along an axis than what stands when the tube goes in."""
+    ends = thing.shape.bounds()
+    return bool(ends) and wall_of(thing) == thing.name and abs(dot(sub(ends[1], ends[0]), axis)) < BOARD_MM
 
 
 def _may_serve(shape: Shape) -> bool:

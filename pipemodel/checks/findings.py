@@ -1,12 +1,13 @@
 """What a check says: findings, and the least distances behind them."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal, TypeAlias
 
 from pipemodel.accuracy.values import RunFit
 from pipemodel.geometry.vectors import Vec3
-from pipemodel.messages.values import Message
+from pipemodel.messages.values import NOTHING, Count, Message, Name, listed, message
 from pipemodel.ways_in.values import WayIn
 
 Severity: TypeAlias = Literal["error", "warning", "note"]
@@ -113,3 +114,10 @@ class Report:
     def former_measured(self) -> bool:
         """Whether no figure of a former is of common practice: a piece comes out as drawn only if all are its own."""
         return not any(f.code in NOT_MEASURED for f in self.findings)
+
+
+def of_runs(names: Sequence[str], said: Message) -> Message:
+    """Return what is said of several runs, with the names of the first three before it and how many more there are."""
+    runs = listed([Name(name) for name in names[:3]], ",")
+    more = message("damage.more runs", n=Count(len(names) - 3)) if len(names) > 3 else NOTHING
+    return message("damage.of runs", n=Count(len(names)), runs=runs, more=more, said=said)

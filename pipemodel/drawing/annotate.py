@@ -126,13 +126,13 @@ def back_of(panel: Panel, arc: Arc, run: SolvedRun) -> LabelSpot:
     return LabelSpot(panel.at(middle), panel.way(scale(sub(middle, arc.centre), 1.0 / arc.radius), (0.0, 1.0)), half)
 
 
-def name_ends(panels: Sequence[Panel], run: SolvedRun, units: Units, named: bool) -> None:
-    """Name start and finish in every view; in the first of them with their coordinates, if runs need no names."""
+def name_ends(panels: Sequence[Panel], run: SolvedRun, units: Units, named: bool, placed: bool = True) -> None:
+    """Name start and finish in every view; in the first with their coordinates if `placed`, and runs need no names."""
     whose = f"{shown(run.name, LONGEST_NAME)} " if named else ""
     for end, point, outward in ends_of(run):
         name = words(units, "word", word=Word(end))
         full = words(units, "drawing.end at", end=Word(end), at=Name(at_words(point, units), quoted=False))
-        given = named
+        given = named or not placed
         for panel in panels:
             for text in (name,) if given else (full, name):
                 if put_label(panel, Label(whose + text, NAME_MM), [end_of(panel, run, point, outward)]):

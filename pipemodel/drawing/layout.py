@@ -28,6 +28,8 @@ LARGER, FULLER = 1.3, 1.1
 FINE, AS_FULL = 20, 0.9
 """At a scale smaller than 1:20 tubes are mere lines, under a millimetre wide: there a larger sheet is taken as well
 that allows twice the scale and is filled nearly as much."""
+TINY = 4
+"""A larger sheet that allows so many times the scale is taken however little it is filled."""
 TITLE_MM = 8.0
 """Room above a view for its title."""
 _SAME_MM = 1e-6
@@ -239,7 +241,9 @@ def _best(fits: Sequence[Fit]) -> Fit:
     for fit in fits[1:]:
         larger = fit.size[0] * fit.size[1] > best.size[0] * best.size[1]
         coarse = larger and best.scale > FINE and 2 * fit.scale <= best.scale
-        if fit.filled > (AS_FULL if coarse else LARGER if larger else FULLER) * best.filled:
+        # A long table fills a small sheet, and leaves views on it in which nothing can be read.
+        tiny = coarse and TINY * fit.scale <= best.scale
+        if tiny or fit.filled > (AS_FULL if coarse else LARGER if larger else FULLER) * best.filled:
             best = fit
     return best
 

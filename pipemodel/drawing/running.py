@@ -5,6 +5,7 @@ circle, with an arrow at each place; figures stand along the lines that come fro
 """
 
 from collections.abc import Sequence
+from math import inf
 from typing import NamedTuple
 
 from pipemodel.drawing.primitives import FlatPoint, Role
@@ -27,7 +28,15 @@ class Mark(NamedTuple):
     figure: str
 
 
-def running(sheet: Sheet, marks: Sequence[Mark], line_at: float, origin: float, end: float, upright: bool) -> None:
+def running(
+    sheet: Sheet,
+    marks: Sequence[Mark],
+    line_at: float,
+    origin: float,
+    end: float,
+    upright: bool,
+    room: tuple[float, float] = (-inf, inf),
+) -> None:
     """Draw running dimensions below places, along a level line; or to the left of them, along an upright one.
 
     Args:
@@ -37,6 +46,7 @@ def running(sheet: Sheet, marks: Sequence[Mark], line_at: float, origin: float, 
         origin: where the datum is along it; brought to the nearest end of what is shown, if it lies beyond.
         end: the end of what is shown that the line may begin at instead.
         upright: whether the line is upright.
+        room: between what the figures stand, as far as they go between.
     """
 
     def at(along: float, across: float) -> FlatPoint:
@@ -50,7 +60,7 @@ def running(sheet: Sheet, marks: Sequence[Mark], line_at: float, origin: float, 
         return
     # One line for each figure, from the place of it that is farthest off.
     rows = sorted((points[0][k], max(p[1 - k] for p in points), figure) for figure, points in places.items())
-    seats = spread([row[0] for row in rows], STEP_MM)
+    seats = spread([row[0] for row in rows], STEP_MM, *room)
     for (along, far, figure), seat in zip(rows, seats, strict=True):
         foot = line_at - OUT_MM
         knee = foot - (CRANK_MM if abs(seat - along) > 0.05 else 0.0)
@@ -70,10 +80,11 @@ def running(sheet: Sheet, marks: Sequence[Mark], line_at: float, origin: float, 
             sheet.line([at(origin + off - 0.6, line_at - 1.4), at(origin + off + 0.6, line_at + 1.4)], Role.DIMENSION)
 
 
-def spread(values: Sequence[float], step: float) -> list[float]:
+def spread(values: Sequence[float], step: float, low: float = -inf, high: float = inf) -> list[float]:
     """Return places near some values in rising order, each at least a step from the next, moved as little as it takes.
 
-    Values that are too near each other are set about their common middle, block by block.
+    Values that are too near each other are set about their common middle, block by block; all of them between `low` and
+    `high`, as far as they go between.
     """
     blocks: list[list[float]] = []
     for value in values:
@@ -81,7 +92,11 @@ def spread(values: Sequence[float], step: float) -> list[float]:
         while len(blocks) > 1 and _low(blocks[-1], step) < _high(blocks[-2], step) + step:
             (middle, n), (before, m) = blocks.pop(), blocks.pop()
             blocks.append([(middle * n + before * m) / (n + m), n + m])
-    return [_low(block, step) + step * i for block in blocks for i in range(int(block[1]))]
+    seats = [_low(block, step) + step * i for block in blocks for i in range(int(block[1]))]
+    # What is pushed in by the one end pushes on the next; where all is full the lower end gives way.
+    least = (max(seat, low + step * i) for i, seat in enumerate(seats))
+    n = len(seats)
+    return [min(seat, high - step * (n - 1 - i)) for i, seat in enumerate(least)]
 
 
 def _low(block: Sequence[float], step: float) -> float:

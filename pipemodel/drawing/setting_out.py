@@ -146,7 +146,7 @@ def draw_setting_out(made: SettingOut, titles: Sequence[Titles], units: Units) -
     for run in made.runs:
         with owned(sheets, run.name):
             number_bends((above, elevation), run, units, angles=False, named=len(made.runs) > 1)
-            name_ends(panels, run, units, named=len(made.runs) > 1)
+            name_ends(panels, run, units, named=len(made.runs) > 1, placed=False)
             mark_falls(panels, run, units)
     name_things(outlines)
     for sheet, fit, its in zip(sheets, made.fits, titles, strict=True):
@@ -225,15 +225,17 @@ def _dimension(panel: Panel, row: _Row) -> bool:
     low, high = (window.low, window.high) if row.upright else (window.left, window.right)
     origin = panel.at(scale(row.datum.out, row.datum.at))[k]
     within = min(max(origin, low), high)
-    room = int((high - low + 2.0 * BESIDE_MM) / STEP_MM)
-    shown_figures = list(dict.fromkeys(text for _, text in row.marks))[:room]
+    # Over a view stands what it is measured from.
+    room = low - BESIDE_MM, high + (BESIDE_MM / 2.0 if row.upright else BESIDE_MM)
+    shown_figures = list(dict.fromkeys(text for _, text in row.marks))[: int((room[1] - room[0]) / STEP_MM)]
     marks = [Mark(panel.at(place.point), text) for place, text in row.marks if text in shown_figures]
     before = len(sheet.items)
     for place, text in row.marks:
         if place.what in ("clip", "hole") and text in shown_figures:
             _symbol(panel, place)
     line_at = (window.left if row.upright else window.low) - LINE_MM
-    running(sheet, marks, line_at, within, within if abs(within - origin) > 1e-6 else within + 1.0, row.upright)
+    end = within if abs(within - origin) > 1e-6 else within + 1.0
+    running(sheet, marks, line_at, within, end, row.upright, room)
     panel.placer.add([item for item in sheet.items[before:] if isinstance(item, Primitive)])
     return len(shown_figures) == len({text for _, text in row.marks})
 

@@ -111,3 +111,14 @@ def test_a_larger_sheet_is_taken_where_tubes_would_be_mere_lines():
     for room, size, scale in (((5000.0, 2500.0), A3, 20), ((1000.0, 500.0), A4, 10)):
         (fit,) = shared([{0: Block(room, (20.0, 20.0)), 1: table}], [((0, 1),)], (A4, A3))
         assert (fit.size, fit.scale) == (size, scale), room
+
+
+def test_a_long_table_leaves_no_view_too_small_to_read():
+    """A table of 250 by 130 fills A4, where 2.6 m go at 1:200; A3 has room for them at 1:20 and is filled less."""
+    blocks = {0: Block((1200.0, 2600.0), (20.0, 20.0)), 1: Block((0.0, 0.0), (250.0, 130.0))}
+    (fit,) = shared([blocks], [[[0, 1]]], [(297.0, 210.0), (420.0, 297.0)])
+    small = fitted(blocks, (297.0, 210.0))
+    assert small.scale >= 100
+    assert small.filled > fit.filled
+    assert fit.size == (420.0, 297.0)
+    assert fit.scale == 20

@@ -19,6 +19,7 @@ from pipemodel.drawing.running import FIGURE_MM, STEP_MM, Mark, running, spread
 from pipemodel.drawing.sheet import Circle, Line, Role, Sheet, Text
 from pipemodel.geometry.shapes import Box
 from pipemodel.job.read import job_of_text
+from pipemodel.messages.say import say
 from pipemodel.messages.units import INCHES, MM
 
 ROOM = {
@@ -57,6 +58,27 @@ def test_a_floor_that_a_run_goes_through_is_still_measured_from():
     *_, height = datums(schedule_of(gallery.run("flow", down)))
     assert height.thing == "floor"
     assert [height.measure(p) for p in down] == pytest.approx([-250.0, 900.0, 900.0])
+
+
+def test_a_wall_is_measured_from_before_the_front_of_a_boxing():
+    """The boxing's front, 12 thick, stands nearer to the run; it is put up when the tube is in."""
+    run = gallery.run("flow", ((0.0, 700.0, 50.0), (500.0, 700.0, 50.0), (500.0, 700.0, 900.0)))
+    front = {"boxing front": Box((-300.0, 600.0, 0.0), (900.0, 612.0, 1500.0))}
+    assert datums(schedule_of(run, things=ROOM | front))[1].thing == "north wall"
+    assert datums(schedule_of(run, things=front))[1].thing == "boxing front"
+    thicker = {"boxing front": Box((-300.0, 600.0, 0.0), (900.0, 650.0, 1500.0))}
+    assert datums(schedule_of(run, things=ROOM | thicker))[1].thing == "boxing front"
+
+
+def test_of_a_run_that_ends_behind_the_face_it_is_said_what_minus_is():
+    """A breast at x = 500 with the start beside it, at x = 560: 60 behind its face, all else before it."""
+    breast = {"breast": Box((500.0, 0.0, 0.0), (900.0, 900.0, 2400.0))}
+    run = gallery.run("flow", ((560.0, -50.0, 50.0), (100.0, -50.0, 50.0), (100.0, -50.0, 900.0)))
+    first, *_ = datums(schedule_of(run, things=breast))
+    assert [first.measure(p) for p in ((560.0, 0.0, 0.0), (100.0, 0.0, 0.0))] == [-60.0, 400.0]
+    assert say(first.said) == "the face of breast (minus: behind it)"
+    before, *_ = datums(schedule_of(gallery.run("flow", ((400.0, 50.0, 50.0), (100.0, 50.0, 50.0))), things=breast))
+    assert say(before.said) == "the face of breast"
 
 
 BOARDS = {"boards": Box((-400.0, -900.0, -22.0), (2000.0, 900.0, 0.0))}
@@ -118,6 +140,17 @@ def test_figures_are_spread_no_more_than_it_takes(seed):
         constraints={"type": "ineq", "fun": lambda x: np.diff(x) - 3.4} if len(values) > 1 else (),
     )  # fmt: skip
     assert np.sum((np.array(out) - values) ** 2) <= best.fun + 1e-3
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_figures_stay_in_the_room_there_is(seed):
+    """Heaps of places near both ends of a view."""
+    rng = random.Random(seed)
+    values = sorted(rng.choice((rng.uniform(0.0, 8.0), rng.uniform(50.0, 60.0))) for _ in range(12))
+    out = spread(values, 3.4, -2.0, 62.0)
+    assert min(out) >= -2.0 - 1e-9
+    assert max(out) <= 62.0 + 1e-9
+    assert np.all(np.diff(out) >= 3.4 - 1e-9)
 
 
 @pytest.mark.slow

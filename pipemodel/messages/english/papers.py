@@ -124,6 +124,7 @@ PAPERS = {
         "north-south from {second}, height from {third}."
     ),
     "setting out.face": "the face of {thing}",
+    "setting out.face behind": "the face of {thing} (minus: behind it)",
     "setting out.zero": "the zero of the job",
     "setting out.bend": "corner of bend {n}",
     "setting out.clip": "clip {n}",

@@ -129,6 +129,7 @@ PAPERS = {
         "N-S ab {second}, Höhe ab {third}."
     ),
     "setting out.face": "Fläche von {thing}",
+    "setting out.face behind": "Fläche von {thing} (minus: dahinter)",
     "setting out.zero": "Nullpunkt des Auftrags",
     "setting out.bend": "Ecke von Bogen {n}",
     "setting out.clip": "Schelle {n}",
