@@ -313,7 +313,8 @@ def test_readings_after_another_order_are_refused(monkeypatch):
     first, second = (readings_after(made, run["plan"]["pulls"][:k]) for k in (1, 2))
     assert answer(solved, [first, {**second, "corrected": True}])
     monkeypatch.setattr("pipemodel.correction.answer.plan_from_here", other_way_round)
-    with pytest.raises(JobError, match="changed the order of pulls"):
+    with pytest.raises(JobError, match="changed the order of pulls") as refused:
         answer(solved, [first, {**second, "corrected": True}])
+    assert "Reihenfolge der Biegungen" in refused.value.faults[0].worded("de")
     # As printed, they are.
     assert answer(solved, [first, second])

@@ -151,6 +151,11 @@ def _head(pen: RoutePen, name: str) -> None:
 def _named(pen: RoutePen, name: str) -> Vec3:
     # The first item may say which way the run sets out: so far only the room, the fitter and the wall can tell.
     way = COMPASS.get(name) or pen.stand.named(name)
+    if way is None and pen.heading is None and name in ("left", "right"):
+        raise ItemError(
+            f"the run has no heading yet to count {name!r} from; begin with a direction, such as `east: 600`, or say "
+            "on which side you stand, such as `seen from: south`"
+        )
     return pen.facing.named(name) if way is None else way
 
 
