@@ -183,7 +183,7 @@ def _check(pull: int, place: int, measure: Measure, units: Units) -> PageCheck:
         return PageCheck(name, said, "mm", units.unit, words(units, "page.at most", most=most))
     side = ""
     if may_be_to_either_side(measure):
-        side = words(units, "correct.side", bend=dict(measure.how.values)["bend"])
+        side = capital(words(units, "correct.side", bend=dict(measure.how.values)["bend"]))
     return PageCheck(name, said, "mm", units.unit, units.named(measure.value), side)
 
 
