@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.correction.at_the_end import at_the_end
+from pipemodel.correction.at_the_end import AtTheEnd, at_the_end
 from pipemodel.correction.cards_to_come import cards_to_come, same_pull
 from pipemodel.correction.clear import newly_too_near
 from pipemodel.correction.estimate import estimate
@@ -179,7 +179,8 @@ class _Asked:
             return self._answer("contradiction", bent, after, found, way, whole)
         on = _pull_on(done[-1], found)
         if on is not None:
-            way = self._best(_pulled_on(whole, done[-1], on), done, to_come)
+            further = _pulled_on(whole, done[-1], on)
+            way = self._best(further, done, to_come) if to_come else self._at_the_end(further)[0]
             if not way.why_not:
                 short = next(bend.angle_deg.value for bend in found.bends if bend.number == done[-1].bend)
                 way = _Way(way.whole, way.plan, (pull_on_said(done[-1], on, short),), ())
@@ -193,9 +194,13 @@ class _Asked:
             way = self._best(whole, done, to_come)
             verdict: Verdict = "change" if way.whole is not whole else "go on"
             return self._answer("recut" if way.why_not else verdict, bent, after, found, way, whole)
-        end = at_the_end(whole)
-        way = _Way(whole, NO_PLAN, end.said, end.why_not + self._too_near(whole)[1])
+        way, end = self._at_the_end(whole)
         return self._answer("recut" if way.why_not else end.verdict, bent, after, found, way, whole, None, end.trim_mm)
+
+    def _at_the_end(self, whole: Whole) -> tuple[_Way, AtTheEnd]:
+        """Return what can still be done once all is bent: cut off what is too long, or slip it along."""
+        end = at_the_end(whole)
+        return _Way(whole, NO_PLAN, end.said, end.why_not + self._too_near(whole)[1]), end
 
     def _side_matters(self, pull: Pull, found: Estimate, aims: Mapping[int, Aim], rest: SolvedRun) -> bool:
         """Tell whether readings leave open to which side a bend is twisted, and one of these is not well as planned."""

@@ -149,7 +149,7 @@ function* byShape(run, count, { readings, sides }, aims, rest) {
     const on = { starts: [...whole.starts], angles: [...whole.angles], planes: whole.planes }, more = bent.aim.angle - bent.angle[0];
     on.angles[pull.bend] = bent.aim.angle;
     if (pull.held === "finish") on.starts[pull.bend] -= run.bends[pull.bend].radius * more * RAD;
-    const best = yield* bestRest(run, on, count);
+    const { trim, slip, ...best } = count < run.pulls.length ? yield* bestRest(run, on, count) : atTheEnd(run, on);
     if (!best.wrong) return { ...answer, ...best, verdict: "pull on", on: { angle: bent.aim.angle, more, scale: pull.pull + more * (1 + run.bends[pull.bend].per) } };
   }
   if (sideMatters(run, count, found, aims, pull.bend, rest)) return { ...answer, verdict: "which side", sides: found.openSides };
