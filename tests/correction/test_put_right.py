@@ -134,7 +134,7 @@ def test_a_bend_that_is_short_is_pulled_on_and_one_that_is_over_never_opened():
 
 
 def test_a_bend_is_pulled_on_where_the_piece_is_then_slipped_along():
-    """One bend, 5 degrees short and begun 5 mm too far: pulled on it is 5 mm out along its first leg, square to its last.
+    """One bend, 5 degrees short and begun 5 mm too far: pulled on it is 5 mm out along its first leg.
 
     The ends hold 3 mm sideways and 6 mm along: slipped along, all is well.
     """
