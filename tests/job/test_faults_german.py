@@ -10,6 +10,7 @@ from pipemodel.job.read import job_of_text
 
 ENGLISH = re.compile(r"\b(the|this|is|are|of|and|not|must|write|here|there|leave|has|more|too|an|lacks|did)\b")
 FIGURE = re.compile(r"-?\d+(?:\.\d+)?")
+ROUTE = LEAST[: LEAST.index("    points")] + "    start: [0, 0, 0]\n    route: [ITEMS]\n"
 FAULTS = {
     "key": (LEAST.replace("clearance", "clearence"),
             "unbekannter Schl\u00fcssel \u201eclearence\u201c; ist \u201eclearance\u201c gemeint?"),
@@ -31,6 +32,10 @@ FAULTS = {
               "\u201eclearance\u201c kommt zweimal vor (zuerst in Zeile 4); eines weglassen"),
     "bracket": (LEAST.replace("[600, 400, 350]]", "[600, 400, 350]"), "schlie\u00dfende ']'"),
     "tab": (LEAST.replace("  return", "\treturn"), "ein Tabulator; mit Leerzeichen einr\u00fccken"),
+    "heading": (ROUTE.replace("ITEMS", "{go: 600}"), "hat noch keine Richtung; mit einer beginnen"),
+    "right": (ROUTE.replace("ITEMS", "{right: 600}"), "auf welcher Seite man steht, etwa seen from: south"),
+    "bend": (ROUTE.replace("ITEMS", "{east: 600}, {turn: up}"), "die Leitung endet in einem Bogen"),
+    "bends": (ROUTE.replace("ITEMS", "{east: 600}, {turn: up}, {turn: north}, {go: 300}"), "liegt kein Schenkel"),
     "no job": ("5\n", "ein Auftrag ist eine Gruppe von Schl\u00fcsseln"),
     "nothing": ("", "die Datei ist leer"),
 }  # fmt: skip

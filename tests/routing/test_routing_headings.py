@@ -195,9 +195,9 @@ def test_an_xyz_list_of_a_mathematics_forum():
         (
             [{"right": 600}],
             0,
-            "no heading yet to count 'right' from; begin with a direction, such as `east: 600`, or",
+            "no heading yet to count 'right' from; begin with a direction, such as east: 600, or",
         ),
-        ([{"turn": "left"}, {"go": 600}], 0, "on which side you stand, such as `seen from: south`"),
+        ([{"turn": "left"}, {"go": 600}], 0, "on which side you stand, such as seen from: south"),
         ([{"east": 300}, {"turn": {"back": "up", "apart": 90}}, {"go": 100}], 1, "tighter than the former"),
         ([{"east": 300}, {"corner": [300, 0, 0]}, {"go": 100}], 1, "where the run is already"),
         ([{"east": 300}, {"corner": [100, 0, 0]}], 1, "straight back"),
