@@ -15,7 +15,7 @@ from pipemodel.job.routing.faults import ItemError, PlaceError
 from pipemodel.job.routing.legs import LegStretch, Made, Measured, bend_between, leg_length
 from pipemodel.job.routing.passover import Excursion, Passover, pass_over
 from pipemodel.job.routing.sets import advance_of, clearing_set, least_offset
-from pipemodel.messages.values import Message, message
+from pipemodel.messages.values import Message, Number, message
 from pipemodel.trade.model import Former, Tube
 
 RETURN_DEG = 179.9
@@ -324,21 +324,15 @@ class RoutePen:
     def _must_have_room(self, gone: float, after: Made | None) -> None:
         if gone <= _TOUCH_MM:
             if gone > -_TOUCH_MM:
-                raise PlaceError(
-                    "this leg has no length; a bend needs straight tube on both sides, or at least its own room"
-                )
-            raise PlaceError(f"this leg comes out at {gone:.1f}: what it is measured to lies behind it")
+                raise PlaceError(message("route.no length"))
+            raise PlaceError(message("route.behind", far=Number(gone, ".1f")))
         taken = [bend.setback for bend in (self.before, after) if bend is not None]
         if sum(taken) > gone + _TOUCH_MM:
-            bends = (
-                f"its bend takes {taken[0]:.1f}"
-                if len(taken) == 1
-                else "its bends take {:.1f} and {:.1f}".format(*taken)
-            )
-            raise PlaceError(
-                f"this leg is {gone:.1f} long, measured to the corners, but {bends} of that: "
-                f"{sum(taken) - gone:.1f} is missing"
-            )
+            bends = message("route.bend takes", one=Number(taken[0], ".1f"))
+            if len(taken) > 1:
+                bends = message("route.bends take", one=Number(taken[0], ".1f"), other=Number(taken[1], ".1f"))
+            missing = Number(sum(taken) - gone, ".1f")
+            raise PlaceError(message("route.too short", long=Number(gone, ".1f"), bends=bends, missing=missing))
 
     def _draw_passovers(self, gone: float, after: Made | None) -> None:
         made: list[tuple[int, Passover, Excursion]] = []

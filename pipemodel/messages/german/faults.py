@@ -73,6 +73,15 @@ FAULTS = {
     "route.no leg between": (
         "zwischen diesem Bogen und dem davor liegt kein Schenkel; angeben, wie weit das Rohr geht"
     ),
+    "route.no length": (
+        "dieser Schenkel hat keine Länge; ein Bogen braucht beiderseits gerades Rohr oder doch seinen eigenen Platz"
+    ),
+    "route.behind": "dieser Schenkel käme auf {far}: worauf er gemessen wird, liegt hinter ihm",
+    "route.too short": (
+        "dieser Schenkel ist {long} lang, bis zu den Ecken gemessen, aber {bends} davon: es fehlen {missing}"
+    ),
+    "route.bend takes": "sein Bogen braucht {one}",
+    "route.bends take": "seine Bögen brauchen {one} und {other}",
     "fault.point": "ein Punkt sind drei Längen, [x, y, z]; {has}{words}",
     "fault.point has": "hier sind es {n}",
     "fault.point is": "hier steht {what}",
