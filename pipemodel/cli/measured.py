@@ -49,4 +49,4 @@ def command(
         hand_over(to_json(correction_record(correction)))
     else:
         say(correction_text(correction, options.reading, ascii=is_plain(sys.stdout)))
-    sys.exit(1 if correction.verdict in ("recut", "contradiction") else 0)
+    sys.exit(1 if correction.verdict in ("recut", "contradiction", "which side") else 0)

@@ -3,6 +3,7 @@
 | verdict | when |
 |---|---|
 | contradiction | readings do not go together, or one alone asks for a new piece: take it again |
+| which side | what stands off may be twisted to either side, and one of them would not do: say to which |
 | pull on | the bend just made is short of its angle beyond doubt: a bend can be pulled further, never opened |
 | go on | the finish lands well enough with the rest as planned |
 | change | the rest is bent otherwise, or the finished piece slipped along in its clips |
@@ -15,7 +16,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.correction.at_the_end import at_the_end
+from pipemodel.correction.at_the_end import AtTheEnd, at_the_end
 from pipemodel.correction.cards_to_come import cards_to_come, same_pull
 from pipemodel.correction.clear import newly_too_near
 from pipemodel.correction.estimate import estimate
@@ -33,11 +34,12 @@ from pipemodel.correction.sentences import (
     lands,
     pull_on_said,
     recut_said,
+    which_side_said,
 )
 from pipemodel.correction.values import CheckReading, Correction, Estimate, ReadingBlock, Verdict
 from pipemodel.correction.whole import Whole, whole_with
 from pipemodel.job.model import Fault, Hands, JobError
-from pipemodel.messages.values import Message, message
+from pipemodel.messages.values import Count, Message, message
 from pipemodel.pulls.cards import Card, cards_of
 from pipemodel.pulls.plan import NO_PLAN, Plan, Pull, plan_pulls
 
@@ -66,10 +68,8 @@ def correct(
     was: FollowedBlock | None = None
     for block, now in zip(blocks, followed(schedule, solved, blocks), strict=True):
         if was is not None and block.corrected and block.after > was.after and not was.as_printed:
-            text = (
-                f"the answer after pull {was.after} changed the order of pulls: later checks are not those of its cards"
-            )
-            raise JobError(path, [Fault(f"{text}; start a file for the new cards", block.readings[0].written)])
+            said = message("correct.other order", pull=Count(was.after))
+            raise JobError(path, [Fault(said, block.readings[0].written)])
         was = now
     assert was is not None
     return was.answer
@@ -179,18 +179,35 @@ class _Asked:
             return self._answer("contradiction", bent, after, found, way, whole)
         on = _pull_on(done[-1], found)
         if on is not None:
-            way = self._best(_pulled_on(whole, done[-1], on), done, to_come)
+            further = _pulled_on(whole, done[-1], on)
+            way = self._best(further, done, to_come) if to_come else self._at_the_end(further)[0]
             if not way.why_not:
                 short = next(bend.angle_deg.value for bend in found.bends if bend.number == done[-1].bend)
                 way = _Way(way.whole, way.plan, (pull_on_said(done[-1], on, short),), ())
                 return self._answer("pull on", bent, after, found, way, whole, on)
+        if self._side_matters(done[-1], found, aims, rest):
+            way = _Way(
+                whole, plan_from_here(whole.run, done, to_come) or NO_PLAN, (which_side_said(found.open_sides),), ()
+            )
+            return self._answer("which side", bent, after, found, way, whole)
         if to_come:
             way = self._best(whole, done, to_come)
             verdict: Verdict = "change" if way.whole is not whole else "go on"
             return self._answer("recut" if way.why_not else verdict, bent, after, found, way, whole)
-        end = at_the_end(whole)
-        way = _Way(whole, NO_PLAN, end.said, end.why_not + self._too_near(whole)[1])
+        way, end = self._at_the_end(whole)
         return self._answer("recut" if way.why_not else end.verdict, bent, after, found, way, whole, None, end.trim_mm)
+
+    def _at_the_end(self, whole: Whole) -> tuple[_Way, AtTheEnd]:
+        """Return what can still be done once all is bent: cut off what is too long, or slip it along."""
+        end = at_the_end(whole)
+        return _Way(whole, NO_PLAN, end.said, end.why_not + self._too_near(whole)[1]), end
+
+    def _side_matters(self, pull: Pull, found: Estimate, aims: Mapping[int, Aim], rest: SolvedRun) -> bool:
+        """Tell whether readings leave open to which side a bend is twisted, and one of these is not well as planned."""
+        ends = self.solved.run.ends
+        most = WELL if len(found.bends) < len(self.plan.pulls) else 1.0
+        ways = (whole_with(self.solved, bends, aims, pull.bend, rest) for bends in found.either)
+        return any(way.miss().share(ends.finish.within, ends.trim_mm) > most for way in ways)
 
     def _best(self, whole: Whole, done: Sequence[Pull], to_come: Sequence[Pull]) -> _Way:
         """Return how to go on: as planned where that is as good, else with the bends to come changed."""
@@ -233,7 +250,8 @@ class _Asked:
             verdict, todo = "contradiction", (alone_said(found.alone), if_again_said(way.why_not))
         elif found.alone:
             todo = (alone_said(found.alone), *todo)
-        again = found.again or (found.alone if verdict == "contradiction" else ())
+        asked = {"contradiction": found.alone, "which side": found.open_sides}
+        again = found.again or asked.get(verdict, ())
         found = replace(found, again=again)
         head = (message("correct.go on"),) if verdict == "go on" else ()
         miss = way.whole.miss()

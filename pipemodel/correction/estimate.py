@@ -53,8 +53,19 @@ def estimate(made: MadePiece, observed: Sequence[Observation]) -> Estimate:
         best.why.mistakes,
         tuple(sorted(again, key=checks.index)),
         _alone(nearly_right[0]) if best.why.mistakes and not again else (),
-        bool(near) and any(one.either_side for one in observed),
+        *_sides_left_open(made, best, near),
     )
+
+
+def _sides_left_open(
+    made: MadePiece, best: Descent, near: Sequence[Descent]
+) -> tuple[tuple[str, ...], tuple[tuple[BentBend, ...], ...]]:
+    """Return the checks that may stand off to either side, and the bends by each side; none where that is settled."""
+    turned = [one for one in near if list(one.sides) != list(best.sides)]
+    checks = [one.check for one in best.trials.measured]
+    sides = zip(*(one.sides for one in (best, *turned)), strict=True)
+    left_open = tuple(dict.fromkeys(check for check, own in zip(checks, sides, strict=True) if len(set(own)) > 1))
+    return left_open, tuple(_bends(made, one, ()) for one in (best, *turned)) if left_open else ()
 
 
 def _alone(nearly_right: Descent) -> tuple[str, ...]:

@@ -15,7 +15,7 @@ AWAY_MM, AWAY_DEG = 25.0, 12.0
 NEAR, NEAR_MM, NEAR_DEG = 0.05, 8.0, 4.0
 """What it would be without the slip is this near to what the card has."""
 LEAST_MM = 40.0
-WIDEST_DEG = 200.0
+WIDEST_DEG = 180.0
 SLIPS = (
     (10.0, "centimetres"),
     (25.4, "inches"),
@@ -52,7 +52,8 @@ def unlikely(check: str, measure: Measure, value: float, solved: SolvedRun) -> M
 
 def _angle(check: Name, right: float, value: float) -> Message | None:
     said, card = Number(value), Angle(right)
-    if not 0.0 < value <= WIDEST_DEG:
+    # A return bend may be pulled too far.
+    if not 0.0 < value <= max(WIDEST_DEG, right + AWAY_DEG):
         return message("unlikely.angle", check=check, value=said, right=card)
     if abs(value - right) <= max(AWAY_DEG, AWAY * right):
         return None

@@ -2,7 +2,7 @@
 
 Read to `within` 19 times in 20, as `accuracy.readings` has it. What lies flat is read as 0 at each place that lies on
 the bench, each to its own side: a height without its side has no slope there. Only a gap that is plain to see is a
-height to either side.
+height, to either side where nobody says to which.
 """
 
 from collections.abc import Iterator, Sequence
@@ -16,7 +16,7 @@ from pipemodel.correction.slopes import Reads, read_to_side
 from pipemodel.correction.values import CheckReading
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.check_ids import piece_after, readers_of
-from pipemodel.pulls.measures import Candidate, MeasureKind
+from pipemodel.pulls.measures import Candidate, Measure, MeasureKind
 
 EITHER_MM = 30.0
 """What stands off by less may by a mistake stand off to the other side."""
@@ -38,15 +38,25 @@ class Observation:
     reads: Reads
     look: bool = False
     either_side: bool = False
-    level: bool = False
-    """Whether it is to be read to its own side: more than 0 to the left, and less to the right."""
+    side: int = 0
+    """To which side it is to be read, more than 0 there and less on the other: 1 left, -1 right, 0 as it is."""
     once: bool = True
     """Whether it was read only once."""
 
     def read(self, piece: PartBent, side: int = 0) -> float:
         """Return what it reads on a piece, to the left (1) or the right (-1) where it is `either_side`."""
-        side = 1 if self.level else side
+        side = self.side or side
         return read_to_side(self.reads, piece, side) if side else self.measured.read(piece)
+
+
+def may_be_to_either_side(measure: Measure) -> bool:
+    """Tell whether what a check reads may stand off to either side, so that a reading may say to which."""
+    flat = measure.kind is MeasureKind.FLAT
+    return flat or (measure.kind is MeasureKind.STAND_OFF and measure.value < EITHER_MM)
+
+
+def _to_a_side(one: Observation, reading: CheckReading) -> Observation:
+    return replace(one, side=reading.side, either_side=not reading.side)
 
 
 def observations(solved: SolvedRun, cards: Sequence[Card], readings: Sequence[CheckReading]) -> tuple[Observation, ...]:
@@ -68,14 +78,14 @@ def _observed(reading: CheckReading, candidate: Candidate, reads: Reads) -> Iter
     if measure.unit == "look":
         yield replace(one, look=True, sd=1.0)
     elif measure.kind is MeasureKind.STAND_OFF:
-        yield replace(one, either_side=measure.value < EITHER_MM)
+        yield _to_a_side(one, reading) if may_be_to_either_side(measure) else one
     elif measure.kind is not MeasureKind.FLAT:
         yield one
     elif value > measure.within:
-        yield replace(one, either_side=True)
+        yield _to_a_side(one, reading)
     else:
         # It stands off that much to one side or the other: a height without its side has no slope there.
         # The far ends of the first and the last leg stand off furthest for what is twisted on either side of the bend.
         for end in (reads["end"],) if reads["kind"] == "gap" else ("start", "finish"):
             level = {**reads, "kind": "gap", "end": end, "ring": reads.get("ring", 0.0)}
-            yield replace(one, value=0.0, sd=hypot(sd, value), reads=level, level=True)
+            yield replace(one, value=0.0, sd=hypot(sd, value), reads=level, side=1)

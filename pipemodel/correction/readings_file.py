@@ -1,7 +1,7 @@
 """Readings of a run's checks, as written in a YAML file: `{after: 2, readings: {2a: 609, 2b: 91}}`, or a list of such.
 
 A look is written as the card has it (left, right, same, opposite), or yes and no for as the card says and otherwise. A
-check read several times has its readings in a list.
+check read several times has its readings in a list. What stands off may say to which side: `2b: 4 left`.
 """
 
 from collections.abc import Iterator, Sequence
@@ -12,6 +12,7 @@ from typing import Any
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.correction.likely import unlikely
+from pipemodel.correction.observed import may_be_to_either_side
 from pipemodel.correction.values import CheckReading, ReadingBlock
 from pipemodel.job.expressions import nearest
 from pipemodel.job.faults import Faults
@@ -154,10 +155,13 @@ class _Reader:
             self.faults.at(path, f"check {check} has 1 to {MOST_READINGS} readings; this has {len(items)}")
             return
         values: list[float] = []
+        sides: set[int] = set()
         for number, item in enumerate(items):
             where = (*path, number) if isinstance(read, list) else path
             try:
+                item, side = _side(check, measure, item)
                 values.append(self._value(check, measure, item))
+                sides.add(side)
             except ValueError as error:
                 self.faults.at(where, str(error))
         if len(values) < len(items):
@@ -167,7 +171,11 @@ class _Reader:
         elif measure.unit != "look" and max(values) - min(values) > measure.shows_from:
             self.faults.at(path, f"the readings of check {check} differ by more than it is read to; read it again")
         else:
-            yield CheckReading(check, pull, place, tuple(values), self.faults.place(path))
+            side = sum(sides)
+            if sides >= {1, -1}:
+                self.faults.at(path, f"check {check} is seen to both sides; look again")
+                return
+            yield CheckReading(check, pull, place, tuple(values), self.faults.place(path), side)
 
     def _value(self, check: str, measure: Measure, read: Any) -> float:
         if measure.unit == "look":
@@ -179,6 +187,16 @@ class _Reader:
         if slip is not None:
             raise ValueError(str(slip))
         return value
+
+
+def _side(check: str, measure: Measure, read: Any) -> tuple[Any, int]:
+    """Return a reading without its side, and that: 1 left, -1 right, 0 where none is said."""
+    figure, _, side = read.strip().rpartition(" ") if isinstance(read, str) else ("", "", "")
+    if not figure or side not in ("left", "right"):
+        return read, 0
+    if not may_be_to_either_side(measure):
+        raise ValueError(f"check {check} has no side: write what it reads alone, {figure}")
+    return figure, int(_LOOKS[side])
 
 
 def _look(check: str, measure: Measure, read: Any) -> float:

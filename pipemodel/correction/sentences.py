@@ -25,8 +25,6 @@ def bent_said(estimate: Estimate, last: int) -> Iterator[Message]:
             yield message("correct.mistake", bend=Count(number), what=Word(name))
     for bend in estimate.bends:
         yield from _bend_said(bend, bend.number == last)
-    if estimate.either_way:
-        yield message("correct.either side")
 
 
 def _bend_said(bend: BentBend, always: bool) -> Iterator[Message]:
@@ -137,6 +135,11 @@ def lands(miss: Miss, at_best: bool = False) -> Message:
 def alone_said(checks: Sequence[str]) -> Message:
     """Return that one reading alone speaks for what is said, so that it is to be taken again first."""
     return message("correct.alone", checks=listed([Name(check, quoted=False) for check in checks], "or"))
+
+
+def which_side_said(checks: Sequence[str]) -> Message:
+    """Return that it is to be said to which side what was read at some checks stands off."""
+    return message("correct.which side", checks=listed([Name(check, quoted=False) for check in checks]))
 
 
 def again_said(checks: Sequence[str]) -> Message:

@@ -10,7 +10,7 @@ from pipemodel.messages.values import Message
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.plan import Plan
 
-Verdict: TypeAlias = Literal["go on", "pull on", "change", "trim", "recut", "contradiction"]
+Verdict: TypeAlias = Literal["go on", "pull on", "change", "trim", "recut", "contradiction", "which side"]
 
 
 class CheckReading(NamedTuple):
@@ -22,6 +22,8 @@ class CheckReading(NamedTuple):
     """Of the check on its card, from 0."""
     values: tuple[float, ...]
     written: Place = Place()
+    side: int = 0
+    """To which side the bend on the bench goes off with what stands off up: 1 left, -1 right, 0 where nobody says."""
 
 
 class ReadingBlock(NamedTuple):
@@ -77,8 +79,10 @@ class Estimate:
     again: tuple[str, ...] = ()
     alone: tuple[str, ...] = ()
     """Checks measured once, each of which is all that speaks for the mistakes: without it there are none."""
-    either_way: bool = False
-    """Whether the readings leave open to which side a bend is twisted."""
+    open_sides: tuple[str, ...] = ()
+    """Checks that leave open to which side a bend is twisted."""
+    either: tuple[tuple[BentBend, ...], ...] = ()
+    """Where they do, the bends as they are by each side."""
 
 
 @dataclass(frozen=True)

@@ -91,7 +91,7 @@ class Trials:
             def put(what: int, bend: int, by: float, one: Observation = one, row: list[float] = row) -> None:
                 self.made.put(row, one.pull, what, bend, -by / one.sd)
 
-            put_slopes(one.reads, piece, 1 if one.level else side, put)
+            put_slopes(one.reads, piece, one.side or side, put)
             out.append(row)
         return out
 
@@ -252,9 +252,17 @@ class Descent:
             sides = list(self.sides)
             for k, sign in zip(reversed(either), signs, strict=True):
                 sides[k] *= sign
-            way = Descent(self.trials, self.why, self.at, sides)
+            # From here no slope may lead there: what is twisted as far the other way is nearer.
+            ways = [Descent(self.trials, self.why, at, sides) for at in (self.at, self._twisted_back)]
+            way = min(ways, key=lambda one: one.sum if one.possible else inf)
             way.least_steps = LEAST_STEPS
             yield way
+
+    @property
+    def _twisted_back(self) -> list[float]:
+        """The errors, those of turns as far off to the other side."""
+        rows = zip(self.trials.made.unknowns, self.at, self.why.middle, strict=True)
+        return [2.0 * middle - error if unknown.what == "turn" else error for unknown, error, middle in rows]
 
 
 def come_of(ways: Sequence[Descent]) -> list[Descent]:

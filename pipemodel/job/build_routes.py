@@ -279,6 +279,6 @@ def build_route(
                 raise RouteError([(0, str(error))]) from None
         return compile_route(start, heading, items, places, tube, former, room, own, stand, beside, levels, fall)
     except RouteError as error:
-        for index, message in error.faults:
+        for index, message in error.said:
             faults.at(where[index], message)
         return None

@@ -13,7 +13,7 @@ import yaml
 from bent_and_read import Hands, Made
 from follower.body import LEG_UP
 from made_answers import answer, bends_of, case_of, cases, readings_after
-from made_runs import made_run
+from made_runs import SPRINGY, made_run
 from wide import few_or_many
 
 from pipemodel.correction.estimate import estimate
@@ -166,7 +166,22 @@ def wrong_values(right):
     """What a slip of unit, of the hand or of the eye makes of a reading, and some that are right or only far out."""
     times = [right * by for by in (0.001, 0.01, 1 / 25.4, 0.1, 0.5, 1.0, 1.02, 2.0, 10.0, 25.4, 100.0)]
     times += [(right + by) / 10.0 for by in (3.9, 4.1, 7.9, 8.1, 0.049 * right, 0.051 * right)]
-    return [*times, 180.0 - right, right + 24.0, right + 26.0, right + 11.0, -right, 0.0, -4.0, 1e5]
+    return [
+        *times,
+        180.0,
+        180.5,
+        191.9,
+        192.5,
+        200.0,
+        180.0 - right,
+        right + 24.0,
+        right + 26.0,
+        right + 11.0,
+        -right,
+        0.0,
+        -4.0,
+        1e5,
+    ]
 
 
 @pytest.mark.parametrize(("unit", "language"), [("mm", "en"), ("in", "en"), ("mm", "de"), ("in", "de")])
@@ -210,6 +225,31 @@ def test_the_page_reads_each_check_as_the_tool_does():
                 else:
                     assert value == pytest.approx(right, abs=0.06)
     assert looked > 200
+
+
+@pytest.mark.parametrize(("pull", "bend", "gap"), [(2, 3, "2b"), (3, 2, "3b")])
+def test_the_page_asks_for_the_side_of_a_gap_and_goes_by_it_as_the_tool_does(pull, bend, gap):
+    solved, run = case_of(made_run([300, 250, 300, 300], [90, 45, 45], [180, 180], springback=SPRINGY))
+    pulls, made, asks, wanted = run["plan"]["pulls"][:pull], Made(run), [], []
+    made.follow(pulls, Hands(np.random.default_rng(0), 3, 0, 0, 0))
+    start, angle, plane, radius = made.bends[bend]
+    made.bends[bend] = (start, angle, plane + 4.0, radius)
+    read = readings_after(made, pulls)["readings"]
+    for side in ("", "left", "right"):
+        own = {**read, gap: f"{read[gap]} {side}"} if side else read
+        wanted.append(answer(solved, {"after": pull, "readings": own}))
+        sides = {gap: WORDS[side]} if side else {}
+        block = {"after": pull, "readings": as_listed(read), "sides": sides}
+        asks.append({"run": data_of(solved), "ask": {"blocks": [block]}})
+    found = run_node(asks)
+    assert [one["verdict"] for one in found] == [one["verdict"] for one in wanted]
+    assert (found[0]["verdict"], found[0]["sides"]) == ("which side", wanted[0]["again"])
+    for one, other in zip(found, wanted, strict=True):
+        if other["verdict"] == "contradiction":
+            continue
+        turns = [bend["turn_deg"] for bend in other["bent"]]
+        off = np.subtract([bend["turn"] for bend in one["found"]["bends"]], turns)
+        assert (off + 180) % 360 - 180 == pytest.approx(np.zeros(len(off)), abs=0.1)
 
 
 @pytest.mark.slow

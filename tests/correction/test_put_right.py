@@ -13,6 +13,7 @@ from pipemodel.correction.order import plan_from_here
 from pipemodel.geometry.shapes import Box
 from pipemodel.job.model import JobError, Thing
 from pipemodel.pulls.plan import pulls_in_order
+from pipemodel.trade.fittings import Within
 
 
 def drawn(run):
@@ -130,6 +131,30 @@ def test_a_bend_that_is_short_is_pulled_on_and_one_that_is_over_never_opened():
     assert over["verdict"] == "change"
     assert over["pull_on_deg"] is None
     assert over["bends"][0]["angle_deg"] == over["bent"][0]["angle_deg"] > 91.5
+
+
+def test_a_bend_is_pulled_on_where_the_piece_is_then_slipped_along():
+    """One bend, 5 degrees short and begun 5 mm too far: pulled on it is 5 mm out along its first leg.
+
+    The ends hold 3 mm sideways and 6 mm along: slipped along, all is well.
+    """
+    solved = made_run([300, 300], [90], [], springback=SPRINGY)
+    ends = solved.run.ends
+    held = replace(ends, finish=replace(ends.finish, within=Within(3.0, 6.0)))
+    solved, run = case_of(replace(solved, run=replace(solved.run, ends=held)))
+    (pull,) = run["plan"]["pulls"]
+    made, hands = Made(run), Hands(np.random.default_rng(0), 1, 0, 0, 0)
+    hands.mark[0], hands.angle[0] = 5.0, -5.0
+    made.follow([pull], hands)
+    short = readings_after(made, [pull])
+    found = answer(solved, {**short, "readings": {k: [v, v] for k, v in short["readings"].items()}})
+    assert (found["verdict"], found["pull_on_deg"]) == ("pull on", 90.0)
+    hands.angle[0] = 0.0
+    made.follow([pull], hands)
+    right = readings_after(made, [pull])
+    found = answer(solved, {**right, "readings": {k: [v, v] for k, v in right["readings"].items()}})
+    assert found["verdict"] == "change"
+    assert "slip the piece 5 mm along" in found["message"]
 
 
 def test_what_is_right_goes_on_as_planned():
@@ -313,7 +338,8 @@ def test_readings_after_another_order_are_refused(monkeypatch):
     first, second = (readings_after(made, run["plan"]["pulls"][:k]) for k in (1, 2))
     assert answer(solved, [first, {**second, "corrected": True}])
     monkeypatch.setattr("pipemodel.correction.answer.plan_from_here", other_way_round)
-    with pytest.raises(JobError, match="changed the order of pulls"):
+    with pytest.raises(JobError, match="changed the order of pulls") as refused:
         answer(solved, [first, {**second, "corrected": True}])
+    assert "Reihenfolge der Biegungen" in refused.value.faults[0].worded("de")
     # As printed, they are.
     assert answer(solved, [first, second])

@@ -6,12 +6,13 @@ import numpy as np
 import pytest
 from bent_and_read import Hands, Made
 from made_answers import answer, bends_of, case_of, cases, random_case, readings_after
-from made_runs import made_run
+from made_runs import SPRINGY, made_run
 from scipy.optimize import least_squares
 from scipy.stats import chi2
 from wide import few_or_many
 
 from pipemodel.job import model
+from pipemodel.job.model import JobError
 
 
 def near(value, low, high, way_round=False):
@@ -185,3 +186,45 @@ def test_a_reading_taken_several_times_counts_for_more():
     narrow, wide = (f["bent"][0]["angle_high"] - f["bent"][0]["angle_low"] for f in (often, once))
     assert narrow < 0.65 * wide
     assert often["bent"][0]["angle_deg"] > once["bent"][0]["angle_deg"] > 90.8
+
+
+FLAT = made_run([300, 250, 300, 300], [90, 45, 45], [180, 180], springback=SPRINGY)
+
+
+@pytest.mark.parametrize(("pull", "bend", "gap"), [(2, 3, "2b"), (3, 2, "3b")])
+@pytest.mark.parametrize("by", [6.0, -6.0])
+def test_a_gap_under_what_should_lie_flat_is_asked_for_its_side_and_then_settled(pull, bend, gap, by):
+    """Of a piece that should lie flat one bend is twisted by so much, and so are those pulled later."""
+    solved, run = case_of(FLAT)
+    pulls = run["plan"]["pulls"][:pull]
+    assert pulls[-1]["bend"] == bend
+    made = Made(run)
+    made.follow(pulls, Hands(np.random.default_rng(0), 3, 0, 0, 0))
+    start, angle, plane, radius = made.bends[bend]
+    made.bends[bend] = (start, angle, plane + by, radius)
+    block = readings_after(made, pulls)
+    assert block["readings"][gap] > 20
+    asked = answer(solved, block)
+    assert (asked["verdict"], asked["again"]) == ("which side", [gap])
+    # With the bend flat on the bench, whatever else stands furthest off it up, which way does it go off from the start?
+    corners = made.piece().corners
+    k = sorted(made.bends).index(bend) + 1
+    into, on = corners[k] - corners[k - 1], corners[k + 1] - corners[k]
+    left_up = np.cross(into, on)
+    far = max((float(np.dot(point - corners[k], left_up)) for point in corners), key=abs)
+    sides = ("left", "right") if far > 0 else ("right", "left")
+    for side, true in zip(sides, (True, False), strict=True):
+        read = [f"{block['readings'][gap]} {side}"] * 2
+        found = answer(solved, {"after": pull, "readings": {**block["readings"], gap: read}})
+        assert found["verdict"] != "which side"
+        # One gap does not tell on which side of a bend between two others the piece is twisted.
+        if pull == 2:
+            assert all(hit for what, hit in tried(found, made, (solved, run)) if what == "turn") == true
+
+
+def test_a_side_is_refused_where_there_is_none_and_where_both_are_said():
+    solved, _ = case_of(FLAT)
+    with pytest.raises(JobError, match="check 2a has no side: write what it reads alone, 235"):
+        answer(solved, {"after": 2, "readings": {"2a": "235 left"}})
+    with pytest.raises(JobError, match="check 2b is seen to both sides; look again"):
+        answer(solved, {"after": 2, "readings": {"2b": ["4 left", "4 right"]}})

@@ -10,6 +10,7 @@ from browser import opened
 from command_line import run
 
 from pipemodel import story
+from pipemodel.messages.say import capital
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 PHONE = {"viewport": {"width": 390, "height": 664}, "has_touch": True, "is_mobile": True}
@@ -160,6 +161,57 @@ def test_a_flattened_bend_is_a_new_piece_in_the_words_of_the_tool(browser, job):
         assert "is a diameter" in window.locator("#steps output", has_text="diameter").inner_text()
         assert answers(window) == ["", "", ""]
         assert window.said == []
+
+
+FLAT_JOB = """\
+job: a flat run
+tube: 15
+former: {radius: 55, springback: {per_degree: 0.05, fixed: 1.5}, mark: 20, hold: 60, guide: 45}
+runs:
+  flow:
+    points: [[0, 0, 0], [350, 0, 0], [350, 400, 0], [700, 400, 0]]
+"""
+
+
+def test_the_side_of_a_gap_is_asked_for_chosen_beside_it_and_kept(browser, tmp_path):
+    path = tmp_path / "job.yaml"
+    path.write_text(FLAT_JOB)
+    for language in ("en", "de"):
+        story.make(replace(story.read(path), language=language), tmp_path / language, only=["html"])
+    sides = "[data-check='2c']"
+    with opened(browser, page(path), picture=False, **PHONE) as window:
+        measure = window.evaluate("page.data.pieces[0].pulls[1].checks.map((c) => [c.id, c.kind])")
+        assert ["2c", "flat on the bench"] in measure
+        item = window.locator(f".check:has({sides})")
+        typed(window, **{"2c": "0.5"})
+        assert item.locator(".side").is_hidden()
+        typed(window, **{"2c": "20"})
+        assert "SAY TO WHICH SIDE" in answers(window)[1]
+        assert by_command(path, {"after": 2, "readings": {"2c": 20}})["verdict"] == "which side"
+        said = {}
+        for side in ("left", "right"):
+            item.get_by_role("button", name=side).click()
+            answered(window)
+            said[side] = answers(window)[1]
+            found = by_command(path, {"after": 2, "readings": {"2c": f"20 {side}"}})
+            assert "SAY TO WHICH SIDE" not in said[side]
+            assert all(capital(one["message"]) in said[side] for one in found["said"] if "twisted" in one["message"])
+            assert any("twisted" in one["message"] for one in found["said"])
+        assert said["left"] != said["right"]
+        assert item.get_by_role("button", name="left").get_attribute("aria-pressed") == "false"
+        window.reload()
+        answered(window)
+        assert answers(window)[1] == said["right"]
+        window.evaluate("(f) => page.go(page.steps.indexOf(f.closest('.step')), true)", item.element_handle())
+        item.get_by_role("button", name="right").click()
+        answered(window)
+        assert "SAY TO WHICH SIDE" in answers(window)[1]
+    with opened(browser, page(path, "de"), picture=False, **PHONE) as window:
+        typed(window, **{"2c": "20"})
+        assert "SEITE ANGEBEN" in answers(window)[1]
+        window.locator(f".check:has({sides})").get_by_role("button", name="links").click()
+        answered(window)
+        assert "SEITE ANGEBEN" not in answers(window)[1]
 
 
 def test_a_slip_of_unit_is_said_at_the_field_and_is_no_reading(browser, job):

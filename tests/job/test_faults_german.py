@@ -10,6 +10,14 @@ from pipemodel.job.read import job_of_text
 
 ENGLISH = re.compile(r"\b(the|this|is|are|of|and|not|must|write|here|there|leave|has|more|too|an|lacks|did)\b")
 FIGURE = re.compile(r"-?\d+(?:\.\d+)?")
+
+
+def figures(line):
+    """The figures of a line, its decimals behind a point or a comma."""
+    return FIGURE.findall(re.sub(r"(\d),(\d)", r"\1.\2", line))
+
+
+ROUTE = LEAST[: LEAST.index("    points")] + "    start: [0, 0, 0]\n    route: [ITEMS]\n"
 FAULTS = {
     "key": (LEAST.replace("clearance", "clearence"),
             "unbekannter Schl\u00fcssel \u201eclearence\u201c; ist \u201eclearance\u201c gemeint?"),
@@ -31,6 +39,12 @@ FAULTS = {
               "\u201eclearance\u201c kommt zweimal vor (zuerst in Zeile 4); eines weglassen"),
     "bracket": (LEAST.replace("[600, 400, 350]]", "[600, 400, 350]"), "schlie\u00dfende ']'"),
     "tab": (LEAST.replace("  return", "\treturn"), "ein Tabulator; mit Leerzeichen einr\u00fccken"),
+    "heading": (ROUTE.replace("ITEMS", "{go: 600}"), "hat noch keine Richtung; mit einer beginnen"),
+    "right": (ROUTE.replace("ITEMS", "{right: 600}"), "auf welcher Seite man steht, etwa seen from: south"),
+    "bend": (ROUTE.replace("ITEMS", "{east: 600}, {turn: up}"), "die Leitung endet in einem Bogen"),
+    "bends": (ROUTE.replace("ITEMS", "{east: 600}, {turn: up}, {turn: north}, {go: 300}"), "liegt kein Schenkel"),
+    "short": (ROUTE.replace("ITEMS", "{east: 100}, {up: 60}, {north: 200}"), "seine B\u00f6gen brauchen"),
+    "behind": (ROUTE.replace("ITEMS", "{east: -100}"), "liegt hinter ihm"),
     "no job": ("5\n", "ein Auftrag ist eine Gruppe von Schl\u00fcsseln"),
     "nothing": ("", "die Datei ist leer"),
 }  # fmt: skip
@@ -46,7 +60,7 @@ def test_a_fault_is_said_in_german_at_the_same_place_with_the_same_figures(name)
     assert len(english) == len(german)
     for one, other in zip(english, german, strict=True):
         assert one.split(" ")[0] == other.split(" ")[0]
-        assert FIGURE.findall(one.replace(",000", "")) == FIGURE.findall(other.replace(".000", ""))
+        assert figures(one.replace(",000", "")) == figures(other.replace(".000", ""))
         # What a key holds is quoted in brackets, and what somebody wrote in quotes.
         assert not ENGLISH.search(re.sub(r"\(.*?\)|\u201e.*?\u201c|'.*?'", "", other.split(" ", 1)[1])), other
     assert str(raised.value) == "\n".join(english)

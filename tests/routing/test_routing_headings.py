@@ -192,6 +192,12 @@ def test_an_xyz_list_of_a_mathematics_forum():
         ([{"east": 300}, {"turn": "up"}], 1, "ends in a bend"),
         ([{"turn": "up"}], 0, "goes nowhere"),
         ([{"go": 300}], 0, "no heading yet"),
+        (
+            [{"right": 600}],
+            0,
+            "no heading yet to count 'right' from; begin with a direction, such as east: 600, or",
+        ),
+        ([{"turn": "left"}, {"go": 600}], 0, "on which side you stand, such as seen from: south"),
         ([{"east": 300}, {"turn": {"back": "up", "apart": 90}}, {"go": 100}], 1, "tighter than the former"),
         ([{"east": 300}, {"corner": [300, 0, 0]}, {"go": 100}], 1, "where the run is already"),
         ([{"east": 300}, {"corner": [100, 0, 0]}], 1, "straight back"),

@@ -76,7 +76,7 @@ def test_a_passover_with_just_the_room_it_takes(reach):
         ([{"east": 300}, {"turn": "up"}], 1, "the run ends in a bend; say how far it goes on after it"),
         ([{"turn": "east"}], 0, "the run goes nowhere; say how far"),
         ([{"go": 300}], 0,
-         "the run has no heading yet; begin with a direction, such as `east: 600` or `turn: east`"),
+         "the run has no heading yet; begin with a direction, such as east: 600 or turn: east"),
         ([{"east": 300}, {"turn": "up"}, {"turn": "north"}, {"go": 300}], 2,
          "there is no leg between this bend and the one before it; say how far the tube goes"),
         ([{"up": 300}, {"set": {"to": "left", "offset": 60, "angle": 30}}, {"go": 300}], 1,

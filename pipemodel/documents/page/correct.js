@@ -5,7 +5,7 @@
 class Corrections {
   constructor(page) {
     Object.assign(this, { page, searches: [], warming: new Slices() });
-    page.$("steps").addEventListener("readings", (e) => this.heard(e.detail.piece, e.detail.readings));
+    page.$("steps").addEventListener("readings", (e) => this.heard(e.detail.piece, e.detail));
     // What is printed is the answer.
     addEventListener("beforeprint", () => this.searches.forEach((search) => search.finish()));
     new MutationObserver(() => this.load()).observe(page.$("job-data"), { childList: true });
@@ -24,7 +24,7 @@ class Corrections {
     const soon = performance.now() + FIRST_MS;
     answers.pieces.forEach((run, piece) => {
       const step = this.stepsOf(piece)[0];
-      if (run && step) this.heard(piece, this.page.readings.detail(step).readings, soon);
+      if (run && step) this.heard(piece, this.page.readings.detail(step), soon);
     });
     const largest = answers.pieces.filter((run) => run).sort((a, b) => b.pulls.length - a.pulls.length)[0], nothing = () => {};
     if (largest) this.warming.timer = setTimeout(() => this.warming.start(warmUp(largest), nothing, nothing), WARM_UP_MS);
@@ -32,15 +32,15 @@ class Corrections {
 
   stepsOf(piece) { return this.page.steps.filter((step) => +step.dataset.piece === piece && step.querySelector(".answer")); }
 
-  // Answer all that was read on a piece: { id: what was read }, in mm and degrees or the word of a look. What takes longer than
+  // Answer all that was read on a piece: { id: what was read }, in mm and degrees or the word of a look, and `sides`. What takes longer than
   // until then is looked for in slices, and the page says so.
-  heard(piece, readings, until) {
+  heard(piece, { readings, sides }, until) {
     const run = this.answers.pieces[piece], blocks = [], answers = [];
     if (!run) return;
-    const asPlanned = this.kept.get(`${piece}/as planned`) === "yes", at = this.at = { piece, run, steps: this.stepsOf(piece), read: readings, asPlanned };
+    const asPlanned = this.kept.get(`${piece}/as planned`) === "yes", at = this.at = { piece, run, steps: this.stepsOf(piece), read: readings, sides, asPlanned };
     run.pulls.forEach((pull, k) => {
       const own = pull.checks.filter((check) => check.id in readings && this.possible(run, check, readings[check.id]));
-      if (own.length) blocks.push({ after: k + 1, corrected: !asPlanned && blocks.length > 0, readings: Object.fromEntries(own.map((c) => [c.id, this.values(c.id, readings[c.id])])) });
+      if (own.length) blocks.push({ after: k + 1, corrected: !asPlanned && blocks.length > 0, readings: Object.fromEntries(own.map((c) => [c.id, this.values(c.id, readings[c.id])])), sides: Object.fromEntries(own.filter((c) => sides[c.id]).map((c) => [c.id, sides[c.id]])) });
     });
     this.warming.stop();
     this.searches[piece].start(answering(run, blocks, answers), () => this.show(at, answers), (known) => this.wait(at, answers, blocks, known), until);
@@ -126,15 +126,15 @@ class Corrections {
 
   line(text, className = "") { return Object.assign(document.createElement("p"), { className, textContent: text[0].toUpperCase() + text.slice(1) }); }
 
-  sentences({ verdict, flat, found, after, miss, again, alone, on, trim, slip, cannot, wrong, changed }) {
+  sentences({ verdict, flat, found, after, miss, again, alone, sides, on, trim, slip, cannot, wrong, changed }) {
     const { piece, read } = this.at, out = [], line = (text) => out.push(this.line(text));
     const head = document.createElement("p");
-    head.append(Object.assign(document.createElement("strong"), { textContent: this.say(`verdict ${verdict}`), className: ["recut", "contradiction"].includes(verdict) ? "fail" : "pass" }));
+    head.append(Object.assign(document.createElement("strong"), { textContent: this.say(`verdict ${verdict}`), className: ["recut", "contradiction", "which side"].includes(verdict) ? "fail" : "pass" }));
     out.push(head);
     for (const [bend, name] of found.mistakes) if (this.answers.words[`mistake ${name}`]) line(this.say(`mistake ${name}`, { bend: bend + 1 }));
     for (const bend of found.bends) this.bent(bend, bend.bend === this.at.run.pulls[after - 1].bend, line);
-    if (found.eitherWay) line(this.say("either side"));
     if (again && !alone) line(this.say(again.length > 1 ? "again" : "again one", { checks: again.join(", ") }));
+    if (sides) line(this.say("which side", { checks: sides.join(", ") }));
     if (found.alone.length) line(this.say("alone", { checks: found.alone.join(", ") }));
     // Whoever reads the same again says so.
     const unsure = [...new Set([...found.alone, ...(again ?? [])])].filter((check) => this.values(check, read[check]).length === 1);
@@ -144,7 +144,7 @@ class Corrections {
     if (flat) line(this.say("recut", { why: flat.map(([bend, by, most]) => this.say("flattened", { bend: bend + 1, by: fine(by), most: fine(most, true) })).join("; ") }));
     else if (wrong) line(this.say(alone ? "if again" : "recut", { why: cannot ? this.say("no order") : lands("at best") }));
     else if (on) line(this.say("pull on", { bend: this.at.run.pulls[after - 1].bend + 1, more: this.number(on.more), angle: this.number(on.angle), scale: this.number(on.scale) }));
-    else if (!again) line(lands("lands"));
+    else if (!again && !sides) line(lands("lands"));
     if (trim !== undefined) line(this.say("trim", { far: this.tape(trim) }));
     if (slip !== undefined) line(this.say(`slip ${slip > 0 ? "finish" : "start"}`, { far: this.tape(Math.abs(slip)) }));
     if (changed) line(this.say("not looked at"));
@@ -188,11 +188,11 @@ class Corrections {
 
   // A button that changes what is kept, after which all is answered again.
   button(text, change) {
-    const button = Object.assign(document.createElement("button"), { type: "button", className: "choice", textContent: text }), { piece, read } = this.at;
+    const button = Object.assign(document.createElement("button"), { type: "button", className: "choice", textContent: text }), { piece, read, sides } = this.at;
     button.addEventListener("click", () => {
       const answer = button.closest(".answer");
       change();
-      this.heard(piece, read);
+      this.heard(piece, { readings: read, sides });
       (answer.querySelector(".choice") ?? answer).focus();
     });
     return button;

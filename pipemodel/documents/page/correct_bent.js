@@ -104,18 +104,19 @@ function readBy(reads) {
   return { read: (p, side = 0) => READS[kind](p, to[side]), grows: (p, side, add) => GROWS[kind](p, to[side], add) };
 }
 
-// What was read as functions of a piece; `readings` are { id: values }, each a list.
-function observationsOf(run, readings) {
+// What was read as functions of a piece; `readings` are { id: values }, each a list, `sides` { id: 1 or -1 } of what stands off.
+function observationsOf(run, readings, sides = {}) {
   const out = [];
   run.pulls.forEach((pull, k) => pull.checks.forEach((check) => {
     const values = readings[check.id];
     if (!values || check.reads.kind === "caliper") return;
     const n = values.length, value = values.reduce((a, b) => a + b, 0) / n, reads = check.reads;
     const one = { check: check.id, pull: k, value, sd: check.within / 2 / Math.sqrt(n), once: n === 1, ...readBy(reads) };
+    const gap = ["gap", "gaps"].includes(reads.kind), either = (gap || reads.kind === "stand") && check.value < EITHER_MM, side = sides[check.id];
+    const sided = () => side ? { ...one, ...readBy({ ...reads, side }) } : { ...one, eitherSide: true };
     if (check.unit === "look") out.push({ ...one, look: true, sd: 1 });
-    else if (reads.kind === "stand") out.push({ ...one, eitherSide: check.value < EITHER_MM });
-    else if (!["gap", "gaps"].includes(reads.kind)) out.push(one);
-    else if (value > check.within) out.push({ ...one, eitherSide: true });
+    else if (!gap) out.push(either ? sided() : one);
+    else if (value > check.within) out.push(sided());
     else for (const end of reads.kind === "gap" ? [reads.end] : ["start", "finish"]) out.push({ ...one, value: 0, sd: Math.hypot(one.sd, value), ...readBy({ ...reads, kind: "height", end, ring: reads.ring ?? 0 }) });
   }));
   return out;
@@ -168,7 +169,7 @@ function doubtedOf(made, best, observed) {
   return both.length ? new Set(both) : read;
 }
 
-// What was probably bent: { bends, mistakes, again, alone, eitherWay }; figures are [value, low, high].
+// What was probably bent: { bends, mistakes, again, alone, openSides, either }; figures are [value, low, high].
 function* estimateOf(made, observed) {
   const plain = { middle: made.sd.map(() => 0), sd: made.sd, costs: 0, far: [], mistakes: [], leftOut: [] };
   const trials = new Trials(made, observed);
@@ -191,8 +192,15 @@ function* estimateOf(made, observed) {
   const order = observed.map((one) => one.check), { mistakes } = best.why;
   return {
     bends: bendsOf(made, best, near), mistakes, again: [...again].sort((a, b) => order.indexOf(a) - order.indexOf(b)),
-    alone: mistakes.length && !again.size ? yield* aloneOf(trials, plain, bare[0]) : [], eitherWay: near.length > 0 && observed.some((one) => one.eitherSide),
+    alone: mistakes.length && !again.size ? yield* aloneOf(trials, plain, bare[0]) : [], ...sidesLeftOpen(made, best, near),
   };
+}
+
+// Which checks may stand off to either side, and the bends by each side; none where that is settled.
+function sidesLeftOpen(made, best, near) {
+  const ways = [best, ...near.filter((one) => one.sides.some((side, r) => side !== best.sides[r]))], { measured } = best.trials;
+  const openSides = [...new Set(measured.filter((_, r) => ways.some((one) => one.sides[r] !== best.sides[r])).map((one) => one.check))];
+  return { openSides, either: openSides.length ? ways.map((one) => bendsOf(made, one, [])) : [] };
 }
 
 function worstOf(made, best, observed) {

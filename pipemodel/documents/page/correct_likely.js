@@ -9,7 +9,7 @@ function unlikely(run, { unit, value: right, within, reads }, value) {
   const away = Math.abs(value - right);
   if (unit === "look") return null;
   if (unit === "deg") {
-    if (!(value > 0 && value <= 200)) return ["angle", { value, right }];
+    if (!(value > 0 && value <= Math.max(180, right + 12))) return ["angle", { value, right }];
     if (away <= Math.max(12, 0.25 * right)) return null;
     if (Math.abs(180 - value - right) <= 4) return ["legs", { value, meant: 180 - value }];
     const factor = [10, 0.1].find((by) => Math.abs(by * value - right) <= 4);

@@ -102,10 +102,10 @@ function asideOf(way) {
   return [one, crossp(way, one)];
 }
 
-// What to do after each of some blocks of { after, readings, corrected }, in the order of the pulls: into `out`, one by one.
+// What to do after each of some blocks of { after, readings, sides, corrected }, in the order of the pulls: into `out`, one by one.
 function* answering(run, blocks, out) {
   const known = run.known ??= new Map();
-  let rest = rowsOf(plannedAims(run)), aims = plannedAims(run), readings = {}, answer = null;
+  let rest = rowsOf(plannedAims(run)), aims = plannedAims(run), readings = {}, sides = {}, answer = null;
   for (const block of blocks) {
     if (block.corrected && answer) {
       const last = run.pulls[answer.after - 1].bend, made = new Set(answer.found.bends.map((b) => b.bend)), now = answer.rows, was = aims;
@@ -115,9 +115,10 @@ function* answering(run, blocks, out) {
     // A bend that was pulled on since: what was read of it before holds no more.
     if (block.corrected && answer?.verdict === "pull on") readings = Object.fromEntries(Object.entries(readings).filter(([id]) => parseInt(id, 10) !== answer.after));
     readings = { ...readings, ...block.readings };
+    sides = { ...sides, ...block.sides };
     // What was answered before is not worked out again when the next pull is read.
     const asked = JSON.stringify(blocks.slice(0, out.length + 1));
-    answer = known.get(asked) ?? (yield* afterPull(run, block.after, readings, aims, rest));
+    answer = known.get(asked) ?? (yield* afterPull(run, block.after, { readings, sides }, aims, rest));
     known.set(asked, answer);
     out.push(answer);
   }
@@ -134,13 +135,13 @@ function flattenedOf(run, readings) {
   return run.pulls.flatMap((pull) => pull.checks.filter((c) => c.reads.kind === "caliper" && readings[c.id]).map((c) => [pull.bend, readings[c.id].reduce((a, b) => a + b, 0) / readings[c.id].length, 2 * c.within])).filter(([, by, most]) => by > most);
 }
 
-function* afterPull(run, count, readings, aims, rest) {
-  const answer = yield* byShape(run, count, readings, aims, rest), flat = flattenedOf(run, readings);
-  return flat.length ? { after: count, found: { ...answer.found, bends: [], mistakes: [], alone: [], eitherWay: false }, rows: answer.rows, miss: answer.miss, changed: false, verdict: "recut", flat } : answer;
+function* afterPull(run, count, read, aims, rest) {
+  const answer = yield* byShape(run, count, read, aims, rest), flat = flattenedOf(run, read.readings);
+  return flat.length ? { after: count, found: { ...answer.found, bends: [], mistakes: [], alone: [], openSides: [] }, rows: answer.rows, miss: answer.miss, changed: false, verdict: "recut", flat } : answer;
 }
 
-function* byShape(run, count, readings, aims, rest) {
-  const made = new MadePiece(run, count, aims), found = yield* estimateOf(made, observationsOf(run, readings)), pull = run.pulls[count - 1], whole = wholeWith(found, aims, pull.bend, rest);
+function* byShape(run, count, { readings, sides }, aims, rest) {
+  const made = new MadePiece(run, count, aims), found = yield* estimateOf(made, observationsOf(run, readings, sides)), pull = run.pulls[count - 1], whole = wholeWith(found, aims, pull.bend, rest);
   const answer = { after: count, found, rows: whole, miss: missOf(run, whole), changed: false };
   if (found.again.length) return { ...answer, verdict: "contradiction", again: found.again };
   const bent = found.bends.find((b) => b.bend === pull.bend);
@@ -148,13 +149,20 @@ function* byShape(run, count, readings, aims, rest) {
     const on = { starts: [...whole.starts], angles: [...whole.angles], planes: whole.planes }, more = bent.aim.angle - bent.angle[0];
     on.angles[pull.bend] = bent.aim.angle;
     if (pull.held === "finish") on.starts[pull.bend] -= run.bends[pull.bend].radius * more * RAD;
-    const best = yield* bestRest(run, on, count);
+    const { trim, slip, ...best } = count < run.pulls.length ? yield* bestRest(run, on, count) : atTheEnd(run, on);
     if (!best.wrong) return { ...answer, ...best, verdict: "pull on", on: { angle: bent.aim.angle, more, scale: pull.pull + more * (1 + run.bends[pull.bend].per) } };
   }
+  if (sideMatters(run, count, found, aims, pull.bend, rest)) return { ...answer, verdict: "which side", sides: found.openSides };
   const best = count < run.pulls.length ? yield* bestRest(run, whole, count) : atTheEnd(run, whole);
   const verdict = best.wrong ? "recut" : best.verdict ?? (best.changed ? "change" : "go on");
   if (verdict === "recut" && found.alone.length) return { ...answer, ...best, verdict: "contradiction", again: found.alone, alone: true };
   return { ...answer, ...best, verdict };
+}
+
+// Whether readings leave open to which side a bend is twisted, and one of these is not well as planned.
+function sideMatters(run, count, { either }, aims, last, rest) {
+  const most = count < run.pulls.length ? WELL : 1;
+  return either.some((bends) => shareOf(run, missOf(run, wholeWith({ bends }, aims, last, rest))) > most);
 }
 
 // How to go on: as planned where that is as good, else with the bends to come changed; or why it will not do.

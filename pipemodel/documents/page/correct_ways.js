@@ -150,7 +150,13 @@ class Descent {
   // The same with the gaps seen without their sides to the other ones.
   get otherSides() {
     const { trials, why, at, sides, read } = this, either = sides.flatMap((side, r) => side && read[r] ? [r] : []).slice(0, 3), out = [];
-    for (let k = 1; k < 2 ** either.length; k++) out.push(new Descent(trials, why, at, sides.map((side, r) => either.includes(r) && k >> either.indexOf(r) & 1 ? -side : side)));
+    // From here no slope may lead there: what is twisted as far the other way is nearer.
+    const back = at.map((v, i) => trials.made.unknowns[i][1] === "turn" ? 2 * why.middle[i] - v : v), cost = (way) => way.values ? way.sum : Infinity;
+    for (let k = 1; k < 2 ** either.length; k++) {
+      const to = sides.map((side, r) => either.includes(r) && k >> either.indexOf(r) & 1 ? -side : side);
+      const [here, there] = [at, back].map((from) => new Descent(trials, why, from, to));
+      out.push(cost(there) < cost(here) ? there : here);
+    }
     for (const one of out) one.leastSteps = LEAST_STEPS;
     return out;
   }

@@ -43,7 +43,7 @@ def _words() -> Iterator[tuple[str, Message]]:
     yield "waiting", message("correct.waiting")
     yield "wait", message("correct.wait")
     yield "unexplained", message("correct.unexplained")
-    yield "either side", message("correct.either side")
+    yield "which side", message("correct.choose side", checks=_put("checks"))
     scale, more = _put("scale"), _put("more")
     yield "pull on", message("correct.pull on", bend=bend, angle=angle, scale=scale, more=more)
     yield "again one", message("correct.again", checks=_put("checks"), n=Count(1))

@@ -26,8 +26,13 @@ class Readings {
     const pull = data.pieces[+step.dataset.piece].pulls.find((p) => p.number === +input.dataset.pull);
     const check = pull.checks.find((c) => c.id === input.dataset.check), item = input.closest(".check");
     const run = data.answers.pieces[+step.dataset.piece], own = run.pulls.find((p) => p.checks.some((c) => c.id === check.id)).checks.find((c) => c.id === check.id);
-    const field = { input, check, run, own, pull: pull.number, off: item.querySelector("output"), not: item.querySelector(".not"), key: `${step.dataset.piece}/${data.unit}/${check.id}` };
+    const field = { input, check, run, own, pull: pull.number, off: item.querySelector("output"), not: item.querySelector(".not"), side: item.querySelector(".side"), key: `${step.dataset.piece}/${data.unit}/${check.id}` };
     this.put(field, this.kept.get(field.key));
+    this.putSide(field, this.kept.get(`${field.key}/side`));
+    for (const button of this.sidesOf(field)) button.addEventListener("click", () => {
+      this.putSide(field, button.getAttribute("aria-pressed") === "true" ? "" : button.dataset.side);
+      this.tell(step);
+    });
     const heard = () => { this.kept.set(field.key, this.text(field)); this.tell(step); };
     input.addEventListener("change", () => { if (input.checked) field.not?.setAttribute("aria-pressed", false); heard(); });
     field.not?.addEventListener("click", () => { this.put(field, field.not.getAttribute("aria-pressed") === "true" ? "" : "no"); heard(); });
@@ -45,6 +50,19 @@ class Readings {
     input.checked = text === "yes";
     not.setAttribute("aria-pressed", text === "no");
   }
+
+  // The buttons for the side that what was read stands off to; and the one that is pressed: 1 left, -1 right, "" none.
+  sidesOf({ side }) { return [...side?.querySelectorAll("button") ?? []]; }
+
+  putSide(field, to) {
+    for (const button of this.sidesOf(field)) button.setAttribute("aria-pressed", button.dataset.side === to);
+    if (field.side) this.kept.set(`${field.key}/side`, to ?? "");
+  }
+
+  sideOf(field) { return this.mayBeAside(field) ? +(this.sidesOf(field).find((b) => b.getAttribute("aria-pressed") === "true")?.dataset.side ?? 0) : 0; }
+
+  // Whether it stands off so far that it is seen to which side.
+  mayBeAside(field) { return !!field.side && this.value(field) > field.own.within && !this.unlikely(field); }
 
   // What was read, in mm or degrees, or in the word of what is looked at; null where nothing is, NaN where it is no number.
   value(field) {
@@ -75,16 +93,17 @@ class Readings {
 
   // All that was read on the piece of a step, by the name of the check, and after which pull last.
   detail(step) {
-    const piece = step.dataset.piece, readings = {};
+    const piece = step.dataset.piece, readings = {}, sides = {};
     let after = 0;
     for (const [other, fields] of this.of) for (const field of other.dataset.piece === piece ? fields : []) {
       const value = this.value(field);
       if (value === null || Number.isNaN(value)) continue;
       readings[field.check.id] = value;
+      if (this.sideOf(field)) sides[field.check.id] = this.sideOf(field);
       after = Math.max(after, field.pull);
     }
     const { run, pull } = step.querySelector("[data-check]").dataset;
-    return { run, piece: +piece, pull: +pull, after, readings };
+    return { run, piece: +piece, pull: +pull, after, readings, sides };
   }
 
   show(step) {
@@ -94,6 +113,7 @@ class Readings {
       field.off.textContent = said.text;
       field.off.className = said.wrong ? "fail" : "pass";
       field.input.setAttribute("aria-invalid", said.wrong);
+      if (field.side) field.side.hidden = !this.mayBeAside(field);
     }
     const clear = step.querySelector(".clear");
     if (clear) clear.hidden = fields.every((f) => !this.text(f));
@@ -118,7 +138,7 @@ class Readings {
   }
 
   clear(step) {
-    for (const field of this.of.get(step)) { this.put(field, ""); this.kept.set(field.key, ""); }
+    for (const field of this.of.get(step)) { this.put(field, ""); this.putSide(field, ""); this.kept.set(field.key, ""); }
     this.tell(step);
     this.of.get(step)[0].input.focus();
   }

@@ -6,6 +6,7 @@ from typing import Literal
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.findings import Finding
+from pipemodel.correction.observed import may_be_to_either_side
 from pipemodel.messages.say import capital, say, words
 from pipemodel.messages.units import Units, WrittenLength
 from pipemodel.messages.values import Angle, Count, Length, Name, Word, message
@@ -36,7 +37,8 @@ class Figure:
 class PageCheck:
     """One check after a pull, as a field for what is read, or a box to tick where it is looked at.
 
-    `unit` is "mm", "deg" or "look"; `wanted` what it should read, with its unit, empty where it is looked at.
+    `unit` is "mm", "deg" or "look"; `wanted` what it should read, with its unit, empty where it is looked at; `side`
+    asks to which side it stands off, empty where that is no question.
     """
 
     name: str
@@ -44,6 +46,7 @@ class PageCheck:
     unit: MeasureUnit
     shown_unit: str = ""
     wanted: str = ""
+    side: str = ""
 
 
 @dataclass(frozen=True)
@@ -178,7 +181,10 @@ def _check(pull: int, place: int, measure: Measure, units: Units) -> PageCheck:
     if measure.kind is MeasureKind.ROUND:
         most = Length(measure.shows_from, ".2f", rounded="down")
         return PageCheck(name, said, "mm", units.unit, words(units, "page.at most", most=most))
-    return PageCheck(name, said, "mm", units.unit, units.named(measure.value))
+    side = ""
+    if may_be_to_either_side(measure):
+        side = capital(words(units, "correct.side", bend=dict(measure.how.values)["bend"]))
+    return PageCheck(name, said, "mm", units.unit, units.named(measure.value), side)
 
 
 def _lets_go(card: Card, units: Units) -> str:

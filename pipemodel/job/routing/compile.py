@@ -18,7 +18,7 @@ from pipemodel.job.routing.legs import Edge, LegStretch, Measured, Past, ToCentr
 from pipemodel.job.routing.passover import Passover
 from pipemodel.job.routing.pen import RoutePen
 from pipemodel.job.routing.sets import advance_of, aside, set_angle
-from pipemodel.messages.values import Count, message
+from pipemodel.messages.values import Count, Name, message
 from pipemodel.trade.model import Former, Tube
 
 _TAPE: dict[str, tuple[Edge, Edge]] = {
@@ -151,6 +151,8 @@ def _head(pen: RoutePen, name: str) -> None:
 def _named(pen: RoutePen, name: str) -> Vec3:
     # The first item may say which way the run sets out: so far only the room, the fitter and the wall can tell.
     way = COMPASS.get(name) or pen.stand.named(name)
+    if way is None and pen.heading is None and name in ("left", "right"):
+        raise ItemError(message("route.no heading for", name=Name(name)))
     return pen.facing.named(name) if way is None else way
 
 

@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
 
+from pipemodel.messages.values import Message
+
 
 class ItemError(ValueError):
     """One item that cannot be done as written; the message says what would be right."""
@@ -13,11 +15,16 @@ class PlaceError(ItemError):
 
 
 class RouteError(ValueError):
-    """A run that cannot be compiled; `faults` holds (index of the item, message) for every item at fault."""
+    """A run that cannot be compiled; `said` holds (index of the item, what is wrong) for every item at fault."""
 
-    def __init__(self, faults: Sequence[tuple[int, str]]) -> None:
-        super().__init__("; ".join(message for _, message in faults))
-        self.faults = tuple(faults)
+    def __init__(self, said: Sequence[tuple[int, str | Message]]) -> None:
+        super().__init__("; ".join(str(message) for _, message in said))
+        self.said = tuple(said)
+
+    @property
+    def faults(self) -> tuple[tuple[int, str], ...]:
+        """What is wrong, in English."""
+        return tuple((item, str(message)) for item, message in self.said)
 
 
 def nearest(name: str, known: Iterable[str]) -> str:

@@ -8,14 +8,14 @@ from math import acos, degrees, floor, hypot
 from pipemodel.geometry.straighten import BESIDE_RETURN_MM, IN_LINE_MM
 from pipemodel.geometry.vectors import Vec3, add, along, angle_deg, distance, scale, sin_deg, sub, unit
 from pipemodel.job.fall import Fall
-from pipemodel.job.model import Thing
+from pipemodel.job.model import Thing, said_of
 from pipemodel.job.routing.directions import SAME_DEG, Heading, Standpoint, bent, described
 from pipemodel.job.routing.falling import falling, is_level, must_fall
 from pipemodel.job.routing.faults import ItemError, PlaceError
 from pipemodel.job.routing.legs import LegStretch, Made, Measured, bend_between, leg_length
 from pipemodel.job.routing.passover import Excursion, Passover, pass_over
 from pipemodel.job.routing.sets import advance_of, clearing_set, least_offset
-from pipemodel.messages.values import Message
+from pipemodel.messages.values import Message, Number, message
 from pipemodel.trade.model import Former, Tube
 
 RETURN_DEG = 179.9
@@ -52,7 +52,7 @@ class RoutePen:
         self.formers: list[Former | None] = [None]
         self.joined: set[int] = set()
         self.notes: list[Message] = []
-        self.faults: list[tuple[int, str]] = []
+        self.faults: list[tuple[int, str | Message]] = []
         self.lost = False
         self.before: Made | None = None
         self._stretches: list[tuple[int, LegStretch]] = []
@@ -78,7 +78,7 @@ class RoutePen:
             ItemError: if nothing has said so yet.
         """
         if self.heading is None:
-            raise ItemError("the run has no heading yet; begin with a direction, such as `east: 600` or `turn: east`")
+            raise ItemError(message("route.no heading"))
         return self.heading
 
     @property
@@ -258,9 +258,9 @@ class RoutePen:
         if self._stretches:
             self._end_leg(None)
         elif len(self.corners) > 1 or self._passovers:
-            raise ItemError("the run ends in a bend; say how far it goes on after it")
+            raise ItemError(message("route.ends in a bend"))
         else:
-            raise ItemError("the run goes nowhere; say how far")
+            raise ItemError(message("route.nowhere"))
 
     def _former_here(self) -> Former:
         """Return what the bend made now goes round: of this item, of the corner it is made at, or of the run."""
@@ -308,7 +308,7 @@ class RoutePen:
         if not self._stretches:
             if len(self.corners) == 1:
                 raise ItemError("a run starts with a leg, not with a bend; say how far it goes first")
-            raise ItemError("there is no leg between this bend and the one before it; say how far the tube goes")
+            raise ItemError(message("route.no leg between"))
         item = self._stretches[-1][0]
         gone = 0.0
         try:
@@ -324,21 +324,15 @@ class RoutePen:
     def _must_have_room(self, gone: float, after: Made | None) -> None:
         if gone <= _TOUCH_MM:
             if gone > -_TOUCH_MM:
-                raise PlaceError(
-                    "this leg has no length; a bend needs straight tube on both sides, or at least its own room"
-                )
-            raise PlaceError(f"this leg comes out at {gone:.1f}: what it is measured to lies behind it")
+                raise PlaceError(message("route.no length"))
+            raise PlaceError(message("route.behind", far=Number(gone, ".1f")))
         taken = [bend.setback for bend in (self.before, after) if bend is not None]
         if sum(taken) > gone + _TOUCH_MM:
-            bends = (
-                f"its bend takes {taken[0]:.1f}"
-                if len(taken) == 1
-                else "its bends take {:.1f} and {:.1f}".format(*taken)
-            )
-            raise PlaceError(
-                f"this leg is {gone:.1f} long, measured to the corners, but {bends} of that: "
-                f"{sum(taken) - gone:.1f} is missing"
-            )
+            bends = message("route.bend takes", one=Number(taken[0], ".1f"))
+            if len(taken) > 1:
+                bends = message("route.bends take", one=Number(taken[0], ".1f"), other=Number(taken[1], ".1f"))
+            missing = Number(sum(taken) - gone, ".1f")
+            raise PlaceError(message("route.too short", long=Number(gone, ".1f"), bends=bends, missing=missing))
 
     def _draw_passovers(self, gone: float, after: Made | None) -> None:
         made: list[tuple[int, Passover, Excursion]] = []
@@ -387,5 +381,5 @@ class RoutePen:
     def fault(self, item: int, error: ItemError) -> None:
         """Note a fault of an item; one that hangs on the place of a pen already lost is left out."""
         if not (self.lost and isinstance(error, PlaceError)):
-            self.faults.append((item, str(error)))
+            self.faults.append((item, said_of(error)))
         self.lost = True

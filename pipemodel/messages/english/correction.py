@@ -19,9 +19,16 @@ CORRECTION = {
     "correct.unexplained": (
         "these readings are not those of a piece bent nearly right; looking for what explains them …"
     ),
-    "correct.either side": (
-        "what stands off the bench does not say to which side it is twisted; see which way round it lies flat"
+    "correct.which side": (
+        "{checks} may stand off to either side, and one of these would not do: lay both legs of the bend flat with the "
+        "gap under the rest, look from the start end, and write to which side the bend goes off, as in 4 left"
     ),
+    "correct.choose side": (
+        "{checks} may stand off to either side, and one of these would not do: choose left or right beside it"
+    ),
+    "correct.side": "with the gap under the rest, seen from the start end, bend {bend} goes off to your",
+    "correct.side left": "left",
+    "correct.side right": "right",
     "correct.pull on": (
         "pull bend {bend} on by {more}°, until it is {angle}° when let go (about {scale}° on the scale), "
         "and measure again"
@@ -38,6 +45,10 @@ CORRECTION = {
     "correct.at best": (
         "at best the finish lies {sideways} off sideways and {along} too {way}, its last leg {angle}° off"
     ),
+    "correct.other order": (
+        "the answer after pull {pull} changed the order of pulls: later checks are not those of its cards; "
+        "start a file for the new cards"
+    ),
     "correct.no order": "no order of the pulls left works",
     "correct.trim": "cut {far} off the finish end",
     "correct.slip": "slip the piece {far} along in its clips, towards its {end} end",
@@ -53,7 +64,7 @@ CORRECTION = {
     ),
     "correct.verdict": (
         "{verdict|go on=GO ON|pull on=PULL ON|change=CHANGE WHAT IS LEFT"
-        "|trim=TRIM|recut=CUT A NEW PIECE|contradiction=MEASURE AGAIN}"
+        "|trim=TRIM|recut=CUT A NEW PIECE|contradiction=MEASURE AGAIN|which side=SAY TO WHICH SIDE}"
     ),
     "correct.fill in": "Write behind each check what you measured; leave empty what you did not.",
     "correct.title": "{run}, after pull {after}",

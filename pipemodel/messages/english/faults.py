@@ -55,6 +55,19 @@ FAULTS = {
         "{value} is too large; no {what|length=length|angle=angle|number=number} here is beyond "
         "{most}{what|length= mm|angle= degrees|number=}"
     ),
+    "route.no heading": "the run has no heading yet; begin with a direction, such as east: 600 or turn: east",
+    "route.no heading for": (
+        "the run has no heading yet to count {name} from; begin with a direction, such as east: 600, or say on which "
+        "side you stand, such as seen from: south"
+    ),
+    "route.ends in a bend": "the run ends in a bend; say how far it goes on after it",
+    "route.nowhere": "the run goes nowhere; say how far",
+    "route.no leg between": "there is no leg between this bend and the one before it; say how far the tube goes",
+    "route.no length": "this leg has no length; a bend needs straight tube on both sides, or at least its own room",
+    "route.behind": "this leg comes out at {far}: what it is measured to lies behind it",
+    "route.too short": "this leg is {long} long, measured to the corners, but {bends} of that: {missing} is missing",
+    "route.bend takes": "its bend takes {one}",
+    "route.bends take": "its bends take {one} and {other}",
     "fault.point": "a point is three lengths, [x, y, z]; {has}{words}",
     "fault.point has": "this has {n}",
     "fault.point is": "this is {what}",

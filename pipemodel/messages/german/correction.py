@@ -17,9 +17,17 @@ CORRECTION = {
     "correct.unexplained": (
         "so misst kein annähernd richtig gebogenes Stück; es wird gesucht, was die Messwerte erklärt …"
     ),
-    "correct.either side": (
-        "was von der Bank absteht, sagt nicht, nach welcher Seite es verdreht ist; nachsehen, wie herum es aufliegt"
+    "correct.which side": (
+        "{checks} kann nach beiden Seiten abstehen, und eine davon ginge nicht: beide Schenkel des Bogens flach "
+        "auflegen, den Spalt unter dem Rest, vom Anfang aus hinsehen und dazuschreiben, nach welcher Seite der Bogen "
+        "abgeht: left (links) oder right (rechts), etwa 4 left"
     ),
+    "correct.choose side": (
+        "{checks} kann nach beiden Seiten abstehen, und eine davon ginge nicht: daneben links oder rechts wählen"
+    ),
+    "correct.side": "mit dem Spalt unter dem Rest, vom Anfang aus gesehen, geht Bogen {bend} ab nach",
+    "correct.side left": "links",
+    "correct.side right": "rechts",
     "correct.pull on": (
         "Bogen {bend} um {more}° weiter biegen, bis er losgelassen {angle}° hat (etwa {scale}° an der Skala), "
         "dann neu messen"
@@ -40,6 +48,10 @@ CORRECTION = {
         "bestenfalls liegt das Ende {sideways} seitlich daneben und ist {along} zu {way|long=lang|short=kurz}, "
         "der letzte Schenkel weicht um {angle}° ab"
     ),
+    "correct.other order": (
+        "die Antwort nach Biegung {pull} hat die Reihenfolge der Biegungen geändert: spätere Prüfungen sind nicht die "
+        "ihrer Karten; für die neuen Karten eine neue Datei beginnen"
+    ),
     "correct.no order": "keine Reihenfolge der übrigen Biegungen geht",
     "correct.trim": "{far} am Ende abschneiden",
     "correct.slip": "das Stück in den Schellen um {far} {end|start=zum Anfang|finish=zum Ende} hin verschieben",
@@ -55,7 +67,7 @@ CORRECTION = {
     ),
     "correct.verdict": (
         "{verdict|go on=WEITER|pull on=WEITER BIEGEN|change=DEN REST ÄNDERN"
-        "|trim=ABSCHNEIDEN|recut=NEUES STÜCK ZUSCHNEIDEN|contradiction=NOCH EINMAL MESSEN}"
+        "|trim=ABSCHNEIDEN|recut=NEUES STÜCK ZUSCHNEIDEN|contradiction=NOCH EINMAL MESSEN|which side=SEITE ANGEBEN}"
     ),
     "correct.fill in": "Hinter jede Prüfung schreiben, was gemessen wurde; leer lassen, was nicht gemessen wurde.",
     "correct.title": "{run}, nach Biegung {after}",

@@ -63,6 +63,25 @@ FAULTS = {
         "{value} ist zu groß; {what|length=keine Länge|angle=kein Winkel|number=keine Zahl} geht hier über "
         "{most}{what|length= mm|angle= Grad|number=}"
     ),
+    "route.no heading": ("die Leitung hat noch keine Richtung; mit einer beginnen, etwa east: 600 oder turn: east"),
+    "route.no heading for": (
+        "die Leitung hat noch keine Richtung, von der {name} zählt; mit einer beginnen, etwa east: 600, oder angeben, "
+        "auf welcher Seite man steht, etwa seen from: south"
+    ),
+    "route.ends in a bend": "die Leitung endet in einem Bogen; angeben, wie weit sie danach noch geht",
+    "route.nowhere": "die Leitung geht nirgendwohin; angeben, wie weit",
+    "route.no leg between": (
+        "zwischen diesem Bogen und dem davor liegt kein Schenkel; angeben, wie weit das Rohr geht"
+    ),
+    "route.no length": (
+        "dieser Schenkel hat keine Länge; ein Bogen braucht beiderseits gerades Rohr oder doch seinen eigenen Platz"
+    ),
+    "route.behind": "dieser Schenkel käme auf {far}: worauf er gemessen wird, liegt hinter ihm",
+    "route.too short": (
+        "dieser Schenkel ist {long} lang, bis zu den Ecken gemessen, aber {bends} davon: es fehlen {missing}"
+    ),
+    "route.bend takes": "sein Bogen braucht {one}",
+    "route.bends take": "seine Bögen brauchen {one} und {other}",
     "fault.point": "ein Punkt sind drei Längen, [x, y, z]; {has}{words}",
     "fault.point has": "hier sind es {n}",
     "fault.point is": "hier steht {what}",
