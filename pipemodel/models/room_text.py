@@ -22,6 +22,8 @@ MOST_STRETCH = 0.05
 """A map that stretches by more, as the logarithm says, is thought to be a slip: grids stretch by a thousandth."""
 _PLAIN = re.compile(r"[A-Za-z][A-Za-z0-9_() .-]*[A-Za-z0-9_)]|[A-Za-z]")
 _WORDS = frozenset({"true", "false", "null", "yes", "no", "on", "off", "file"})
+BY_THICKNESS = {"beam", "floor", "joist", "purlin", "rafter", "strut", "stud", "wall"}
+"""What rules of building judge by how thick or deep it is."""
 
 
 def room_text(
@@ -114,6 +116,8 @@ def _left_out(model: Model) -> list[str]:
     lines = []
     for one in open_ones(model):
         lines.append(f"Its surface does not close, so it has no inside: {_called(one)}")
+    for one in filter(_no_thickness, model.elements):
+        lines.append(f"Of several bodies, so rules of building do not look at it: {_called(one)}")
     if model.left_out:
         lines.append(f"Left out, {len(model.left_out)}:")
         lines += [f"  {_called(one)}: {one.why}" for one in model.left_out]
@@ -140,7 +144,12 @@ def counts_of(model: Model) -> Counter[str]:
 
 
 def _is(element: Element) -> dict[str, Any]:
-    return {"is": element.is_} if element.is_ else {}
+    return {} if not element.is_ or _no_thickness(element) else {"is": element.is_}
+
+
+def _no_thickness(element: Element) -> bool:
+    """Tell whether rules would take one of several bodies, such as a layer of plaster, for all of a wall or a timber."""
+    return len(element.parts) > 1 and element.is_ in BY_THICKNESS
 
 
 def _source(element: Element, name: str) -> dict[str, Any]:

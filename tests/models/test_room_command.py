@@ -81,6 +81,20 @@ def test_things_say_what_they_are_to_the_rules(tmp_path):
     assert [f.against for f in report.findings if f.code == "R108"] == ["IfcWallStandardCase None"]
 
 
+def test_a_wall_of_several_bodies_is_none_to_the_rules_and_that_is_said(tmp_path):
+    m = MadeModel()
+    layers = [m.extruded(m.rectangle(12, 1000, at=(x, 0)), 1000) for x in (0.0, 12.0)]
+    m.element(layers, "IfcWall", "plastered")
+    m.element(list(layers), "IfcOutlet", "socket")
+    things = made(m.written(tmp_path / "model.ifc"), tmp_path / "room.yaml")
+    assert {name: thing.get("is") for name, thing in things.items()} == {
+        "plastered, part 1": None, "plastered, part 2": None, "socket, part 1": "socket", "socket, part 2": "socket",
+    }  # fmt: skip
+    said = [line for line in (tmp_path / "room.yaml").read_text().splitlines() if "several bodies" in line]
+    assert len(said) == 1
+    assert "plastered" in said[0]
+
+
 def test_in_ifc_2x3_the_type_says_what_a_terminal_is(tmp_path):
     m = MadeModel("IFC2X3")
     one = block(m, 0, kind="IfcFlowTerminal", name="socket")
