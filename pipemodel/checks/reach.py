@@ -18,8 +18,9 @@ from pipemodel.checks.joist_crossings import joist_of
 from pipemodel.checks.place_words import where_on
 from pipemodel.checks.supports import clip_plans
 from pipemodel.cutting.arm import HAND_MM, in_reach
-from pipemodel.cutting.cuts import plan_cutting
+from pipemodel.cutting.cuts import plan_cutting, with_couplings
 from pipemodel.cutting.split import Split
+from pipemodel.cutting.whole import clips_need_joints
 from pipemodel.geometry.vectors import Vec3, along, distance
 from pipemodel.job.model import Reach
 from pipemodel.messages.values import Count, Length, Message, Name, listed, message
@@ -37,6 +38,18 @@ class _Place(NamedTuple):
     at_mm: float
     points: tuple[Vec3, ...]
     beside: tuple[str, ...] = ()
+
+
+def out_of_reach(schedule: Schedule) -> int | None:
+    """Return how many joints, clips and new cuts no arm gets to; None where the job does not ask.
+
+    Args:
+        schedule: couplings need not be known in it yet.
+    """
+    if schedule.job.reach is None:
+        return None
+    jointed = with_couplings(schedule) if clips_need_joints(schedule) else schedule
+    return sum(one.code == "H101" for one in reach(jointed))
 
 
 def reach(schedule: Schedule) -> tuple[Finding, ...]:

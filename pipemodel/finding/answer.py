@@ -43,10 +43,11 @@ class Answer:
 
 
 class _Laid(NamedTuple):
-    """The ways of runs that were laid in some order, and what found them."""
+    """The ways of runs that were laid in some order, what found them, and ends that others' ways come too near to."""
 
     ways: dict[str, Ways]
     finders: dict[str, Finder]
+    faults: list[Fault]
 
 
 _KEPT: "list[tuple[ref[Job], ref[Job], Answer]]" = []
@@ -69,7 +70,7 @@ def found(job: Job, tell: Tell = quiet) -> Job:
     if not to_find(job):
         return job
     answer = answer_to(job, tell)
-    faults = [fault for one in answer.ways for fault in (one.faults or _none_found(job, one))]
+    faults = [fault for one in answer.ways for fault in _none_found(job, one)]
     if faults:
         raise JobError(str(job.path), faults)
     return answer.job
@@ -97,23 +98,25 @@ def search(
         tell: is called with what is being done.
         only: the name of the one run to list ways of; the others are found as far as they stand in its way.
         best: is called with each finder before it begins, so that what it has found can be seen if it is stopped.
+
+    Raises:
+        JobError: with every end that lies in something or too near to it, other ways among that in whatever order.
     """
     runs = to_find(job)
-    written = tuple(_solved(run) for run in job.runs if run.route.find is None)
+    written = [one for run in job.runs if run.route.find is None and (one := _solved(run)) is not None]
+    _refuse(job, [fault for run in runs for fault in end_faults(job, run, written, Finder(job, run, written).ends)])
     laid_in: list[_Laid] = []
     for order in islice(filter(_in_turn, permutations(runs)), ORDERS):
-        laid_in.append(_in_order(job, order, [one for one in written if one is not None], count, tell, best))
-        ways = laid_in[-1].ways.values()
-        if all(one.ways for one in ways):
+        laid_in.append(_in_order(job, order, written, count, tell, best))
+        if all(one.ways for one in laid_in[-1].ways.values()):
             laid_in.reverse()
             break
-        if any(one.faults for one in ways):
-            break
-    first = laid_in[0]
+    first = min(laid_in, key=lambda laid: len(laid.faults))
+    _refuse(job, first.faults)
     listed = {run.name: first.ways[run.name] for run in runs}
-    for name, one in listed.items():
-        if not one.ways and not one.faults:
-            listed[name] = replace(one, missed=_missed(job, name, written, listed, tell))
+    for name, own in listed.items():
+        if not own.ways:
+            listed[name] = replace(own, missed=_missed(job, name, written, listed, tell))
     laid = tuple(
         listed[run.name].ways[0].solved.run if run.name in listed and listed[run.name].ways else run for run in job.runs
     )
@@ -145,12 +148,9 @@ def _in_turn(order: Sequence[Run]) -> bool:
     return all(_beside(run) not in names[i:] for i, run in enumerate(order))
 
 
-def _missed(
-    job: Job, name: str, written: Sequence[SolvedRun | None], listed: Mapping[str, Ways], tell: Tell
-) -> Way | None:
+def _missed(job: Job, name: str, written: Sequence[SolvedRun], listed: Mapping[str, Ways], tell: Tell) -> Way | None:
     """Return the nearest miss of a run, the others in their places."""
-    laid = [one for one in written if one is not None]
-    laid += [one.ways[0].solved for one in listed.values() if one.ways]
+    laid = [*written, *(one.ways[0].solved for one in listed.values() if one.ways)]
     return Finder(job, next(run for run in job.runs if run.name == name), tuple(laid), tell).missed()
 
 
@@ -158,7 +158,7 @@ def searched(job: Job, count: int, only: str | None, tell: Tell | None) -> tuple
     """Look for ways as `search` does, and return what there is when an interrupt stops it, and whether one did.
 
     Raises:
-        JobError: if no run of that name, or none at all, is to be found.
+        JobError: if no run of that name, or none at all, is to be found; and as `search` does.
     """
     names = [run.name for run in to_find(job) if only in (None, run.name)]
     if not names:
@@ -179,7 +179,7 @@ def searched(job: Job, count: int, only: str | None, tell: Tell | None) -> tuple
 def _in_order(
     job: Job,
     order: Sequence[Run],
-    laid: list[SolvedRun],
+    laid: Sequence[SolvedRun],
     count: int,
     tell: Tell,
     best: Callable[[Finder], None] | None,
@@ -187,15 +187,16 @@ def _in_order(
     """Return the ways of runs laid one after the other, each clear of those before it."""
     out: dict[str, Ways] = {}
     finders: dict[str, Finder] = {}
+    faults: list[Fault] = []
     laid = list(laid)
     for run in order:
         tell(message("finding.run", run=Name(run.name)))
         finder = finders[run.name] = Finder(job, run, tuple(laid), tell)
         if best is not None:
             best(finder)
-        faults = end_faults(job, run, laid, finder.ends)
-        if faults:
-            out[run.name] = Ways(run.name, faults=tuple(faults))
+        if blocked := end_faults(job, run, laid, finder.ends):
+            faults += blocked
+            out[run.name] = Ways(run.name)
             continue
         if beside := [one for one in order if one.route.find and _beside(one) == run.name]:
             finder.found[:] = _with_room_beside(job, finder, beside[0], laid, tell)
@@ -204,7 +205,12 @@ def _in_order(
         if ways:
             laid.append(ways[0].solved)
             job = replace(job, things=with_cuts(job.things, ways[0].cuts))
-    return _Laid(out, finders)
+    return _Laid(out, finders, faults)
+
+
+def _refuse(job: Job, faults: Sequence[Fault]) -> None:
+    if faults:
+        raise JobError(str(job.path), faults)
 
 
 def _solved(run: Run) -> SolvedRun | None:

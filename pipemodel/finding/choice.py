@@ -21,6 +21,7 @@ COUNTED: dict[Criterion, Callable[[Way], float]] = {
     "rules": lambda way: float(way.rules_broken),
     "pulls": lambda way: 0.0 if way.plan.possible else 1.0,
     "gets in": lambda way: 1.0 if way.gets_in is False else 0.0,
+    "reach": lambda way: float(way.out_of_reach or 0),
     "clips": lambda way: float(way.unsupported),
     "joints": lambda way: float(way.joints),
     "cuts": lambda way: float(len(way.cuts)),

@@ -13,6 +13,7 @@ from pipemodel.checks.clash import clash
 from pipemodel.checks.contacts import TOUCH_MM
 from pipemodel.checks.fit_values import fits_of
 from pipemodel.checks.flat_faces import flat_faces_of, parts_over
+from pipemodel.checks.reach import out_of_reach
 from pipemodel.checks.supports import plan_clips
 from pipemodel.cutting.whole import must_split
 from pipemodel.finding.alongside import beside_mm
@@ -153,10 +154,14 @@ class Judge:
         )
 
     def with_way_in(self, way: Way) -> Way:
-        """Return a way with whether it can be brought in: asked of the few ways that are listed, for it takes long."""
-        if way.gets_in is not None:
+        """Return a way with whether it can be brought in, and what of it no hand reaches.
+
+        Both are asked of the few ways that are listed, for they take long.
+        """
+        if way.gets_in is not None or way.out_of_reach is not None:
             return way
-        return replace(way, gets_in=gets_in(self._alone(way.solved), self.others))
+        alone = self._alone(way.solved)
+        return replace(way, gets_in=gets_in(alone, self.others), out_of_reach=out_of_reach(alone))
 
     def _alone(self, solved: SolvedRun) -> Schedule:
         """Return the job with this run alone, and all cut that it needs."""

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.find import NewCut
-from pipemodel.job.model import Fault
 from pipemodel.pulls.plan import Plan
 
 
@@ -29,7 +28,8 @@ class Way:
 
     `near` holds what it comes near to, the least spare first, and `too_near` the names of what the check of clashes
     finds it too near to. `chance` is that of it to fit, None where the job says nothing of hands; `gets_in` whether it
-    can be brought in, None where that is not asked. `clips` is None where the job asks for none.
+    can be brought in, and `out_of_reach` how many joints, clips and cuts of it no hand reaches, both None where that is
+    not asked. `clips` is None where the job asks for none.
     """
 
     solved: SolvedRun
@@ -45,6 +45,7 @@ class Way:
     along_faces_mm: float
     beside_mm: float | None = None
     """How much of it lies beside the run that is asked for, at that distance; None where none is."""
+    out_of_reach: int | None = None
 
     @property
     def corners(self) -> tuple[Vec3, ...]:
@@ -90,7 +91,5 @@ class Ways:
     run: str
     ways: tuple[Way, ...] = ()
     missed: Way | None = None
-    faults: tuple[Fault, ...] = ()
-    """What is wrong with what was asked; then nothing was looked for."""
     stopped: bool = False
     """Whether it was stopped before all was looked at."""

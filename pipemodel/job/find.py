@@ -6,7 +6,20 @@ from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.place import BEGINNING, Place
 
 Criterion: TypeAlias = Literal[
-    "clear", "rules", "pulls", "gets in", "clips", "joints", "cuts", "beside", "bends", "fit", "length", "faces", "room"
+    "clear",
+    "rules",
+    "pulls",
+    "gets in",
+    "reach",
+    "clips",
+    "joints",
+    "cuts",
+    "beside",
+    "bends",
+    "fit",
+    "length",
+    "faces",
+    "room",
 ]
 """What ways are compared by; docs/finding.md says how each is counted."""
 CRITERIA: tuple[Criterion, ...] = get_args(Criterion)

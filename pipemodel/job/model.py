@@ -1,6 +1,6 @@
 """A job as the rest of the program sees it: frozen, in mm and degrees, every other way of saying compiled away."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -355,7 +355,7 @@ class JobError(Exception):
     `sound` is the job without what is at fault, where there is one: whatever else is wrong can be looked for in it.
     """
 
-    def __init__(self, path: str, faults: list[Fault], sound: Job | None = None) -> None:
+    def __init__(self, path: str, faults: Sequence[Fault], sound: Job | None = None) -> None:
         self.path = path
         self.sound = sound
         self.language: Language = sound.language if sound is not None else "en"

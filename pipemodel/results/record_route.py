@@ -17,12 +17,11 @@ def ways_record(job: Job, ways: Sequence[Ways]) -> dict[str, Any]:
 
 
 def _run(job: Job, ways: Ways) -> dict[str, Any]:
-    why = ways.faults[0].message if ways.faults else "" if ways.ways else str(why_none(ways))
     return {
         "run": ways.run,
         "found": bool(ways.ways),
         "stopped": ways.stopped,
-        "why_not": why,
+        "why_not": "" if ways.ways else str(why_none(ways)),
         "ways": [_way(job, way) for way in ways.ways],
         "nearest_miss": None if ways.missed is None else _way(job, ways.missed),
     }
@@ -41,6 +40,7 @@ def _way(job: Job, way: Way) -> dict[str, Any]:
         "rules_broken": way.rules_broken,
         "can_be_pulled": way.plan.possible,
         "gets_in": way.gets_in,
+        "out_of_reach": way.out_of_reach,
         "clips": way.clips,
         "unsupported": way.unsupported,
         "joints": way.joints,

@@ -48,6 +48,17 @@ def test_a_start_in_a_thing_and_a_finish_too_near_to_one(tmp_path):
     assert finish.startswith("10:48: run 'hot': its finish is 5.0 mm from 'shelf', and 10 mm is asked for")
 
 
+def test_route_refuses_ends_in_things_before_it_looks_for_anything(tmp_path):
+    path = tmp_path / "job.yaml"
+    path.write_text(JOB + "  cold:\n    find: {from: [200, 0, 0], heading: east, to: [600, 0, 300], arriving: up}\n")
+    for form in ("text", "yaml", "json"):
+        said = run("route", path, "--run", "cold", "--format", form)
+        assert (said.code, said.out) == (2, "")
+        assert re.search(r"^.*job\.yaml:10:18: run 'hot': its start lies in 'cistern'; move it", said.err, re.MULTILINE)
+        assert "job.yaml:10:48: run 'hot': its finish is 5.0 mm from 'shelf'" in said.err
+        assert "finding a way" not in said.err
+
+
 @pytest.mark.parametrize(
     ("old", "new", "where", "said"),
     [
@@ -138,6 +149,28 @@ def test_the_order_is_changed_where_one_leaves_no_way_for_another(tmp_path):
     first, second = story.schedule(job).runs
     assert len(first.bends) > 0
     assert any(abs(y) < 1 and abs(z) < 3 for _, y, z in second.run.route.corners)
+
+
+def test_a_way_across_another_run_s_start_is_laid_after_that_run(tmp_path):
+    """Straight on, the first goes through where the second starts: so the second is laid first."""
+    runs = {
+        "first": {"find": {"from": [0, 0, 0], "heading": "east", "to": [1000, 0, 0], "arriving": "east"}},
+        "second": {"find": {"from": [500, 0, 0], "heading": "up", "to": [500, 300, 300], "arriving": "north"}},
+    }
+    path = tmp_path / "job.yaml"
+    path.write_text(yaml.safe_dump({"job": "two", "tube": 15, "former": FORMER, "clearance": 10, "runs": runs}))
+    job = story.read(path)
+    assert story.check(job).verdict == "pass"
+    assert [len(one.bends) for one in story.schedule(job).runs] == [4, 1]
+
+
+def test_two_runs_from_one_place_are_refused_there(tmp_path):
+    lines = faults(JOB.split("room:")[0] + "runs:\n" + "".join(
+        f"  {name}:\n    find: {{from: [0, 0, 0], heading: {way}, to: [{x}, 0, 500], arriving: up}}\n"
+        for name, way, x in (("hot", "east", 800), ("cold", "west", -800))
+    ), tmp_path)  # fmt: skip
+    assert len(lines) == 1
+    assert lines[0].startswith("9:18: run 'cold': its start is 0.0 mm from 'hot'")
 
 
 def test_moving_the_whole_job_moves_the_way(tmp_path):

@@ -19,7 +19,7 @@ def way(**changed):
     own = {
         "too_near": (), "rules_broken": 0, "plan": SimpleNamespace(possible=True), "gets_in": None, "unsupported": 0,
         "joints": 0, "bends": 2, "chance": None, "length_mm": 1000.0, "along_faces_mm": 0.0, "least": None,
-        "corners": (), "cuts": (), "apart_mm": 0.0,
+        "corners": (), "cuts": (), "apart_mm": 0.0, "out_of_reach": None,
     }  # fmt: skip
     return SimpleNamespace(**(own | changed))
 
@@ -29,6 +29,7 @@ WORSE = {
     "rules": {"rules_broken": 1},
     "pulls": {"plan": SimpleNamespace(possible=False)},
     "gets in": {"gets_in": False},
+    "reach": {"out_of_reach": 1},
     "clips": {"unsupported": 1},
     "joints": {"joints": 1},
     "cuts": {"cuts": ("hole",)},
@@ -92,3 +93,34 @@ def test_a_schedule_looks_for_no_other_way_and_has_the_first_of_those_listed(tmp
     [three], _ = story.ways(story.read(path), 3)
     assert len(three.ways) > 1
     assert three.ways[0].corners == run.run.route.corners
+
+
+# A panel with a hatch before a post; the tube ends right and left of it, in fittings.
+BEHIND = {
+    "room": {
+        "panel": {
+            "box": {"from": [-400, -12, -600], "to": [1400, 0, 1300]},
+            "holes": [{"from": [-300, -12, 500], "to": [1200, 0, 1100]}],
+        },
+        "post": {"box": {"from": [450, 150, -300], "to": [550, 400, 300]}},
+        "shelf": {"box": {"from": [-400, 0, 360], "to": [1400, 170, 380]}},
+    },
+    "openings": {
+        "hatch": {"corners": [[0, 0, 500], [900, 0, 500], [900, 0, 1100], [0, 0, 1100]], "outside": [450, -100, 700]}
+    },
+}
+
+
+def test_what_no_hand_reaches_is_counted_of_the_ways_that_are_listed(tmp_path):
+    """As many as the check warns of, once the way is taken; nothing where the job has no `reach`."""
+    find = {"from": [100, 250, 0], "heading": "east", "to": [900, 250, 0], "arriving": "east"}
+    ends = {"start": {"fitting": "capillary"}, "finish": {"fitting": "capillary"}}
+    runs = {"way": {"find": find, "ends": ends}}
+    path = job_of(tmp_path, [], find, **BEHIND, runs=runs, reach={"through": "hatch", "arm": 600, "thick": 100})
+    [one], _ = story.ways(story.read(path), 3)
+    warned = [found for found in story.check(story.read(path)).findings if found.code == "H101"]
+    assert one.ways[0].out_of_reach == len(warned) > 0
+    assert all(way.out_of_reach is not None for way in one.ways)
+    path = job_of(tmp_path, [], find, **BEHIND, runs=runs)
+    [one], _ = story.ways(story.read(path), 1)
+    assert one.ways[0].out_of_reach is None

@@ -45,8 +45,7 @@ def ways_text(job: Job, ways: Sequence[Ways], units: Units, ascii: bool = False)
                 page.text(words(units, "ways.cuts"), "  ")
                 page.raw("", *(f"  {line}" for line in room_yaml(room).splitlines()))
         else:
-            for said in [fault.message for fault in one.faults] or [say(why_none(one), units)]:
-                page.text(said, "  ")
+            page.text(say(why_none(one), units), "  ")
     page.notes(words(units, "paper.cautions"), caution_lines(units))
     return page.finished()
 
@@ -59,6 +58,6 @@ def ways_yaml(job: Job, ways: Sequence[Ways], units: Units) -> str:
         if one.ways:
             parts.append(as_yaml(one.run, one.ways, [say(way_line(i, w), units) for i, w in enumerate(one.ways, 1)]))
         else:
-            why = one.faults[0].message if one.faults else say(why_none(one), units)
-            parts.append(f"  # {words(units, 'ways.none', run=Name(one.run), why=Name(why, quoted=False))}\n")
+            why = Name(say(why_none(one), units), quoted=False)
+            parts.append(f"  # {words(units, 'ways.none', run=Name(one.run), why=why)}\n")
     return "".join(parts)

@@ -13,6 +13,7 @@ FINDING = {
     "ways.head nearest": "nearest to",
     "ways.head pulled": "can be\npulled",
     "ways.head gets in": "gets\nin",
+    "ways.head reach": "out of\nreach",
     "ways.head joints": "joints",
     "ways.head cuts": "new\ncuts",
     "ways.head beside": "beside\nit",

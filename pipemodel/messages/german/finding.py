@@ -13,6 +13,7 @@ FINDING = {
     "ways.head nearest": "am nächsten",
     "ways.head pulled": "bieg-\nbar",
     "ways.head gets in": "geht\nhinein",
+    "ways.head reach": "uner-\nreichbar",
     "ways.head joints": "Verbin-\ndungen",
     "ways.head cuts": "neue\nSchnitte",
     "ways.head beside": "da-\nneben",
