@@ -148,7 +148,7 @@ def _is(element: Element) -> dict[str, Any]:
 
 
 def _no_thickness(element: Element) -> bool:
-    """Tell whether rules would take one of several bodies, such as a layer of plaster, for all of a wall or a timber."""
+    """Whether rules would take one of several bodies, such as a layer of plaster, for all of a wall or a timber."""
     return len(element.parts) > 1 and element.is_ in BY_THICKNESS
 
 
