@@ -82,10 +82,13 @@ def _datum(axis: Vec3, faces: Sequence[tuple[Thing, Face]], lines: Sequence[Sequ
         behind = sum(far < -BEHIND_MM for far in off)
         if 2 * behind >= len(off) and not (axis == face.normal == UP and _comes_through(face, lines)):
             continue
-        before = any(face.holds(along(p, face.normal, -far)) for p, far in zip(points, off, strict=True))
         ceiling = axis == UP and face.normal[2] < 0.0
         near = min(far for far in off if far >= -BEHIND_MM)
-        rank = (ceiling, behind > 0, axis != UP and _is_board(thing, axis), not before, near)
+        kind = (ceiling, behind > 0, axis != UP and _is_board(thing, axis))
+        if best is not None and (*kind, False, near) >= best[0]:
+            continue
+        before = any(face.holds(along(p, face.normal, -far)) for p, far in zip(points, off, strict=True))
+        rank = (*kind, not before, near)
         if best is None or rank < best[0]:
             out = UP if ceiling else face.normal
             best = rank, Datum(axis, out, dot(out, face.point), thing.name, behind > 0)
