@@ -250,9 +250,6 @@ class _Asked:
             verdict, todo = "contradiction", (alone_said(found.alone), if_again_said(way.why_not))
         elif found.alone:
             todo = (alone_said(found.alone), *todo)
-        asked = {"contradiction": found.alone, "which side": found.open_sides}
-        again = found.again or asked.get(verdict, ())
-        found = replace(found, again=again)
         head = (message("correct.go on"),) if verdict == "go on" else ()
         miss = way.whole.miss()
         return Correction(

@@ -108,3 +108,10 @@ class Correction:
     """What the angle just bent is to be pulled on to, let go."""
     trim_mm: float | None = None
     """How much to cut off at the finish, all that is left on there included."""
+
+    @property
+    def again(self) -> tuple[str, ...]:
+        """The checks to take once more before anything is done, or to say the side of."""
+        found = self.estimate
+        sides = found.open_sides if self.verdict == "which side" else ()
+        return found.again or tuple(dict.fromkeys((*found.alone, *sides)))

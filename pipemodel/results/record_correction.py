@@ -17,7 +17,7 @@ def correction_record(correction: Correction) -> Record:
         "verdict": correction.verdict,
         "bent": [_bent(bend) for bend in found.bends],
         "mistakes": [{"bend": bend, "mistake": name} for bend, name in found.mistakes],
-        "again": list(found.again),
+        "again": list(correction.again),
         "bends": bends_record(correction.solved),
         "pulls": [pull_record(card) for card in correction.cards],
         "pull_on_deg": correction.pull_on_deg,
