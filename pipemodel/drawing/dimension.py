@@ -1,6 +1,6 @@
 """A dimension of a straight distance, drawn to ISO 129-1: extension lines, a line with arrows, the figure above it."""
 
-from math import atan2, degrees, hypot
+from math import atan2, degrees, dist, hypot
 from typing import NamedTuple
 
 from pipemodel.drawing.lettering import width_of
@@ -24,6 +24,11 @@ class Dimension(NamedTuple):
     text: str
     height: float = 2.5
 
+    @property
+    def between_arrows(self) -> bool:
+        """Whether there is room for the figure between the arrows; else it stands beside them."""
+        return dist(self.a, self.b) >= width_of(self.text, self.height) + 2.0 * ARROW_MM
+
     def drawn(self) -> tuple[Line | Text, ...]:
         """Return the lines and the figure it is drawn with; none if `a` and `b` are one point."""
         n = hypot(self.b[0] - self.a[0], self.b[1] - self.a[1])
@@ -44,7 +49,7 @@ class Dimension(NamedTuple):
         else:
             out += [_line(p, q), arrow_head(p, u, ARROW_MM), arrow_head(q, (-u[0], -u[1]), ARROW_MM)]
         middle = ((p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0)
-        if n < wide + 2.0 * ARROW_MM:
+        if not self.between_arrows:
             # No room between the arrows: beside them, on the run-out of the line.
             start = 2.0 * ARROW_MM if outside else 0.0
             end = _off(q, u, start + wide + 2.0 * GAP_MM)

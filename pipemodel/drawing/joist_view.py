@@ -13,6 +13,7 @@ from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.building_rules import wrong_cut
 from pipemodel.checks.joist_crossings import CutJoist, Joist, JoistCut, cut_joists, named_joists
 from pipemodel.drawing.clipping import ClipWindow
+from pipemodel.drawing.dimension import Dimension
 from pipemodel.drawing.hatch import hatched, rectangle
 from pipemodel.drawing.layout import SCALES
 from pipemodel.drawing.lettering import wrapped
@@ -37,8 +38,10 @@ MOST_DETAILS = 4
 """More holes and notches than this are on the whole joist only."""
 UNDER_MM, OVER_MM = 17.0, 9.0
 """What dimensions need under the drawing of a whole joist, and over it, under its words."""
-LEVELS, LEAST_MM = 3, 14.0
-"""Of dimensions one over the other on a figure; and how long one must be to have its figure between its arrows."""
+LEVELS, ROW_MM = 4, 3.5
+"""Of dimensions one over the other, over a whole joist; and from one to the next."""
+LEAST_MM = 14.0
+"""How long a dimension of a detail must be to have its figure between its arrows."""
 DETAIL_MM, FIGURE_DETAIL_MM = 34.0, 45.0
 """How tall a row of details is at least, and on a figure."""
 NARROW_MM = 150.0
@@ -133,13 +136,8 @@ class _Strip(NamedTuple):
     @property
     def around_mm(self) -> float:
         """What it needs above and below the joist, mm of the paper."""
-        over = OVER_MM + (LEVELS - 1) * self.stagger_mm
+        over = OVER_MM + (LEVELS - 1) * ROW_MM
         return UNDER_MM + over + LEADING * self.paper.note_mm * len(self.key)
-
-    @property
-    def stagger_mm(self) -> float:
-        """From one of the dimensions over it to the next: on a figure their words have no room beside each other."""
-        return 0.0 if self.paper.titled else 3.5
 
     @property
     def key(self) -> list[str]:
@@ -190,9 +188,13 @@ def _draw_strip(sheet: Sheet, area: ClipWindow, group: AlikeJoists, strip: _Stri
         _draw_cut(sheet, cut, joist, at, Role.CLASH if wrong else Role.MARK)
     _places(sheet, group, at, -DIMENSIONS_MM, units)
     ends = sorted({0.0, *(end for zone in zones if zone.high <= joist.long_mm / 2.0 for end in (zone.low, zone.high))})
-    for n, (before, after) in enumerate(pairwise(ends)):
+    row = -1
+    for before, after in reversed(list(pairwise(ends))):
         p, q = at(before, joist.deep_mm), at(after, joist.deep_mm)
-        sheet.dimension(p, q, 4.5 + strip.stagger_mm * (n % LEVELS), units.short(after - before), 2.0)
+        one = Dimension(p, q, OVER_MM / 2.0, units.short(after - before), 2.0)
+        # A figure beside its arrows stands over the neighbour, so above the neighbour's line and figure.
+        row = 0 if one.between_arrows else row + 1
+        sheet.items.append(one._replace(away=one.away + ROW_MM * row))
 
 
 def _zones(joist: Joist, of: RuleSet | None) -> Iterator[_Zone]:

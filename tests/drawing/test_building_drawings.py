@@ -1,6 +1,7 @@
 """Joists, bays and storeys drawn: where things lie on the paper, against figures reckoned here by hand."""
 
 import random
+from itertools import combinations
 from math import cos, radians, sin
 
 import numpy as np
@@ -9,7 +10,7 @@ import trimesh
 import yaml
 from lxml import html
 from PIL import ImageFont
-from shapely.geometry import LineString, MultiLineString, Polygon
+from shapely.geometry import LineString, MultiLineString, Polygon, box
 
 from pipemodel import story
 from pipemodel.documents.page.page import page_html
@@ -265,3 +266,22 @@ def test_drawings_are_on_sheets_of_the_paper_of_the_pack(tmp_path, paper):
     for sheet in sheets:
         size = sorted((sheet.width, sheet.height))
         assert any(size == pytest.approx(list(one)) for one in sizes), sheet.title
+
+
+@pytest.mark.parametrize("titles", [Titles, None])
+@pytest.mark.parametrize("long", [900, 1500, 2500, 3500, 5000])
+def test_figures_over_a_joist_stand_clear_of_each_other(long, titles, tmp_path):
+    """Each figure a box as wide as its letters: none over another, though narrow zones have theirs beside the arrows."""
+    room = {"joists": {"joists": {**JOISTS, "length": long}}}
+    runs = {"flow": {"points": [[0.35 * long, -150, -132.5], [0.35 * long, 1800, -132.5]]}}
+    schedule = solved(tmp_path, runs, room, rules=["NHBC 2020", "NBS 670"])
+    for group in alike_joists(schedule):
+        said = joist_sheet(group, schedule.job.rules, Paper((A4,), titles)).primitives()
+        level = [i for i in said if isinstance(i, Text) and i.align in ("left", "centre") and i.angle == 0.0]
+        boxes = []
+        for i in level:
+            wide = ImageFont.truetype(font_file(), 1000).getlength(i.text) / 1000 * i.height / CAP_HEIGHT
+            left = i.at[0] - (wide / 2 if i.align == "centre" else 0)
+            boxes.append((i.text, box(left, i.at[1], left + wide, i.at[1] + i.height)))
+        for (one, a), (other, b) in combinations(boxes, 2):
+            assert a.intersection(b).area < 0.05, (one, other)
