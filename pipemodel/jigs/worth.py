@@ -209,7 +209,7 @@ def _shows(candidates: Sequence[Candidate], table: BendTable, fault: JigFault, m
 
 
 def _tells(measure: Measure, fault: JigFault) -> bool:
-    """Tell whether a measure can be trusted for a fault: over two legs, no longer parallel, a tape reads as it is held."""
+    """Tell whether a measure is to be trusted for a fault: over legs no longer parallel a tape reads as it is held."""
     return fault.kind == "leg" or measure.kind not in (MeasureKind.HEIGHT, MeasureKind.SPAN)
 
 
