@@ -1,14 +1,16 @@
 """What timber a jig stands on: the board, a post under every cradle that stands high, and props with a wedge."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 from math import inf, sqrt
 
 import numpy as np
 
 from pipemodel.jigs.base import Polygon, overlap, pad_of
-from pipemodel.jigs.layout import JigLayout
+from pipemodel.jigs.layout import JigLayout, leg_begins
 from pipemodel.jigs.run_in_jig import Array, judged_part
 from pipemodel.jigs.sag import stiffness_of
+from pipemodel.jigs.springy import at_rest
 from pipemodel.jigs.towers import GAP_MM, LEAST_POST_MM, Tower, cornerwise
 from pipemodel.jigs.way_up import steadiness
 from pipemodel.job.jig import JigSettings
@@ -138,9 +140,7 @@ def _props(layout: JigLayout, tube: Tube, settings: JigSettings) -> tuple[Prop, 
             if max(gains) <= margin + 1e-6:
                 break
         else:
-            most = SHARE * min(t.clearance for t in layout.towers)
-            sags = [(s, [i for i in free if s.low < along[i] < s.high]) for s in _sagging(layout, held, tube, most)]
-            where, within = next(((s.where, places) for s, places in sags if places), (0.0, []))
+            where, within = _where_it_sags(layout, tube, props, held, free, along)
             if not within:
                 break
             best = min(within, key=lambda i: (round(abs(float(along[i]) - where), 6), i))
@@ -151,6 +151,25 @@ def _props(layout: JigLayout, tube: Tube, settings: JigSettings) -> tuple[Prop, 
         taken.append(outlines[best])
         free = [i for i in free if not overlap(outlines[i], outlines[best], 2.0)]
     return tuple(props)
+
+
+def _where_it_sags(
+    layout: JigLayout, tube: Tube, props: list[Prop], held: list[float], free: list[int], along: Array
+) -> tuple[float, list[int]]:
+    """Return where along the tube a prop would help, and the places beside it that are free: none where none is needed.
+
+    First each stretch by itself, then the piece as a whole: a stretch that goes round a bend also twists and tips.
+    """
+    most = SHARE * min(t.clearance for t in layout.towers)
+    for one in _sagging(layout, held, tube, most):
+        if within := [i for i in free if one.low < along[i] < one.high]:
+            return one.where, within
+    off = at_rest(layout, tube, [p.at_mm for p in props], along)
+    where = float(along[int(np.argmin(np.round(off, 9)))])
+    if float(np.abs(off).max()) <= most:
+        return where, []
+    ends = [0.0, *held, float(along[-1])]
+    return where, [i for i in free if any(a <= where <= b and a < along[i] < b for a, b in pairwise(ends))]
 
 
 def _places(layout: JigLayout) -> tuple[Array, Array, Array]:
@@ -205,13 +224,6 @@ def _held(layout: JigLayout) -> list[float]:
     return sorted(
         begins[t.cradle.leg] + (t.cradle.low_mm + t.cradle.high_mm) / 2.0 * t.place.stretch for t in layout.towers
     )
-
-
-def leg_begins(layout: JigLayout) -> list[float]:
-    """Return where along the centreline each leg begins, by the points that stand for it."""
-    p = layout.axis.points
-    s = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(p, axis=0), axis=1))])
-    return [float(s[np.flatnonzero(layout.axis.leg_of == leg.index)[0]]) for leg in layout.axis.legs]
 
 
 @dataclass(frozen=True)

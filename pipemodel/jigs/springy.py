@@ -15,8 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pipemodel.jigs.layout import JigLayout
-from pipemodel.jigs.posts import leg_begins
+from pipemodel.jigs.layout import JigLayout, leg_begins
 from pipemodel.jigs.run_in_jig import Array
 from pipemodel.jigs.sag import stiffness_of
 from pipemodel.trade.model import Tube
@@ -76,6 +75,31 @@ def springs_of(layout: JigLayout, tube: Tube, props: Sequence[float], points: Ar
     total, centre = weight * at[-1], (long[:, None] * middles).sum(axis=0) / at[-1]
     rows = np.vstack([np.ones(len(held)), spots[:, :2].T])
     return Springs(gives[:, :, 0], gives[:, :, 1:], rows, total * np.array([1.0, *centre[:2]]))
+
+
+def at_rest(layout: JigLayout, tube: Tube, props: Sequence[float], points: Array) -> Array:
+    """Return how high (n,), mm, a true piece lies at `points` over where a weightless one would, all supports true.
+
+    Supports push up or not at all: those that would have to pull are let go, the hardest pulled first.
+    """
+    supports = len(_cradled(layout)) + len(props)
+    scale = float(np.linalg.norm(np.diff(layout.axis.points, axis=0), axis=1).sum()) / layout.axis.length_mm
+    held = np.array([*_cradled(layout), *(p * scale for p in props)])
+    springs = springs_of(layout, tube, props, np.concatenate([held, points]))
+    hanging, lifted = springs.hanging[:, 2], springs.lifted[:, 2]
+    begins = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(layout.axis.points, axis=0), axis=1))])
+    plan = np.column_stack([np.interp(points, begins, layout.axis.points[:, k]) for k in (0, 1)])
+    bears = np.ones(supports, dtype=bool)
+    while True:
+        rows, n = springs.balance[:, bears], int(bears.sum())
+        system = np.block([[lifted[:supports][bears][:, bears], rows.T], [rows, np.zeros((3, 3))]])
+        answer = np.linalg.lstsq(system, np.concatenate([-hanging[:supports][bears], springs.weight]), rcond=None)[0]
+        if n <= 3 or answer[:n].min() >= 0.0:
+            break
+        bears[np.flatnonzero(bears)[int(np.argmin(answer[:n]))]] = False
+    tilt = np.column_stack([np.ones(len(points)), plan])
+    lies: Array = hanging[supports:] + lifted[supports:][:, bears] @ answer[:n] + tilt @ answer[n:]
+    return lies
 
 
 def _cradled(layout: JigLayout) -> list[float]:

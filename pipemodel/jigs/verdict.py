@@ -15,8 +15,7 @@ import numpy as np
 
 from pipemodel.bending.bends import BendTable, centreline_of
 from pipemodel.jigs.cradles import LEAST_CLEARANCE_MM, LEAST_STOP_MM
-from pipemodel.jigs.layout import JigLayout, with_cradles
-from pipemodel.jigs.posts import leg_begins
+from pipemodel.jigs.layout import JigLayout, leg_begins, with_cradles
 from pipemodel.jigs.rolls import free_roll, rolled_halfway
 from pipemodel.jigs.run_in_jig import Array
 from pipemodel.jigs.springy import Springs, springs_of

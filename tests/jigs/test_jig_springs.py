@@ -160,3 +160,30 @@ def test_a_piece_that_bends_under_its_weight_is_judged_as_the_sheet_says(level):
         assert np.all(passes <= clearance + 1e-3)
         refused, _ = settled(level, with_fault(level.solved.table, turn.fault, sign * turn.refused_from))
         assert np.any(refused > clearance)
+
+
+STAIR = [(0, 0, 0), (650, 0, 0), (650, 0, -650), (1020, 0, -650), (1020, 0, -1290), (1020, 380, -1290)]
+HOOK = [(0, 0, 0), (0, 0, -450), (310, 0, -450), (310, 0, 450), (310, -260, 450), (310, -260, 80)]
+
+
+@pytest.mark.parametrize("corners", [STAIR, HOOK])
+def test_no_place_of_a_piece_on_its_props_goes_down_or_up_by_more_than_a_quarter_of_a_slot(corners):
+    """The whole frame on floors and props that push up and do not pull; bends twist and tip it too."""
+    jig = jig_of(corners)
+    line = jig.solved.centreline
+    rests = [*resting(jig), *(p.at_mm for p in jig.plan.timber.props)]
+    at = np.unique(np.round([*np.arange(0.0, line.length, 20.0), *rests, line.length], 6))
+    k, f = frame(laid(jig, line, at))
+    for node in (0, len(at) // 2, len(at) - 1):
+        k[[6 * node, 6 * node + 1], [6 * node, 6 * node + 1]] += 1e-3
+    bears = {6 * int(np.argmin(abs(at - s))) + 2 for s in rests}
+    while True:
+        held = k.copy()
+        for i in bears:
+            held[i, i] += 1e6
+        moves = np.linalg.solve(held, f)
+        worst = max(bears, key=lambda i: moves[i])
+        if moves[worst] <= 0.0:
+            break
+        bears.remove(worst)
+    assert abs(moves[2::6]).max() <= 0.26 * min(t.clearance for t in jig.layout.towers)

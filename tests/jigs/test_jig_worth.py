@@ -108,6 +108,38 @@ def test_a_height_over_the_bench_is_what_the_sheet_says_and_shows_the_fault_from
     assert seen
 
 
+OVER = re.compile(r".*(?:outsides|insides) of the legs before bend (\d+) and after bend (\d+)$")
+STEPS = [(0, 0, 0), (0, -330, 0), (0, -330, -900), (0, -890, -900), (330, -890, -900)]
+
+
+@pytest.mark.parametrize("corners", [STEPS, LONG])
+def test_what_a_tape_over_two_legs_shows_it_shows_wherever_on_them_it_is_held(corners):
+    """Legs bent by plain rotations; the tape is square to one leg, at either end of it, or square to the other."""
+    piece = solved(corners, "steps", Tube(28.0, 0.9, "28"), Former(118.0))
+    rows = [(b.straight_before_mm, b.angle_deg, b.turn_deg) for b in piece.table.bends]
+
+    def readings(legs, one, two):
+        for (s, d, length), (onto, way, _) in ((legs[one], legs[two]), (legs[two], legs[one])):
+            for at in (0.0, length):
+                yield np.linalg.norm(np.cross(s + d * at - onto, way))
+
+    worth = worth_of(piece, Tolerance())
+    seen = 0
+    for number, check in enumerate(worth.checks):
+        if not (found := OVER.match(str(check.said))):
+            continue
+        one, two = int(found[1]) - 1, int(found[2])
+        right = list(readings(bent(rows, piece.table.straight_after_mm, 118.0), one, two))
+        for shown in worth.shown:
+            if shown.check == number:
+                seen += 1
+                by = 1.1 * shown.shows_from
+                out = wrong(rows, piece.table.straight_after_mm, shown.fault.kind, shown.fault.number, by)
+                for true, read in zip(right, readings(bent(*out, 118.0), one, two), strict=True):
+                    assert abs(read - true) >= 3.0, (shown.fault, str(check.said))
+    assert seen or corners is LONG
+
+
 @pytest.mark.slow
 def test_one_set_of_gauges_serves_all_runs():
     settings = JigSettings(base="board", price_per_kg=20.0)
