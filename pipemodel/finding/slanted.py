@@ -106,13 +106,16 @@ class Slanted:
             good = self.around.free(a[rows], way, long) >= long - _EPS
             rows, way = rows[good], way[good]
             ways = [*(one[good] for one in ways), way]
+        inside: list[Floats] = []
         for corner, before, after in zip(points[1:], ways, ways[1:], strict=False):
             across = after - before
             size = np.linalg.norm(across, axis=1)
             # 1/cos of half the angle, from the chord of the two directions.
             off = self.figures.radius * (1.0 / np.sqrt(1.0 - size**2 / 4.0) - 1.0)
-            good = self.around.clear(corner[rows] + (off / np.maximum(size, 1e-12))[:, None] * across)
-            rows, ways = rows[good], [one[good] for one in ways]
+            inside.append(corner[rows] + (off / np.maximum(size, 1e-12))[:, None] * across)
+        if len(rows):
+            # Asked of all at once: it is long by the number of things, whatever the number of points.
+            rows = rows[self.around.clear(np.concatenate(inside)).reshape(len(inside), -1).all(axis=0)]
         out = np.zeros(len(may), dtype=bool)
         out[rows] = True
         return out
