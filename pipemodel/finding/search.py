@@ -19,6 +19,7 @@ from pipemodel.finding.figures import SQUARE_DEG, Figures
 from pipemodel.finding.ground import Ground
 from pipemodel.finding.lattice import AXES, Lattice
 from pipemodel.finding.planes import WayEnds, places_on
+from pipemodel.finding.slanted import Slanted
 from pipemodel.finding.states import States, Store
 from pipemodel.geometry.arrays import Bools, Floats, Ints
 from pipemodel.geometry.vectors import Vec3
@@ -54,6 +55,8 @@ class SearchTerms:
     near_faces: tuple[Bools, Bools, Bools]
     """Which planes lie at the standoff of clips."""
     off_faces: float = 1.0 + 1e-4
+    slanted: bool = False
+    """Whether a first or a last leg between two bends may be slanted."""
 
     def ways(self, bends: int) -> list[FoundWay]:
         """Return ways of just so many bends, the shortest first; none where none is found."""
@@ -89,7 +92,8 @@ class _Running:
         else:
             fewest = search.lattice.bends_to(np.array(search.ends.finish), search.arriving, bends)
         self.ground = Ground(search.lattice, search.around, search.figures, fewest, search.near_faces, search.off_faces)
-        self.closings = Closings(search.figures, search.around, search.ends, search.angles)
+        self.slanted = Slanted(search.figures, search.around, search.ends) if search.slanted else None
+        self.closings = Closings(search.figures, search.around, search.ends, search.angles, self.slanted)
         self.candidates: list[FoundWay] = []
         self.seen: dict[tuple[int, ...], list[tuple[float, int]]] = {}
 
@@ -109,6 +113,8 @@ class _Running:
                 continue
             numbers = self.store.keep(states)
             self._close(states, numbers, made)
+            if made == 0 and self.bends > 2 and self.slanted and self.s.heading is not None:
+                layers[2] += self.slanted.first(self.s.heading, int(numbers[0]), self.ground, self.bends - 2)
             if made < self.bends:
                 for way in range(6):
                     rows = np.flatnonzero(states.way == way)

@@ -265,7 +265,7 @@ class Finder:
 
     def _by_bends(self, search: SearchTerms, least: int, most: int, tell: Tell = quiet) -> Way | None:
         """Return the best way with as few bends as can be, between two numbers of them."""
-        rest = replace(search, angles=OTHER_ANGLES)
+        rest = replace(search, angles=OTHER_ANGLES, slanted=True)
         for bends in range(least, most + 1):
             tell(message("finding.bends", n=Count(bends)))
             for one in (search, rest) if bends >= 2 else (search,):

@@ -15,6 +15,7 @@ PLACES = [
     {"from": [0, 0, 0], "heading": "east", "to": [900, 300, 200], "arriving": "east"},
     {"from": [0, 0, 0], "heading": "east", "to": [900, 120, 0], "arriving": "east"},
     {"from": [0, 0, 0], "heading": "east", "to": [900, 120, 70], "arriving": "east"},
+    {"from": [0, 0, 0], "heading": "east", "to": [300, 120, 400], "arriving": "up"},
     {"from": [0, 0, 0], "heading": 30, "to": [600, 900, 0], "arriving": "north"},
     {"from": [0, 0, 0], "heading": "up", "to": [600, 400, 300], "arriving": [1, 1, 0]},
     {"from": [0, 0, 0], "heading": "west", "to": [900, 0, 0], "arriving": "east"},
