@@ -44,6 +44,14 @@ CORRECTION = {
         "das Ende liegt dann {sideways} seitlich daneben und ist {along} zu {way|long=lang|short=kurz}, "
         "der letzte Schenkel weicht um {angle}° ab"
     ),
+    "correct.give or take": (
+        "so liegt das Ende bis auf {sideways} seitlich, {along} längs und {angle}° in der Richtung"
+    ),
+    "correct.not shown": (
+        "die gemessenen Werte zeigen nicht, dass es passt: so liegt das Ende nur bis auf {sideways} seitlich, "
+        "{along} längs und {angle}° in der Richtung, mehr, als es daneben liegen darf"
+    ),
+    "correct.not read": "auf dieser Karte nicht gemessen: {checks}; noch messen",
     "correct.at best": (
         "bestenfalls liegt das Ende {sideways} seitlich daneben und ist {along} zu {way|long=lang|short=kurz}, "
         "der letzte Schenkel weicht um {angle}° ab"
