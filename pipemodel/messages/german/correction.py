@@ -45,11 +45,11 @@ CORRECTION = {
         "der letzte Schenkel weicht um {angle}° ab"
     ),
     "correct.give or take": (
-        "so liegt das Ende bis auf {sideways} seitlich, {along} längs und {angle}° in der Richtung"
+        "die Lage des Endes ist auf {sideways} seitlich, {along} längs und {angle}° in der Richtung genau"
     ),
     "correct.not shown": (
-        "die gemessenen Werte zeigen nicht, dass es passt: so liegt das Ende nur bis auf {sideways} seitlich, "
-        "{along} längs und {angle}° in der Richtung, mehr, als es daneben liegen darf"
+        "die gemessenen Werte zeigen nicht, dass es passt: die Lage des Endes ist nur auf {sideways} seitlich, "
+        "{along} längs und {angle}° in der Richtung genau, ungenauer, als es daneben liegen darf"
     ),
     "correct.not read": "auf dieser Karte nicht gemessen: {checks}; noch messen",
     "correct.at best": (
