@@ -25,6 +25,7 @@ from pipemodel.correction.observed import observations
 from pipemodel.correction.order import plan_from_here
 from pipemodel.correction.replan import replanned
 from pipemodel.correction.sentences import (
+    FINE,
     again_said,
     alone_said,
     bent_said,
@@ -36,6 +37,7 @@ from pipemodel.correction.sentences import (
     recut_said,
     which_side_said,
 )
+from pipemodel.correction.unsure import unsure, with_how_sure
 from pipemodel.correction.values import CheckReading, Correction, Estimate, ReadingBlock, Verdict
 from pipemodel.correction.whole import Whole, whole_with
 from pipemodel.job.model import Fault, Hands, JobError
@@ -163,7 +165,9 @@ class _Asked:
         """Return what to do after so many pulls, the bends to come being as in `rest` if nothing is changed."""
         answer = self._by_shape(after, readings, aims, rest)
         flat = tuple(flattened_said(self.cards, readings))
-        return replace(answer, verdict="recut", said=(recut_said(flat),), pull_on_deg=None) if flat else answer
+        if flat:
+            return replace(answer, verdict="recut", said=(recut_said(flat),), pull_on_deg=None)
+        return with_how_sure(answer, self.cards[after - 1], {reading.check for reading in readings})
 
     def _by_shape(
         self, after: int, readings: Sequence[CheckReading], aims: Mapping[int, Aim], rest: SolvedRun
@@ -176,7 +180,7 @@ class _Asked:
         if found.again:
             plan = plan_from_here(whole.run, done, to_come) or NO_PLAN
             way = _Way(whole, plan, (again_said(found.again),), ())
-            return self._answer("contradiction", bent, after, found, way, whole)
+            return self._answer("contradiction", bent, made, found, way, whole)
         on = _pull_on(done[-1], found)
         if on is not None:
             further = _pulled_on(whole, done[-1], on)
@@ -184,18 +188,18 @@ class _Asked:
             if not way.why_not:
                 short = next(bend.angle_deg.value for bend in found.bends if bend.number == done[-1].bend)
                 way = _Way(way.whole, way.plan, (pull_on_said(done[-1], on, short),), ())
-                return self._answer("pull on", bent, after, found, way, whole, on)
+                return self._answer("pull on", bent, made, found, way, whole, on)
         if self._side_matters(done[-1], found, aims, rest):
             way = _Way(
                 whole, plan_from_here(whole.run, done, to_come) or NO_PLAN, (which_side_said(found.open_sides),), ()
             )
-            return self._answer("which side", bent, after, found, way, whole)
+            return self._answer("which side", bent, made, found, way, whole)
         if to_come:
             way = self._best(whole, done, to_come)
             verdict: Verdict = "change" if way.whole is not whole else "go on"
-            return self._answer("recut" if way.why_not else verdict, bent, after, found, way, whole)
+            return self._answer("recut" if way.why_not else verdict, bent, made, found, way, whole)
         way, end = self._at_the_end(whole)
-        return self._answer("recut" if way.why_not else end.verdict, bent, after, found, way, whole, None, end.trim_mm)
+        return self._answer("recut" if way.why_not else end.verdict, bent, made, found, way, whole, None, end.trim_mm)
 
     def _at_the_end(self, whole: Whole) -> tuple[_Way, AtTheEnd]:
         """Return what can still be done once all is bent: cut off what is too long, or slip it along."""
@@ -237,7 +241,7 @@ class _Asked:
         self,
         verdict: Verdict,
         bent: Sequence[Message],
-        after: int,
+        made: MadePiece,
         found: Estimate,
         way: _Way,
         unchanged: Whole,
@@ -250,11 +254,11 @@ class _Asked:
             verdict, todo = "contradiction", (alone_said(found.alone), if_again_said(way.why_not))
         elif found.alone:
             todo = (alone_said(found.alone), *todo)
-        head = (message("correct.go on"),) if verdict == "go on" else ()
+        head = (FINE,) if verdict == "go on" else ()
         miss = way.whole.miss()
         return Correction(
             self.solved.name,
-            after,
+            len(made.pulls),
             verdict,
             (*head, *bent, *todo),
             found,
@@ -264,6 +268,7 @@ class _Asked:
             miss.off,
             unchanged.miss().off,
             miss.direction_deg,
+            unsure(made, found.likely, way.whole),
             pull_on_deg,
             trim_mm,
         )

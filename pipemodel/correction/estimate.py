@@ -14,7 +14,7 @@ from pipemodel.bending.part_bent import PartBent
 from pipemodel.correction.explanations import plain
 from pipemodel.correction.made import MadePiece
 from pipemodel.correction.observed import Observation
-from pipemodel.correction.values import BentBend, Estimate, LikelyFigure
+from pipemodel.correction.values import BentBend, Estimate, LikelyErrors, LikelyFigure
 from pipemodel.correction.ways import AS_GOOD, Descent, Trials, come_of, does_explain, on_top_of, without_check
 from pipemodel.pulls.piece import within_half_turn
 
@@ -54,6 +54,7 @@ def estimate(made: MadePiece, observed: Sequence[Observation]) -> Estimate:
         tuple(sorted(again, key=checks.index)),
         _alone(nearly_right[0]) if best.why.mistakes and not again else (),
         *_sides_left_open(made, best, near),
+        likely=_likely((best, *near)),
     )
 
 
@@ -103,9 +104,23 @@ def _worst(made: MadePiece, best: Descent, observed: Sequence[Observation]) -> s
     return max(read, key=lambda one: _off(one, pieces)).check
 
 
+def _weights(tried: Sequence[Descent]) -> list[float]:
+    """Return how likely each is beside the first."""
+    return [exp((tried[0].sum - one.sum) / 2.0) for one in tried]
+
+
+def _likely(tried: Sequence[Descent]) -> tuple[LikelyErrors, ...]:
+    weights = _weights(tried)
+    mean = [
+        sum(w * x for w, x in zip(weights, row, strict=True)) / sum(weights)
+        for row in zip(*(one.at for one in tried), strict=True)
+    ]
+    return tuple(LikelyErrors(tuple(x - m for x, m in zip(one.at, mean, strict=True)), one.covariance) for one in tried)
+
+
 def _bends(made: MadePiece, best: Descent, near: Sequence[Descent]) -> tuple[BentBend, ...]:
     figures = [_figures(made, one) for one in (best, *near)]
-    weights = [exp((best.sum - one.sum) / 2.0) for one in (best, *near)]
+    weights = _weights((best, *near))
     aims, out = made.aims, []
     for place, number in enumerate(made.numbers):
         start, angle, turn = (_widened([one[place][what] for one in figures], weights) for what in range(3))

@@ -1,11 +1,12 @@
 """What is said after readings, as messages: what was probably bent, and what to do."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 
-from pipemodel.correction.values import BentBend, CheckReading, Estimate, LikelyFigure
+from pipemodel.correction.values import BentBend, CheckReading, Estimate, LikelyFigure, Unsure
 from pipemodel.correction.whole import Miss
 from pipemodel.messages.values import Angle, AroundTube, Count, Length, Message, Name, Tape, Word, listed, message
 from pipemodel.pulls.cards import Card
+from pipemodel.pulls.check_ids import check_id
 from pipemodel.pulls.measures import MeasureKind
 from pipemodel.pulls.piece import within_half_turn
 from pipemodel.pulls.plan import Pull
@@ -16,6 +17,8 @@ LINE_DEG = 0.5
 """An inside line moved by less, 0.07 mm on 15 mm tube, is the same line."""
 NAMED = ("wrong way", "not rolled", "wrong roll", "no springback", "other mark", "wrong end")
 """Mistakes that have words of their own."""
+
+FINE = message("correct.go on")
 
 
 def bent_said(estimate: Estimate, last: int) -> Iterator[Message]:
@@ -130,6 +133,24 @@ def lands(miss: Miss, at_best: bool = False) -> Message:
         way=Word("long" if miss.along_mm >= 0.0 else "short"),
         angle=Angle(miss.direction_deg, ".1f"),
     )
+
+
+def not_read(card: Card, read: Set[str]) -> list[str]:
+    """Return the checks of a card that measure where the tube lies, and were not read."""
+    measured = [k for k, one in enumerate(card.measures) if one.unit != "look" and one.kind is not MeasureKind.ROUND]
+    return [name for k in measured if (name := check_id(card.pull.number, k)) not in read]
+
+
+def unsure_said(within: Unsure, shown: bool, unread: Sequence[str]) -> Iterator[Message]:
+    """Yield how sure it is where the finish lands; where that is not `shown` to be near enough, what else to read."""
+    yield message(
+        "correct.give or take" if shown else "correct.not shown",
+        sideways=Length(within.sideways_mm, ".1f"),
+        along=Length(within.along_mm, ".1f"),
+        angle=Angle(within.direction_deg, ".1f"),
+    )
+    if unread and not shown:
+        yield message("correct.not read", checks=listed([Name(check, quoted=False) for check in unread]))
 
 
 def alone_said(checks: Sequence[str]) -> Message:

@@ -1,5 +1,6 @@
 """What is read of a piece, what was probably bent, and what to do: the values that the steps hand on."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal, NamedTuple, TypeAlias
 
@@ -49,6 +50,21 @@ class LikelyFigure(NamedTuple):
         return not self.low <= aim <= self.high
 
 
+class Unsure(NamedTuple):
+    """Within what a finish lies, 19 times in 20, of where it lands: square to its last leg, along it, in direction."""
+
+    sideways_mm: float
+    along_mm: float
+    direction_deg: float
+
+
+class LikelyErrors(NamedTuple):
+    """Errors that explain the readings, less those of the bends as they probably are, and their covariance."""
+
+    by: tuple[float, ...]
+    covariance: Sequence[Sequence[float]]
+
+
 @dataclass(frozen=True)
 class BentBend:
     """One bend as it was probably made.
@@ -83,6 +99,8 @@ class Estimate:
     """Checks that leave open to which side a bend is twisted."""
     either: tuple[tuple[BentBend, ...], ...] = ()
     """Where they do, the bends as they are by each side."""
+    likely: tuple[LikelyErrors, ...] = ()
+    """What is not ruled out, in the order of `MadePiece.unknowns`."""
 
 
 @dataclass(frozen=True)
@@ -104,6 +122,8 @@ class Correction:
     off: Vec3
     off_unchanged: Vec3
     direction_off_deg: float
+    off_within: Unsure
+    """By the readings alone: the bends to come count as made to the figure."""
     pull_on_deg: float | None = None
     """What the angle just bent is to be pulled on to, let go."""
     trim_mm: float | None = None

@@ -25,6 +25,7 @@ def correction_record(correction: Correction) -> Record:
         "finish_off_mm": list(correction.off),
         "finish_off_unchanged_mm": list(correction.off_unchanged),
         "direction_off_deg": correction.direction_off_deg,
+        "off_within": correction.off_within._asdict(),
         "message": "; ".join(str(said) for said in correction.said),
         "said": [{"message": str(said), **as_data(said)} for said in correction.said],
     }

@@ -126,7 +126,7 @@ class Corrections {
 
   line(text, className = "") { return Object.assign(document.createElement("p"), { className, textContent: text[0].toUpperCase() + text.slice(1) }); }
 
-  sentences({ verdict, flat, found, after, miss, again, alone, sides, on, trim, slip, cannot, wrong, changed }) {
+  sentences({ verdict, flat, found, after, miss, again, alone, sides, on, trim, slip, cannot, wrong, changed, unsure, shown, unread }) {
     const { piece, read } = this.at, out = [], line = (text) => out.push(this.line(text));
     const head = document.createElement("p");
     head.append(Object.assign(document.createElement("strong"), { textContent: this.say(`verdict ${verdict}`), className: ["recut", "contradiction", "which side"].includes(verdict) ? "fail" : "pass" }));
@@ -137,8 +137,8 @@ class Corrections {
     if (sides) line(this.say("which side", { checks: sides.join(", ") }));
     if (found.alone.length) line(this.say("alone", { checks: found.alone.join(", ") }));
     // Whoever reads the same again says so.
-    const unsure = [...new Set([...found.alone, ...(again ?? [])])].filter((check) => this.values(check, read[check]).length === 1);
-    out.push(...unsure.map((check) => this.button(this.say("twice", { check }), () => this.kept.set(`${piece}/twice/${check}`, String(read[check])))));
+    const doubted = [...new Set([...found.alone, ...(again ?? [])])].filter((check) => this.values(check, read[check]).length === 1);
+    out.push(...doubted.map((check) => this.button(this.say("twice", { check }), () => this.kept.set(`${piece}/twice/${check}`, String(read[check])))));
     const lands = (name) => this.say(`${name} ${miss.along >= 0 ? "long" : "short"}`, { sideways: this.mm(miss.sideways), along: this.mm(Math.abs(miss.along)), angle: this.number(miss.direction) });
     const fine = (mm, down) => { const scale = this.inches ? 1000 : 100, x = (mm / (this.inches ? 25.4 : 1)) * scale, text = ((down ? Math.floor(x + 1e-6) : Math.round(x)) / scale).toFixed(this.inches ? 3 : 2); return `${this.comma ? text.replace(".", ",") : text} ${this.answers.unit}`; };
     if (flat) line(this.say("recut", { why: flat.map(([bend, by, most]) => this.say("flattened", { bend: bend + 1, by: fine(by), most: fine(most, true) })).join("; ") }));
@@ -147,6 +147,8 @@ class Corrections {
     else if (!again && !sides) line(lands("lands"));
     if (trim !== undefined) line(this.say("trim", { far: this.tape(trim) }));
     if (slip !== undefined) line(this.say(`slip ${slip > 0 ? "finish" : "start"}`, { far: this.tape(Math.abs(slip)) }));
+    if (unsure && !wrong && !flat) line(this.say(shown ? "give or take" : "not shown", { sideways: this.mm(unsure.sideways), along: this.mm(unsure.along), angle: this.number(unsure.direction) }));
+    if (shown === false && !wrong && unread.length) line(this.say("not read", { checks: unread.join(", ") }));
     if (changed) line(this.say("not looked at"));
     return out;
   }

@@ -192,7 +192,7 @@ function* estimateOf(made, observed) {
   const order = observed.map((one) => one.check), { mistakes } = best.why;
   return {
     bends: bendsOf(made, best, near), mistakes, again: [...again].sort((a, b) => order.indexOf(a) - order.indexOf(b)),
-    alone: mistakes.length && !again.size ? yield* aloneOf(trials, plain, bare[0]) : [], ...sidesLeftOpen(made, best, near),
+    alone: mistakes.length && !again.size ? yield* aloneOf(trials, plain, bare[0]) : [], ...sidesLeftOpen(made, best, near), likely: likelyOf([best, ...near]),
   };
 }
 
@@ -214,12 +214,23 @@ function* aloneOf(trials, plain, bare) {
   return out;
 }
 
+function weightsOf(tried) {
+  const weights = tried.map((one) => Math.exp((tried[0].sum - one.sum) / 2)), whole = weights.reduce((a, b) => a + b, 0);
+  return weights.map((weight) => weight / whole);
+}
+
+// What is not ruled out: errors less the mean of all, and their covariance.
+function likelyOf(tried) {
+  const weights = weightsOf(tried), mean = Array.from(tried[0].at, (_, i) => tried.reduce((sum, one, k) => sum + weights[k] * one.at[i], 0));
+  return tried.map(({ at, covariance }) => ({ by: Array.from(at, (x, i) => x - mean[i]), covariance }));
+}
+
 function bendsOf(made, best, near) {
-  const tried = [best, ...near], weights = tried.map((one) => Math.exp((best.sum - one.sum) / 2)), whole = weights.reduce((a, b) => a + b, 0), figures = tried.map((one) => figuresOf(made, one));
+  const tried = [best, ...near], weights = weightsOf(tried), figures = tried.map((one) => figuresOf(made, one));
   return made.bends.map((bend, place) => {
     const [start, angle, turn] = [0, 1, 2].map((what) => {
       const rows = figures.map((one) => one[place][what]), half = Z_95;
-      return [rows.reduce((sum, [v], i) => sum + v * weights[i], 0) / whole, Math.min(...rows.map(([v, sd]) => v - half * sd)), Math.max(...rows.map(([v, sd]) => v + half * sd))];
+      return [rows.reduce((sum, [v], i) => sum + v * weights[i], 0), Math.min(...rows.map(([v, sd]) => v - half * sd)), Math.max(...rows.map(([v, sd]) => v + half * sd))];
     });
     const aim = made.aims[bend], aimTurn = bend ? halfTurn(aim.plane - made.aims[bend - 1].plane) : 0;
     return { bend, start, angle, off: turn, turn: halfTurn(turn[0] + aimTurn), aim };

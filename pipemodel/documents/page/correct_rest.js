@@ -1,5 +1,5 @@
 // The bends still to come, bent for the best finish, and what to do: the twin of pipemodel/correction/whole.py, replan.py,
-// at_the_end.py and answer.py. What stands in the room, and what the piece and the bender are clear of, is not looked at.
+// unsure.py, at_the_end.py and answer.py. What stands in the room, and what the piece and the bender are clear of, is not looked at.
 "use strict";
 
 const DIRECTION_DEG = 3, PARTS = 5, CHANGE = [40, 12, 12], WANTING = 0.02, SPARE_MM = 0.05, LEAST_DEG = 1, LEAST_WITHIN_MM = 0.5, EDGE = 1e-9;
@@ -156,7 +156,30 @@ function* byShape(run, count, { readings, sides }, aims, rest) {
   const best = count < run.pulls.length ? yield* bestRest(run, whole, count) : atTheEnd(run, whole);
   const verdict = best.wrong ? "recut" : best.verdict ?? (best.changed ? "change" : "go on");
   if (verdict === "recut" && found.alone.length) return { ...answer, ...best, verdict: "contradiction", again: found.alone, alone: true };
-  return { ...answer, ...best, verdict };
+  const unsure = unsureOf(run, made, found.likely, best.rows), shown = shareOf(run, { ...unsure, along: -unsure.along }) <= 1;
+  const unread = pull.checks.filter((c) => c.unit !== "look" && c.reads.kind !== "caliper" && !readings[c.id]).map((c) => c.id);
+  return { ...answer, ...best, verdict, unsure, shown, unread };
+}
+
+// Within what the finish lies, 19 times in 20, of where it lands: square to its last leg, along it, and in direction.
+function unsureOf(run, made, likely, rows) {
+  const { way: drawn } = drawnOf(run), [one, two] = asideOf(drawn), none = made.sd.map(() => 0), was = made.figures(none), last = made.bends.indexOf(made.pulls.at(-1).bend);
+  const landing = (by) => {
+    const now = made.figures(by), more = (what, place) => now[what][place] - was[what][place];
+    // The planes of the bends to come are set out from the one pulled last.
+    const moved = (row, what) => row.map((v, i) => { const place = made.bends.indexOf(i); return place >= 0 ? v + more(what, place) : what === 2 ? v + more(2, last) : v; });
+    const { finish, way } = landed(run, { starts: moved(rows.starts, 0), angles: moved(rows.angles, 1), planes: moved(rows.planes, 2) });
+    return [dotp(finish, one), dotp(finish, two), dotp(finish, drawn), dotp(way, one) / RAD, dotp(way, two) / RAD];
+  };
+  const step = 0.01, slopes = none.map((_, i) => { const [more, less] = [step, -step].map((by) => landing(none.map((_, k) => k === i ? by : 0))); return more.map((v, k) => (v - less[k]) / 2 / step); }), at = landing(none);
+  const ways = likely.map(({ by, covariance }) => {
+    const off = landing(by).map((v, k) => v - at[k]), both = (a, b) => slopes.reduce((sum, row, i) => sum + slopes.reduce((own, other, j) => own + row[a] * covariance[i][j] * other[b], 0), 0);
+    // The standard deviation along the longer axis of the ellipse of two figures.
+    const widest = (a, b) => Math.sqrt(Math.max((both(a, a) + both(b, b)) / 2 + Math.hypot((both(a, a) - both(b, b)) / 2, both(a, b)), 0));
+    return [Math.hypot(off[0], off[1]) + Z_95 * widest(0, 1), Math.abs(off[2]) + Z_95 * Math.sqrt(Math.max(both(2, 2), 0)), Math.hypot(off[3], off[4]) + Z_95 * widest(3, 4)];
+  });
+  const [sideways, along, direction] = [0, 1, 2].map((k) => Math.max(...ways.map((way) => way[k])));
+  return { sideways, along, direction };
 }
 
 // Whether readings leave open to which side a bend is twisted, and one of these is not well as planned.

@@ -54,6 +54,9 @@ def _words() -> Iterator[tuple[str, Message]]:
         long = Word(way)
         yield f"lands {way}", message("correct.lands", sideways=sideways, along=along, way=long, angle=angle)
         yield f"at best {way}", message("correct.at best", sideways=sideways, along=along, way=long, angle=angle)
+    for name in ("give or take", "not shown"):
+        yield name, message(f"correct.{name}", sideways=sideways, along=along, angle=angle)
+    yield "not read", message("correct.not read", checks=_put("checks"))
     yield "no order", message("correct.no order")
     yield "if again", message("correct.if again", why=_put("why"))
     yield "recut", message("correct.recut", why=_put("why"))

@@ -42,6 +42,14 @@ CORRECTION = {
     ),
     "correct.held": "hold it by the {end} side",
     "correct.lands": "the finish then lies {sideways} off sideways and {along} too {way}, its last leg {angle}° off",
+    "correct.give or take": (
+        "the finish lies there give or take {sideways} sideways, {along} along it and {angle}° in direction"
+    ),
+    "correct.not shown": (
+        "the readings taken do not show that it is fine: the finish lies there give or take {sideways} sideways, "
+        "{along} along it and {angle}° in direction, more than it may be off"
+    ),
+    "correct.not read": "not read on this card: {checks}; read it too",
     "correct.at best": (
         "at best the finish lies {sideways} off sideways and {along} too {way}, its last leg {angle}° off"
     ),

@@ -44,6 +44,14 @@ CORRECTION = {
         "das Ende liegt dann {sideways} seitlich daneben und ist {along} zu {way|long=lang|short=kurz}, "
         "der letzte Schenkel weicht um {angle}° ab"
     ),
+    "correct.give or take": (
+        "die Lage des Endes ist auf {sideways} seitlich, {along} längs und {angle}° in der Richtung genau"
+    ),
+    "correct.not shown": (
+        "die gemessenen Werte zeigen nicht, dass es passt: die Lage des Endes ist nur auf {sideways} seitlich, "
+        "{along} längs und {angle}° in der Richtung genau, ungenauer, als es daneben liegen darf"
+    ),
+    "correct.not read": "auf dieser Karte nicht gemessen: {checks}; noch messen",
     "correct.at best": (
         "bestenfalls liegt das Ende {sideways} seitlich daneben und ist {along} zu {way|long=lang|short=kurz}, "
         "der letzte Schenkel weicht um {angle}° ab"
