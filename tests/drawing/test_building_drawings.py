@@ -271,7 +271,7 @@ def test_drawings_are_on_sheets_of_the_paper_of_the_pack(tmp_path, paper):
 @pytest.mark.parametrize("titles", [Titles, None])
 @pytest.mark.parametrize("long", [900, 1500, 2500, 3500, 5000])
 def test_figures_over_a_joist_stand_clear_of_each_other(long, titles, tmp_path):
-    """Each figure a box as wide as its letters: none over another, though narrow zones have theirs beside the arrows."""
+    """Each figure a box as wide as its letters: none over another, though narrow zones have theirs beside arrows."""
     room = {"joists": {"joists": {**JOISTS, "length": long}}}
     runs = {"flow": {"points": [[0.35 * long, -150, -132.5], [0.35 * long, 1800, -132.5]]}}
     schedule = solved(tmp_path, runs, room, rules=["NHBC 2020", "NBS 670"])
