@@ -111,3 +111,19 @@ def test_an_opening_of_a_wall_goes_through_its_layers(deep, tmp_path):
     for thing in things:
         assert thing.shape.closed
         assert_same([thing], kernel_mesh(m.file, thing.source.guid))
+
+
+def test_a_projection_of_a_wall_is_a_thing_on_the_storey_of_its_wall(tmp_path):
+    """A pier of 300 on a wall of 100 (IfcRelProjectsElement): a tube along the wall would meet it."""
+    m = MadeModel()
+    wall = m.element([m.extruded(m.rectangle(2000, 100), 2400)], "IfcWall")
+    solid = m.extruded(m.rectangle(300, 300, (0, 200)), 2400)
+    pier = m.make(
+        "IfcProjectionElement", m.guid(), Name="pier", ObjectPlacement=m.place(), Representation=m.body([solid])
+    )
+    m.make("IfcRelProjectsElement", m.guid(), RelatingElement=wall, RelatedFeatureElement=pier)
+    model, things = furnished(m.written(tmp_path / "model.ifc"), tmp_path)
+    assert not model.left_out
+    (thing,) = [one for one in things if one.name == "pier"]
+    assert_same([thing], kernel_mesh(m.file, pier.GlobalId))
+    assert thing.source.storey

@@ -6,7 +6,7 @@ from typing import Any
 
 MOST_STEPS = 50
 """How far up from an element to its storey."""
-_NO_BODY = ("IfcFeatureElement", "IfcVirtualElement")
+_NO_BODY = ("IfcFeatureElementSubtraction", "IfcVirtualElement")
 """Elements that are no bodies: openings are cut out of those they belong to."""
 
 
@@ -61,6 +61,7 @@ def _next_up(element: Any) -> Any:
         ("Nests", "RelatingObject"),
         ("FillsVoids", "RelatingOpeningElement"),
         ("VoidsElements", "RelatingBuildingElement"),
+        ("ProjectsElements", "RelatingElement"),
     ):
         for relation in getattr(element, inverse, None) or ():
             if (above := getattr(relation, onward, None)) is not None:
