@@ -149,8 +149,12 @@ def unsure_said(within: Unsure, shown: bool, unread: Sequence[str]) -> Iterator[
         along=Length(within.along_mm, ".1f"),
         angle=Angle(within.direction_deg, ".1f"),
     )
-    if unread and not shown:
+    if shown:
+        return
+    if unread:
         yield message("correct.not read", checks=listed([Name(check, quoted=False) for check in unread]))
+    else:
+        yield message("correct.hold up")
 
 
 def alone_said(checks: Sequence[str]) -> Message:

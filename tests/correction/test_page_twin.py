@@ -47,7 +47,9 @@ const card = (run, rows, k) => {
   return { mark: markOf(run, rows, run.pulls[k]), back: backBefore(run, rows, k), level, round: halfTurn(to) };
 };
 const answered = (run, blocks) => {
-  const answer = answersTo(run, blocks).at(-1), rest = run.pulls.map((_, k) => k).slice(answer.after);
+  const answers = [], work = answering(run, blocks, answers);
+  while (!work.next().done);
+  const answer = answers.at(-1), rest = run.pulls.map((_, k) => k).slice(answer.after);
   const each = (say) => rest.map((k) => say(run, answer.rows, k));
   return { ...answer, cards: each(card), otherwise: each(otherwiseAt) };
 };

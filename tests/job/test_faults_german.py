@@ -20,32 +20,32 @@ def figures(line):
 ROUTE = LEAST[: LEAST.index("    points")] + "    start: [0, 0, 0]\n    route: [ITEMS]\n"
 FAULTS = {
     "key": (LEAST.replace("clearance", "clearence"),
-            "unbekannter Schl\u00fcssel \u201eclearence\u201c; ist \u201eclearance\u201c gemeint?"),
-    "keys": (LEAST.replace("diameter: 50", "colour: 50"), "die Schl\u00fcssel hier sind"),
-    "missing": (LEAST.replace(", diameter: 50", ""), "es fehlt \u201ediameter\u201c"),
-    "unit": (LEAST.replace("radius: 55", "radius: 55 furlong"), "ist hier keine Einheit einer L\u00e4nge"),
+            "unbekannter Schlüssel „clearence“; ist „clearance“ gemeint?"),
+    "keys": (LEAST.replace("diameter: 50", "colour: 50"), "die Schlüssel hier sind"),
+    "missing": (LEAST.replace(", diameter: 50", ""), "es fehlt „diameter“"),
+    "unit": (LEAST.replace("radius: 55", "radius: 55 furlong"), "ist hier keine Einheit einer Länge"),
     "comma": (LEAST.replace("[600, 0, 0]", "['600,5', 0, 0]"), "einen Dezimalpunkt nehmen: 600.5"),
     "fraction": (LEAST.replace("radius: 55", "radius: 2 1/8"), "2 1/8 in schreiben"),
-    "length": (LEAST.replace("radius: 55", "radius: wide"), "\u201ewide\u201c ist keine L\u00e4nge"),
-    "empty": (LEAST.replace("radius: 55", "radius: "), "ein leerer Wert ist keine L\u00e4nge"),
-    "far": (LEAST.replace("[600, 0, 0]", "[1e12, 0, 0]"), "keine L\u00e4nge geht hier \u00fcber 1.000.000.000 mm"),
-    "point": (LEAST.replace("[600, 0, 0]", "[600, 0]"), "ein Punkt sind drei L\u00e4ngen, [x, y, z]; hier sind es 2"),
+    "length": (LEAST.replace("radius: 55", "radius: wide"), "„wide“ ist keine Länge"),
+    "empty": (LEAST.replace("radius: 55", "radius: "), "ein leerer Wert ist keine Länge"),
+    "far": (LEAST.replace("[600, 0, 0]", "[1e12, 0, 0]"), "keine Länge geht hier über 1.000.000.000 mm"),
+    "point": (LEAST.replace("[600, 0, 0]", "[600, 0]"), "ein Punkt sind drei Längen, [x, y, z]; hier sind es 2"),
     "group": (LEAST.replace("runs:", "clips: 7\nruns:"),
-              "hier geh\u00f6rt eine Gruppe von Schl\u00fcsseln hin, nicht 7"),
+              "hier gehört eine Gruppe von Schlüsseln hin, nicht 7"),
     "formula": (LEAST.replace("[600, 0, 0]", "['${drop', 0, 0]"), "'${' ohne seine '}'"),
-    "parameter": (LEAST.replace("[600, 0, 0]", "['${drop}', 0, 0]"), "es gibt keinen Parameter \u201edrop\u201c"),
+    "parameter": (LEAST.replace("[600, 0, 0]", "['${drop}', 0, 0]"), "es gibt keinen Parameter „drop“"),
     "by zero": (LEAST.replace("[600, 0, 0]", "['${1/0}', 0, 0]"), "teilt durch null"),
     "twice": (LEAST + "clearance: 6\n",
-              "\u201eclearance\u201c kommt zweimal vor (zuerst in Zeile 4); eines weglassen"),
-    "bracket": (LEAST.replace("[600, 400, 350]]", "[600, 400, 350]"), "schlie\u00dfende ']'"),
-    "tab": (LEAST.replace("  return", "\treturn"), "ein Tabulator; mit Leerzeichen einr\u00fccken"),
+              "„clearance“ kommt zweimal vor (zuerst in Zeile 4); eines weglassen"),
+    "bracket": (LEAST.replace("[600, 400, 350]]", "[600, 400, 350]"), "schließende ']'"),
+    "tab": (LEAST.replace("  return", "\treturn"), "ein Tabulator; mit Leerzeichen einrücken"),
     "heading": (ROUTE.replace("ITEMS", "{go: 600}"), "hat noch keine Richtung; mit einer beginnen"),
     "right": (ROUTE.replace("ITEMS", "{right: 600}"), "auf welcher Seite man steht, etwa seen from: south"),
     "bend": (ROUTE.replace("ITEMS", "{east: 600}, {turn: up}"), "die Leitung endet in einem Bogen"),
     "bends": (ROUTE.replace("ITEMS", "{east: 600}, {turn: up}, {turn: north}, {go: 300}"), "liegt kein Schenkel"),
-    "short": (ROUTE.replace("ITEMS", "{east: 100}, {up: 60}, {north: 200}"), "seine B\u00f6gen brauchen"),
+    "short": (ROUTE.replace("ITEMS", "{east: 100}, {up: 60}, {north: 200}"), "seine Bögen brauchen"),
     "behind": (ROUTE.replace("ITEMS", "{east: -100}"), "liegt hinter ihm"),
-    "no job": ("5\n", "ein Auftrag ist eine Gruppe von Schl\u00fcsseln"),
+    "no job": ("5\n", "ein Auftrag ist eine Gruppe von Schlüsseln"),
     "nothing": ("", "die Datei ist leer"),
 }  # fmt: skip
 
@@ -62,14 +62,14 @@ def test_a_fault_is_said_in_german_at_the_same_place_with_the_same_figures(name)
         assert one.split(" ")[0] == other.split(" ")[0]
         assert figures(one.replace(",000", "")) == figures(other.replace(".000", ""))
         # What a key holds is quoted in brackets, and what somebody wrote in quotes.
-        assert not ENGLISH.search(re.sub(r"\(.*?\)|\u201e.*?\u201c|'.*?'", "", other.split(" ", 1)[1])), other
+        assert not ENGLISH.search(re.sub(r"\(.*?\)|„.*?“|'.*?'", "", other.split(" ", 1)[1])), other
     assert str(raised.value) == "\n".join(english)
 
 
 def test_the_command_line_wins_over_the_job_and_the_job_over_nothing(tmp_path):
     path = tmp_path / "job.yaml"
     path.write_text(LEAST.replace("clearance", "clearence"))
-    english, german = "did you mean 'clearance'?", "ist \u201eclearance\u201c gemeint?"
+    english, german = "did you mean 'clearance'?", "ist „clearance“ gemeint?"
     assert english in run("check", path).err
     for command in (("check",), ("schedule",), ("make", "--out", tmp_path / "out", "--only", "txt"), ("cut",)):
         assert german in run(*command, path, "--language", "de").err

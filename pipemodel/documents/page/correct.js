@@ -129,7 +129,7 @@ class Corrections {
   sentences({ verdict, flat, found, after, miss, again, alone, sides, on, trim, slip, cannot, wrong, changed, unsure, shown, unread }) {
     const { piece, read } = this.at, out = [], line = (text) => out.push(this.line(text));
     const head = document.createElement("p");
-    head.append(Object.assign(document.createElement("strong"), { textContent: this.say(`verdict ${verdict}`), className: ["recut", "contradiction", "which side"].includes(verdict) ? "fail" : "pass" }));
+    head.append(Object.assign(document.createElement("strong"), { textContent: this.say(`verdict ${verdict}`), className: ["recut", "contradiction", "which side"].includes(verdict) ? "fail" : shown === false ? "" : "pass" }));
     out.push(head);
     for (const [bend, name] of found.mistakes) if (this.answers.words[`mistake ${name}`]) line(this.say(`mistake ${name}`, { bend: bend + 1 }));
     for (const bend of found.bends) this.bent(bend, bend.bend === this.at.run.pulls[after - 1].bend, line);
@@ -148,7 +148,7 @@ class Corrections {
     if (trim !== undefined) line(this.say("trim", { far: this.tape(trim) }));
     if (slip !== undefined) line(this.say(`slip ${slip > 0 ? "finish" : "start"}`, { far: this.tape(Math.abs(slip)) }));
     if (unsure && !wrong && !flat) line(this.say(shown ? "give or take" : "not shown", { sideways: this.mm(unsure.sideways), along: this.mm(unsure.along), angle: this.number(unsure.direction) }));
-    if (shown === false && !wrong && unread.length) line(this.say("not read", { checks: unread.join(", ") }));
+    if (shown === false && !wrong) line(unread.length ? this.say("not read", { checks: unread.join(", ") }) : this.say("hold up"));
     if (changed) line(this.say("not looked at"));
     return out;
   }

@@ -124,12 +124,6 @@ function* answering(run, blocks, out) {
   }
 }
 
-function answersTo(run, blocks) {
-  const out = [], work = answering(run, blocks, out);
-  while (!work.next().done);
-  return out;
-}
-
 // Which bends are further out of round than a bend may be: [bend, by how much, the most].
 function flattenedOf(run, readings) {
   return run.pulls.flatMap((pull) => pull.checks.filter((c) => c.reads.kind === "caliper" && readings[c.id]).map((c) => [pull.bend, readings[c.id].reduce((a, b) => a + b, 0) / readings[c.id].length, 2 * c.within])).filter(([, by, most]) => by > most);

@@ -50,6 +50,7 @@ CORRECTION = {
         "{along} along it and {angle}° in direction, more than it may be off"
     ),
     "correct.not read": "not read on this card: {checks}; read it too",
+    "correct.hold up": "all measures of this card are read: hold the piece up where it goes to see",
     "correct.at best": (
         "at best the finish lies {sideways} off sideways and {along} too {way}, its last leg {angle}° off"
     ),

@@ -52,6 +52,7 @@ CORRECTION = {
         "{along} längs und {angle}° in der Richtung genau, ungenauer, als es daneben liegen darf"
     ),
     "correct.not read": "auf dieser Karte nicht gemessen: {checks}; noch messen",
+    "correct.hold up": "alle Maße dieser Karte sind gemessen: das Stück zur Probe an seinen Platz halten",
     "correct.at best": (
         "bestenfalls liegt das Ende {sideways} seitlich daneben und ist {along} zu {way|long=lang|short=kurz}, "
         "der letzte Schenkel weicht um {angle}° ab"
