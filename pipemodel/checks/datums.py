@@ -4,8 +4,8 @@ A face serves if it is flat, square to an axis, at least `LEAST_MM` each way, an
 top of a floor that a run comes up through serves with most of them under it. One with all of them before it is better
 than one that a run goes through, a floor better than a ceiling, one that a place lies square before better than one
 farther along, and any other better than that of an upright board, which is put up once the tube is in; then the nearest
-is taken. Heights are counted upwards, from a ceiling too. Where the room has no such
-face, places are measured from the zero of the job.
+is taken. Heights are counted upwards, from a ceiling too. Where the room has no such face, places are measured from the
+zero of the job.
 """
 
 from collections.abc import Iterator, Sequence
