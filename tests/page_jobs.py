@@ -9,9 +9,9 @@ from made_once import kept
 from pipemodel import story
 from pipemodel.documents.page.page import page_html
 from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace
+from pipemodel.job.build_bender import bender_named
 from pipemodel.job.model import Thing
 from pipemodel.messages.values import Name, message
-from pipemodel.trade.benders import bender_named
 from pipemodel.trade.clips import ClipRule, ClipSpacing
 
 SHAPES = (

@@ -1,15 +1,20 @@
 """The bender a run is pulled in, from what the user wrote: a name, shapes, or a file of the user's own."""
 
 import pathlib
-from typing import Any
+from collections.abc import Mapping
+from difflib import get_close_matches
+from functools import cache
 
+from pydantic import ValidationError
+
+from pipemodel.job.bender_forms import GROUPS, BenderForm, Group, OwnBenderForm
 from pipemodel.job.faults import Faults
+from pipemodel.job.messages import faults_of
 from pipemodel.job.own_file import OwnFileError, read_own
 from pipemodel.job.quantities import shown
-from pipemodel.job.yaml_tree import YamlPath
-from pipemodel.trade.benders import Bender, BenderError, bender_named, generic_benders, read_bender, read_benders
-
-_FILE_KEYS = {"file", "name"}
+from pipemodel.job.yaml_tree import YamlPath, YamlTree, read_tree
+from pipemodel.trade.benders import Bender, BenderPart
+from pipemodel.trade.rows import DATA
 
 
 class Benders:
@@ -19,46 +24,97 @@ class Benders:
         self._faults, self._folder, self._allow_outside = faults, folder, allow_outside
         self._known: dict[YamlPath, Bender | None] = {}
 
-    def bender(self, choice: str | dict[str, Any], path: YamlPath) -> Bender | None:
+    def bender(self, choice: BenderForm | OwnBenderForm | str, path: YamlPath) -> Bender | None:
         """Return the bender chosen at a path of the job, or None with its faults noted."""
         if path not in self._known:
             self._known[path] = self._find(choice, path)
         return self._known[path]
 
-    def _find(self, choice: str | dict[str, Any], path: YamlPath) -> Bender | None:
+    def _find(self, choice: BenderForm | OwnBenderForm | str, path: YamlPath) -> Bender | None:
         try:
             if isinstance(choice, str):
                 return bender_named(choice)
-            if "file" in choice:
-                return self._of_file(choice, path)
-            return read_bender(choice, "bender of the job", generic_benders())
-        except BenderError as error:
-            for keys, message in error.faults:
-                self._faults.at((*path, *keys), _sentence(keys, message))
-        return None
-
-    def _of_file(self, choice: dict[str, Any], path: YamlPath) -> Bender | None:
-        file, name = choice["file"], choice.get("name")
-        if not isinstance(file, str) or not isinstance(name, str) or set(choice) - _FILE_KEYS:
-            self._faults.at(path, "a bender out of a file is {file: benders.yaml, name: mine}, and nothing else")
-            return None
-        here = (*path, "file")
-        quoted = repr(shown(file))
-        try:
-            tree = read_own(file, self._folder, self._allow_outside)
+            if isinstance(choice, BenderForm):
+                path = (*path, "like")
+                return bender_of_form(choice, "bender of the job")
+            path = (*path, "file")
+            tree = read_own(choice.file, self._folder, self._allow_outside)
+            return bender_named(choice.name, read_benders(tree, choice.file))
+        except LookupError as error:
+            self._faults.at(path, str(error.args[0]))
         except OwnFileError as error:
             for message in error.messages:
-                self._faults.at(here, message)
-            return None
+                self._faults.at(path, message)
+        return None
+
+
+@cache
+def generic_benders() -> dict[str, Bender]:
+    """Return the benders of common practice, by name."""
+    file = DATA / "benders.yaml"
+    return read_benders(read_tree(file.read_text(encoding="utf-8")), file.name, generic=True)
+
+
+def bender_named(name: str, own: Mapping[str, Bender] | None = None) -> Bender:
+    """Return the bender of that name, of the user's own first, then of those of common practice.
+
+    Raises:
+        LookupError: if there is none; it names the nearest ones.
+    """
+    if own and name in own:
+        return own[name]
+    known = {**generic_benders(), **(own or {})}
+    if name in known:
+        return known[name]
+    near = get_close_matches(name, known, 3, 0.4) or sorted(known)
+    raise LookupError(f"no bender is called {shown(name)!r}; there is {', '.join(near)}")
+
+
+def read_benders(tree: YamlTree, file: str, generic: bool = False) -> dict[str, Bender]:
+    """Return the benders of a file; each may be like one before it in it, or one of common practice.
+
+    Raises:
+        OwnFileError: with everything in the file that does not fit, each with its line.
+    """
+    quoted = repr(shown(file))
+    if not isinstance(tree.values, dict):
+        raise OwnFileError([f"{quoted}: a file of benders holds names, each with a bender below it"])
+    benders: dict[str, Bender] = {}
+    messages: list[str] = []
+    for name, values in tree.values.items():
+        spot = tree.spot.at((name,))
         try:
-            own = read_benders(tree.values, generic_benders())
-        except BenderError as error:
-            for keys, message in error.faults:
-                line = tree.spot.at(keys).place.line
-                self._faults.at(here, f"{quoted}, line {line}: {_sentence(keys, message)}")
-            return None
-        return bender_named(name, own)
+            benders[name] = bender_of_form(BenderForm.model_validate(values), name, benders, generic)
+        except ValidationError as error:
+            found = faults_of(error, ("bender",), spot)
+            messages += [f"{quoted}, line {fault.place.line}: {shown(name)}: {fault.message}" for fault in found]
+        except LookupError as error:
+            messages.append(f"{quoted}, line {spot.at(('like',)).place.line}: {shown(name)}: {error.args[0]}")
+    if messages:
+        raise OwnFileError(messages)
+    return benders
 
 
-def _sentence(keys: tuple[str, ...], message: str) -> str:
-    return f"{': '.join(map(shown, keys))}: {message}" if keys else message
+def bender_of_form(
+    form: BenderForm, name: str, own: Mapping[str, Bender] | None = None, generic: bool = False
+) -> Bender:
+    """Return the bender that a form describes; `own` are those of the user that it may be like.
+
+    Raises:
+        LookupError: if there is none that it is like.
+    """
+    base = Bender(name, 0.0) if form.like is None else bender_named(form.like, own)
+    return Bender(
+        name,
+        form.radius or base.radius_mm,
+        **{group: _group(form, group, base) for group in GROUPS},
+        generic=generic,
+        source=base.source if form.source is None else form.source,
+    )
+
+
+def _group(form: BenderForm, group: Group, base: Bender) -> tuple[BenderPart, ...]:
+    """Return the parts of a group over those of `base`: one of the same name replaces it, `none` takes it out."""
+    own = {name: part and BenderPart(name, part.shape) for name, part in getattr(form, group).items()}
+    parts = {part.name: part for part in getattr(base, group)} | own
+    return tuple(part for part in parts.values() if part is not None)

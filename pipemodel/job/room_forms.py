@@ -34,16 +34,20 @@ def as_list(value: object) -> object:
     return [value] if isinstance(value, dict) else value
 
 
-class BoxForm(Form):
+class BlockForm(Form):
     """A block with its faces along the axes, between two opposite corners."""
 
     from_: Point = Field(alias="from", description="One corner")
     to: Point = Field(description="The opposite corner")
 
-    def shape(self) -> Shape:
+    def shape(self) -> Box:
         """Return the box."""
         (a, b, c), (x, y, z) = self.from_, self.to
         return Box((min(a, x), min(b, y), min(c, z)), (max(a, x), max(b, y), max(c, z)))
+
+
+class BoxForm(BlockForm):
+    """A block in the room."""
 
     @model_validator(mode="after")
     def _has_thickness(self) -> "BoxForm":
@@ -62,7 +66,7 @@ class CylinderForm(Form):
     to: Point = Field(description="The middle of the other end")
     diameter: PositiveLength = Field(description="Outside diameter")
 
-    def shape(self) -> Shape:
+    def shape(self) -> Cylinder:
         """Return the cylinder."""
         return Cylinder(self.from_, self.to, self.diameter)
 

@@ -18,9 +18,9 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 from made_runs import random_run  # the runs of the tests, some possible and some not
 
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.job.build_bender import bender_named
 from pipemodel.pulls import plan
 from pipemodel.pulls.plan import plan_pulls
-from pipemodel.trade.benders import bender_named
 
 ITSELF = (
     ("along walls, sets, passovers", everyday, ((3, 60), (4, 60), (6, 60), (8, 60), (12, 30))),

@@ -14,11 +14,11 @@ from pipemodel.checks.supports import plan_clips
 from pipemodel.documents.text.check import check_text
 from pipemodel.documents.text.schedule import schedule_text
 from pipemodel.geometry.shapes import Box, HalfSpace
+from pipemodel.job.build_bender import generic_benders
 from pipemodel.job.model import Job, Route, Run, Thing
 from pipemodel.lists.distances import NEAREST
 from pipemodel.pulls.plan import Plan, Pull
 from pipemodel.results.results import Results
-from pipemodel.trade.benders import generic_benders
 from pipemodel.trade.clips import ClipRule, ClipSpacing
 from pipemodel.trade.model import Former
 

@@ -15,9 +15,9 @@ from pipemodel.cutting.cuts import plan_cutting
 from pipemodel.cutting.joints_and_stock import Long, plan_together
 from pipemodel.cutting.split import Split
 from pipemodel.cutting.stock import Bar, StockPiece, StockPlan, plan_stock
+from pipemodel.job.build_bender import bender_named
 from pipemodel.job.model import Job, Route, Run, Stock
 from pipemodel.pulls.plan import plan_pulls
-from pipemodel.trade.benders import bender_named
 from pipemodel.trade.model import Former, Tube
 
 STUB = 100.0

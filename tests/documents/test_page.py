@@ -17,13 +17,13 @@ from pipemodel import story
 from pipemodel.documents.page.page import page_html
 from pipemodel.documents.page.room import MOST_TRIANGLES, edges_of, room_part
 from pipemodel.geometry.shapes import Box, Cylinder
+from pipemodel.job.build_bender import bender_named
 from pipemodel.job.model import Hands, Thing
 from pipemodel.lists.all_lists import LISTS
 from pipemodel.messages.units import INCHES, MM
 from pipemodel.results.identity import identity
 from pipemodel.results.paper_options import PaperOptions
 from pipemodel.solids.extent import Extent
-from pipemodel.trade.benders import bender_named
 
 MOST_BYTES = 2_500_000
 EMPTY = {"area", "base", "br", "col", "hr", "img", "input", "link", "meta", "source", "use", "path", "rect", "circle",

@@ -2,10 +2,10 @@
 
 import pytest
 
+from pipemodel.job.build_bender import generic_benders
 from pipemodel.messages.say import say, templates
 from pipemodel.messages.units import LANGUAGES, units_for
 from pipemodel.pulls.bender_parts import KNOWN, part_called
-from pipemodel.trade.benders import generic_benders
 
 PARTS = {
     part.name

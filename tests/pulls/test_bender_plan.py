@@ -14,10 +14,11 @@ from wide import few_or_many
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.bender import bender as bender_check
 from pipemodel.geometry.shapes import Box
+from pipemodel.job.build_bender import bender_named
 from pipemodel.job.model import Job
 from pipemodel.pulls.piece import kg_per_mm
 from pipemodel.pulls.plan import plan_pulls
-from pipemodel.trade.benders import Bender, BenderPart, bender_named
+from pipemodel.trade.benders import Bender, BenderPart
 
 VICE = "15 mm hand bender in a vice"
 

@@ -21,10 +21,11 @@ from self_sweep import least_gap
 from wide import few_or_many
 
 from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace
+from pipemodel.job.build_bender import generic_benders
 from pipemodel.pulls.clear_of_bender import InBender
 from pipemodel.pulls.piece import PieceToBend
 from pipemodel.pulls.plan import plan_pulls
-from pipemodel.trade.benders import Bender, BenderPart, generic_benders
+from pipemodel.trade.benders import Bender, BenderPart
 from pipemodel.trade.formers import generic_former
 from pipemodel.trade.tubes import find_tube
 

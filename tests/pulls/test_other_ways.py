@@ -12,10 +12,10 @@ import pytest
 from made_runs import made_run
 from wide import few_or_many
 
+from pipemodel.job.build_bender import bender_named
 from pipemodel.pulls.offsets import offsets_of
 from pipemodel.pulls.other_ways import ways_out
 from pipemodel.pulls.plan import plan_pulls
-from pipemodel.trade.benders import bender_named
 
 VICE = "15 mm hand bender in a vice"
 R = 55.0

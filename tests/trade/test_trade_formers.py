@@ -8,7 +8,7 @@ from math import ceil, pi
 import pytest
 
 from pipemodel.bending.bends import gain
-from pipemodel.trade.benders import generic_benders
+from pipemodel.job.build_bender import generic_benders
 from pipemodel.trade.formers import all_formers, assumed, completed, find_former, generic_former
 from pipemodel.trade.model import Former, Springback, Tube, UnknownFormerError
 from pipemodel.trade.rows import DATA

@@ -6,17 +6,12 @@ import pytest
 import yaml
 
 from pipemodel.geometry.shapes import Box, Cylinder, HalfSpace
+from pipemodel.job.build_bender import bender_named, generic_benders, read_benders
 from pipemodel.job.model import JobError
+from pipemodel.job.own_file import OwnFileError
 from pipemodel.job.read import job_of_text
-from pipemodel.trade.benders import (
-    Bender,
-    BenderError,
-    BenderPart,
-    bender_named,
-    generic_benders,
-    read_bender,
-    read_benders,
-)
+from pipemodel.job.yaml_tree import read_tree
+from pipemodel.trade.benders import Bender, BenderPart
 from pipemodel.trade.formers import all_formers
 from pipemodel.trade.rows import DATA
 
@@ -59,17 +54,19 @@ def _gap(shape, radius):
     return best
 
 
+def of_file(data):
+    """The benders of a file that holds this."""
+    return read_benders(read_tree(yaml.safe_dump(data, sort_keys=False)), "benders.yaml")
+
+
 def test_ones_own_bender_changes_another_part_by_part():
-    own = read_bender(
-        {
-            "like": "15 mm hand bender",
-            "radius": 57,
-            "body": {"fixed handle": None, "clamp": {"box": {"from": [10, 0, -5], "to": [-10, -40, 5]}}},
-            "room": {"floor": {"below": -700}},
-        },
-        "mine",
-        generic_benders(),
-    )
+    mine = {
+        "like": "15 mm hand bender",
+        "radius": 57,
+        "body": {"fixed handle": None, "clamp": {"box": {"from": [10, 0, -5], "to": [-10, -40, 5]}}},
+        "room": {"floor": {"below": -700}},
+    }
+    own = of_file({"mine": mine})["mine"]
     names = [p.name for p in own.body]
     assert "fixed handle" not in names
     assert names[-1] == "clamp"
@@ -77,30 +74,6 @@ def test_ones_own_bender_changes_another_part_by_part():
     assert own.room[0].shape == HalfSpace((0, 0, -700), (0, 0, 1))
     assert (own.radius_mm, own.generic) == (57, False)
     assert own.lever == bender_named("15 mm hand bender").lever
-
-
-def test_all_faults_of_a_bender_come_at_once_with_their_paths():
-    with pytest.raises(BenderError) as caught:
-        read_bender(
-            {
-                "like": "15 mm hand bnder",
-                "radius": -5,
-                "bdy": {},
-                "lever": {"a": {"box": {"from": [0, 0, 0], "to": [0, 1, 1]}}, "b": 4},
-                "room": {"floor": {"below": float("nan")}, "post": {"cylinder": {"from": [0, 0], "to": [1, 1, 1]}}},
-            },
-            "mine",
-            generic_benders(),
-        )
-    paths = [path for path, _ in caught.value.faults]
-    assert ("like",) in paths
-    assert ("radius",) in paths
-    assert ("bdy",) in paths
-    assert ("lever", "a", "box") in paths
-    assert ("lever", "b") in paths
-    assert ("room", "floor", "below") in paths
-    assert ("room", "post", "cylinder") in paths
-    assert "15 mm hand bender" in str(caught.value)
 
 
 JOB = """job: test
@@ -114,6 +87,43 @@ runs:
 
 def job(line, path="job.yaml"):
     return job_of_text(JOB % line, path)
+
+
+def faults_of(bender):
+    """What is said of a bender written in a job, each with its column on the bender's line."""
+    with pytest.raises(JobError) as caught:
+        job(f"bender: {bender}")
+    assert {fault.place.line for fault in caught.value.faults} == {4}
+    return [(fault.place.column, fault.message) for fault in caught.value.faults]
+
+
+def test_all_faults_of_a_bender_come_at_once_each_at_its_place():
+    assert faults_of(
+        "{radius: -5, bdy: {}, lever: {a: {box: {from: [0, 0, 0], to: [0, 1, 1]}}, b: 4}, room: {post: {below: .nan}}}"
+    ) == [
+        (18, "-5 must be a length of more than 0"),
+        (22, "unknown key 'bdy'; did you mean 'body'?"),
+        (39, NO_THICKNESS),
+        (86, NO_SHAPE),
+        (111, "nan is no length; write a finite number"),
+    ]
+
+
+def test_measures_of_a_bender_may_carry_their_units_and_stand_for_parameters():
+    """An inch is 25.4 mm."""
+    post = "{cylinder: {from: [1 in, 0, 0], to: ['${far}', 0, 0], diameter: 3/4 in}}"
+    written = job(f"bender: {{radius: 5.5 cm, body: {{post: {post}}}}}\nparameters: {{far: 100}}")
+    bender = written.runs[0].bender
+    assert bender.radius_mm == 55.0
+    shape = bender.body[0].shape
+    assert (shape.start, shape.finish) == ((pytest.approx(25.4), 0, 0), (100, 0, 0))
+    assert shape.diameter == pytest.approx(19.05)
+
+
+def test_what_is_wrong_with_a_bender_is_said_in_german_too():
+    with pytest.raises(JobError) as caught:
+        job("bender: {radius: 55, bdy: {}}")
+    assert caught.value.lines("de") == ["job.yaml:4:22: unbekannter Schlüssel „bdy“; ist „body“ gemeint?"]
 
 
 def test_a_job_names_its_bender():
@@ -132,16 +142,16 @@ def test_a_job_brings_its_bender_in_a_file(tmp_path):
 @pytest.mark.parametrize(
     ("line", "said"),
     [
-        ("bender: {file: benders.yaml}", "is {file: benders.yaml, name: mine}, and nothing else"),
-        ("bender: {file: b.yaml, name: m, radius: 3}", "is {file: benders.yaml, name: mine}, and nothing else"),
-        ("bender: {file: 3, name: m}", "is {file: benders.yaml, name: mine}, and nothing else"),
+        ("bender: {file: benders.yaml}", "bender lacks 'name'"),
+        ("bender: {file: b.yaml, name: m, radius: 3}", "unknown key 'radius'; the keys here are file, name"),
+        ("bender: {file: 3, name: m}", "file is text, not 3"),
         ("bender: 15 mm hand bnder", "no bender is called"),
         ("bender: [1]", "a bender is the name of one"),
-        ("bender: {radius: 0}", "radius"),
+        ("bender: {radius: 0}", "0 must be a length of more than 0"),
         ("bender: {file: nowhere.yaml, name: mine}", "no such file"),
         ("bender: {file: ../benders.yaml, name: mine}", "outside the job's folder"),
         ("bender: {file: broken.yaml, name: mine}", "line 2"),
-        ("bender: {file: wrong.yaml, name: mine}", "line 2: mine: radius"),
+        ("bender: {file: wrong.yaml, name: mine}", "line 2: mine: 'big' is no length"),
     ],
 )
 def test_a_bender_that_cannot_be_read_is_a_fault_of_the_job(line, said, tmp_path):
@@ -155,89 +165,70 @@ def test_a_bender_that_cannot_be_read_is_a_fault_of_the_job(line, said, tmp_path
 
 
 def test_a_bender_like_one_that_is_not_there_is_one_fault_and_no_more():
-    with pytest.raises(BenderError) as caught:
-        read_bender({"like": "15 mm hand bendr"}, "mine", generic_benders())
-    assert [path for path, _ in caught.value.faults] == [("like",)]
+    [(column, said)] = faults_of("{like: 15 mm hand bendr}")
+    assert column == 16
+    assert said.startswith("no bender is called '15 mm hand bendr'; there is 15 mm hand bender, ")
 
 
-def faults_of(data, known=None):
-    with pytest.raises(BenderError) as caught:
-        read_bender(data, "mine", generic_benders() if known is None else known)
-    return list(caught.value.faults)
-
-
-NO_THICKNESS = "has no thickness one way: from and to must differ in x, y and z"
+NO_THICKNESS = "a box has no thickness one way: 'from' and 'to' must differ in x, y and z"
 NO_SHAPE = "a part is one of box, cylinder, below (everything below that height)"
+NO_RADIUS = "a bender needs the radius of its former, or another that it is like"
 
 
 @pytest.mark.parametrize(
-    ("data", "faults"),
+    ("bender", "faults"),
     [
-        ([1], [((), "a bender is a mapping: like, radius, body, lever, guide, room")]),
-        ({}, [(("radius",), "a bender needs the radius of its former, above 0")]),
-        ({"radius": 0}, [(("radius",), "a bender needs the radius of its former, above 0")]),
-        ({"like": "15 mm hand bender", "radius": 0}, [(("radius",), "must be above 0")]),
-        ({"radius": 55, "bdy": {}}, [(("bdy",), "unknown key; did you mean 'body'?")]),
-        ({"radius": 55, "zzz": {}}, [(("zzz",), "unknown key")]),
-        ({"radius": 55, "body": [1]}, [(("body",), "holds names of parts, each with a shape")]),
-        ({"radius": True}, [(("radius",), "True is not a number of mm")]),
-        ({"radius": float("nan")}, [(("radius",), "nan is not a number of mm")]),
-        ({"radius": "55"}, [(("radius",), "'55' is not a number of mm")]),
-        ({"radius": 1.1e5}, [(("radius",), "is out of a bender's reach")]),
-        ({"radius": 55, "room": {"floor": {"below": -1.1e5}}},
-         [(("room", "floor", "below"), "is out of a bender's reach")]),
-        ({"radius": 55, "body": {"a": {}}}, [(("body", "a"), NO_SHAPE)]),
-        ({"radius": 55, "body": {"a": {"below": 1, "box": 2}}}, [(("body", "a"), NO_SHAPE)]),
-        ({"radius": 55, "body": {"a": {"ball": 1}}}, [(("body", "a"), NO_SHAPE)]),
-        ({"radius": 55, "lever": {"a": {"box": {"from": [0, 0, 0], "to": [1, 1, 0]}}}},
-         [(("lever", "a", "box"), NO_THICKNESS)]),
-        ({"radius": 55, "lever": {"a": {"box": {"from": [0, 0, 0]}}}},
-         [(("lever", "a", "box"), "needs from, to, and nothing else")]),
-        ({"radius": 55, "lever": {"a": {"box": {"from": [0, 0, 0], "to": [1, 1, 1], "diameter": 4}}}},
-         [(("lever", "a", "box"), "needs from, to, and nothing else")]),
-        ({"radius": 55, "lever": {"a": {"box": 3}}}, [(("lever", "a", "box"), "needs from, to, and nothing else")]),
-        ({"radius": 55, "guide": {"a": {"cylinder": {"from": [0, 0, 0], "to": [1, 1, 1]}}}},
-         [(("guide", "a", "cylinder"), "needs from, to, diameter, and nothing else")]),
-        ({"radius": 55, "guide": {"a": {"cylinder": {"from": [0, 0, 0], "to": [0, 0, 0], "diameter": 4}}}},
-         [(("guide", "a", "cylinder"), "needs a length and a diameter above 0")]),
-        ({"radius": 55, "guide": {"a": {"cylinder": {"from": [0, 0, 0], "to": [0, 0, 1], "diameter": 0}}}},
-         [(("guide", "a", "cylinder"), "needs a length and a diameter above 0")]),
-        ({"radius": 55, "guide": {"a": {"cylinder": {"from": [0, 0, 0], "to": [0, 0, 1], "diameter": "x"}}}},
-         [(("guide", "a", "cylinder", "diameter"), "'x' is not a number of mm")]),
-        ({"radius": 55, "guide": {"a": {"box": {"from": [0, 0], "to": "abc"}}}},
-         [(("guide", "a", "box", "from"), "a point is three numbers, [x, y, z]"),
-          (("guide", "a", "box", "to"), "a point is three numbers, [x, y, z]")]),
-        ({"radius": 55, "guide": {"a": {"box": {"from": [0, "x", 0], "to": [1, 1, 1]}}}},
-         [(("guide", "a", "box", "from"), "'x' is not a number of mm")]),
+        ("{source: ours}", [(1, NO_RADIUS)]),
+        ("{like: 15 mm hand bender, radius: 0}", [(43, "0 must be a length of more than 0")]),
+        ("{radius: 55, zzz: {}}",
+         [(22, "unknown key 'zzz'; the keys here are like, radius, source, body, lever, guide, room, file, name")]),
+        ("{radius: 55, body: [1]}", [(28, "body is a group of names, each with what belongs to it, not a list")]),
+        ("{radius: true}", [(18, "true is no length; write a length such as 600, 60 cm, 0.6 m or 23 5/8 in")]),
+        ("{radius: 55, body: {a: {below: -1.1e5}}}", [(29, "it is out of a bender's reach")]),
+        ("{radius: 55, body: {a: {cylinder: {from: [1e6, 0, 0], to: [0, 0, 0], diameter: 3}}}}",
+         [(29, "it is out of a bender's reach")]),
+        ("{radius: 55, body: {a: {}}}", [(29, NO_SHAPE)]),
+        ("{radius: 55, body: {a: some}}", [(32, NO_SHAPE)]),
+        ("{radius: 55, body: {a: {below: 1, box: {from: [0, 0, 0], to: [1, 1, 1]}}}}", [(29, NO_SHAPE)]),
+        ("{radius: 55, body: {a: {ball: 1}}}", [(33, "unknown key 'ball'; the keys here are box, cylinder, below")]),
+        ("{radius: 55, body: {a: {box: {from: [0, 0, 0], to: [1, 1, 0]}}}}", [(29, NO_THICKNESS)]),
+        ("{radius: 55, body: {a: {box: {from: [0, 0, 0]}}}}", [(33, "box lacks 'to' (the opposite corner)")]),
+        ("{radius: 55, body: {a: {box: 3}}}", [(38, "box is a group of keys, not 3")]),
+        ("{radius: 55, body: {a: {cylinder: {from: [0, 0, 0], to: [0, 0, 0], diameter: 4}}}}",
+         [(33, "the cylinder has no length: 'from' and 'to' are the same point")]),
+        ("{radius: 55, body: {a: {cylinder: {from: [0, 0, 0], to: [0, 0, 1], diameter: 0}}}}",
+         [(86, "0 must be a length of more than 0")]),
+        ("{radius: 55, body: {a: {box: {from: [0, 0], to: abc}}}}",
+         [(45, "a point is three lengths, [x, y, z]; this has 2"),
+          (57, "a point is three lengths, [x, y, z]; this is 'abc'")]),
     ],
 )  # fmt: skip
-def test_each_fault_of_a_bender_in_its_words(data, faults):
-    assert faults_of(data) == faults
+def test_each_fault_of_a_bender_in_its_words(bender, faults):
+    assert faults_of(bender) == faults
 
 
-def test_the_path_to_a_fault_stands_before_it_and_all_benders_of_a_file_are_read():
-    with pytest.raises(BenderError) as caught:
-        read_benders({"a": {"radius": 5, "body": {"x": 1}}, "b": {"radius": 9}, "c": 3}, {})
-    assert [path for path, _ in caught.value.faults] == [("a", "body", "x"), ("c",)]
-    assert (
-        str(caught.value) == f"a: body: x: {NO_SHAPE}; c: a bender is a mapping: like, radius, body, lever, guide, room"
-    )
-    with pytest.raises(BenderError, match=r"^a file of benders holds names, each with a bender below it$"):
-        read_benders([], {})
+def test_the_name_of_a_bender_stands_before_its_fault_and_all_benders_of_a_file_are_read():
+    with pytest.raises(OwnFileError) as caught:
+        of_file({"a": {"radius": 5, "body": {"x": 1}}, "b": {"radius": 9}, "c": 3, "d": {"like": "zzz"}})
+    first, second, third = caught.value.messages
+    assert first == f"'benders.yaml', line 4: a: {NO_SHAPE}"
+    assert second == "'benders.yaml', line 7: c: bender is a group of keys, not 3"
+    assert third.startswith("'benders.yaml', line 9: d: no bender is called 'zzz'; there is ")
+    with pytest.raises(OwnFileError, match=r"a file of benders holds names, each with a bender below it$"):
+        of_file([])
 
 
 def test_a_bender_may_be_like_one_before_it_in_its_file_and_one_elsewhere():
     post = {"cylinder": {"from": [1, 2, 3], "to": [4, 5, 6], "diameter": 7}}
     floor = {"floor": {"below": -3}}
-    made = read_benders(
+    made = of_file(
         {
             "a": {"radius": 50, "source": "ours", "body": {"x": post}},
             "b": {"like": "a", "lever": {"y": {"box": {"from": [9, 2, 8], "to": [1, 5, 3]}}}},
             "c": {"like": "b", "radius": 60, "source": "theirs", "body": {"x": "none"}, "room": floor},
             "d": {"like": "15 mm hand bender"},
-        },
-        generic_benders(),
-    )  # fmt: skip
+        }
+    )
     x = BenderPart("x", Cylinder((1, 2, 3), (4, 5, 6), 7))
     y = BenderPart("y", Box((1, 2, 3), (9, 5, 8)))
     below = BenderPart("floor", HalfSpace((0, 0, -3), (0, 0, 1)))
@@ -251,11 +242,11 @@ def test_a_bender_may_be_like_one_before_it_in_its_file_and_one_elsewhere():
 def test_a_replaced_part_keeps_its_place_and_ones_own_bender_comes_before_the_common_one():
     common = bender_named("15 mm hand bender")
     part = common.body[0]
-    own = read_bender({"like": common.name, "body": {part.name: {"below": -9}}}, common.name, generic_benders())
+    own = of_file({common.name: {"like": common.name, "body": {part.name: {"below": -9}}}})[common.name]
     assert [p.name for p in own.body] == [p.name for p in common.body]
     assert own.body[0].shape == HalfSpace((0, 0, -9), (0, 0, 1))
     assert bender_named(common.name, {common.name: own}) is own
-    with pytest.raises(BenderError, match=r"no bender is called 'zzz'; there is .*15 mm hand bender.*, "):
+    with pytest.raises(LookupError, match=r"no bender is called 'zzz'; there is .*15 mm hand bender.*, "):
         bender_named("zzz")
 
 
@@ -298,4 +289,4 @@ def test_a_job_says_what_is_wrong_with_its_benders_file_and_where(tmp_path):
         job("bender: {file: b.yaml, name: mine}", tmp_path / "job.yaml")
     (fault,) = caught.value.faults
     assert fault.place.line == 4
-    assert fault.message == f"'b.yaml', line 5: mine: body: a: box: {NO_THICKNESS}"
+    assert fault.message == f"'b.yaml', line 4: mine: {NO_THICKNESS}"
