@@ -16,9 +16,8 @@ from pipemodel.geometry.bounds import inside
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance.broad import Asked, measure
 from pipemodel.geometry.distance.meshes import Meshes
-from pipemodel.geometry.distance.nearest import Nearest
 from pipemodel.geometry.distance.paths import PathEnds, Paths, paths_of
-from pipemodel.geometry.distance.targets import Least
+from pipemodel.geometry.distance.targets import Least, Nearest
 from pipemodel.geometry.shapes.base import Signed
 from pipemodel.geometry.shapes.polyhedron import Polyhedron
 
@@ -89,10 +88,7 @@ def measure_depth(line: Centreline, outside_mm: float, signed: Signed) -> Neares
     places = np.linspace(0.0, line.length, int(line.length / radius) + 2)
     within = signed(np.array([line.point_at(s) for s in places]))[0].max() < -radius
     _measure(paths, ends, 0, signed, least, 0, bool(within))
-    if least.by[0] < 0:
-        return None
-    (x, y, z), (a, b, c) = least.point[0].tolist(), least.other[0].tolist()
-    return Nearest(float(least.distance[0]), float(least.at[0]), (x, y, z), (a, b, c))
+    return None if least.by[0] < 0 else least.answers()[0]
 
 
 def _measure_convex(paths: Paths, ends: PathEnds, run: int, solid: Polyhedron, least: Least, key: int) -> None:

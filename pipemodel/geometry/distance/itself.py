@@ -8,11 +8,10 @@ from pipemodel.geometry.arrays import Bools, Ints, steps
 from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance.ends import measure_ends
-from pipemodel.geometry.distance.nearest import Nearest
 from pipemodel.geometry.distance.paths import PathEnds, Paths, paths_of
 from pipemodel.geometry.distance.runs import solids_of
 from pipemodel.geometry.distance.sweep import Sweep
-from pipemodel.geometry.distance.targets import Least, Pairs
+from pipemodel.geometry.distance.targets import Least, Nearest, Pairs
 from pipemodel.geometry.shapes.bends import Bends
 from pipemodel.geometry.shapes.cylinder import Cylinders
 
@@ -37,17 +36,7 @@ def self_distances(
     least = Least(len(lines), within)
     _legs_or_bends(paths, ends, legs, np.flatnonzero(~paths.bent), least)
     _legs_or_bends(paths, ends, bends, np.flatnonzero(paths.bent), least)
-    return [
-        Nearest(d, at, tuple(p), tuple(q)) if by >= 0 else None
-        for d, by, at, p, q in zip(
-            least.distance.tolist(),
-            least.by.tolist(),
-            least.at.tolist(),
-            least.point.tolist(),
-            least.other.tolist(),
-            strict=True,
-        )
-    ]
+    return [near if by >= 0 else None for near, by in zip(least.answers(), least.by.tolist(), strict=True)]
 
 
 def _legs_or_bends(paths: Paths, ends: PathEnds, targets: Cylinders | Bends, rows: Ints, least: Least) -> None:

@@ -8,9 +8,9 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.centreline import Centreline
-from pipemodel.geometry.distance.nearest import Nearest
 from pipemodel.geometry.distance.paths import paths_of
 from pipemodel.geometry.distance.runs import solids_of, tube_distance
+from pipemodel.geometry.distance.targets import Nearest
 from pipemodel.geometry.distance.things import Surroundings
 from pipemodel.geometry.shapes.base import Shape, Signed, Targets
 

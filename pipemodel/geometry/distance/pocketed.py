@@ -11,8 +11,8 @@ import numpy as np
 from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance.depth import measure_depth
-from pipemodel.geometry.distance.nearest import Nearest
 from pipemodel.geometry.distance.obstacle import MeasuredObstacle
+from pipemodel.geometry.distance.targets import Nearest
 from pipemodel.geometry.distance.things import Surroundings
 from pipemodel.geometry.shapes.base import Shape
 

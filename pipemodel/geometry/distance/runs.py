@@ -15,9 +15,8 @@ from pipemodel.geometry.arrays import Floats, Ints, dots, lengths, steps
 from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance.broad import CELLS, Asked, measure_flat_ends, measure_sides
-from pipemodel.geometry.distance.nearest import Nearest
 from pipemodel.geometry.distance.paths import Paths, paths_of
-from pipemodel.geometry.distance.targets import Least
+from pipemodel.geometry.distance.targets import Least, Nearest
 from pipemodel.geometry.shapes.bends import Bends
 from pipemodel.geometry.shapes.cylinder import Cylinders
 

@@ -1,10 +1,25 @@
-"""Which curve is measured against which target, and the least found so far."""
+"""Which curve is measured against which target, the least found so far, and what a measurement says."""
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.geometry.vectors import Vec3
+
+
+class Nearest(NamedTuple):
+    """The least distance from the outside of a tube to something, mm; below zero when they overlap.
+
+    `at` is measured along the centreline (0 or its length for a place on a flat end). `point` is the nearest
+    point of the tube's outside; `other` the point of the thing's surface that faces it.
+    """
+
+    distance: float
+    at: float
+    point: Vec3
+    other: Vec3
 
 
 @dataclass(frozen=True)
@@ -49,6 +64,11 @@ class Least:
         self.at[keys] = at[win]
         self.point[keys] = point[win]
         self.other[keys] = other[win]
+
+    def answers(self) -> list[Nearest]:
+        """Return the answers as plain numbers, in the order of their keys."""
+        rows = zip(self.distance.tolist(), self.at.tolist(), self.point.tolist(), self.other.tolist(), strict=True)
+        return [Nearest(d, at, tuple(p), tuple(q)) for d, at, p, q in rows]
 
 
 class Reached(Least):

@@ -11,11 +11,10 @@ from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance.broad import Asked, measure
 from pipemodel.geometry.distance.depth import measure_depths
 from pipemodel.geometry.distance.meshes import Meshes, SignedSurface
-from pipemodel.geometry.distance.nearest import Nearest
 from pipemodel.geometry.distance.paths import PathEnds, Paths, paths_of
 from pipemodel.geometry.distance.pierce import reached_by
 from pipemodel.geometry.distance.round_holes import RoundHoles
-from pipemodel.geometry.distance.targets import Least, Reached
+from pipemodel.geometry.distance.targets import Least, Nearest, Reached
 from pipemodel.geometry.distance.within import deepened
 from pipemodel.geometry.shapes.base import Shape, Signed, Targets
 from pipemodel.geometry.shapes.plate import Plate
@@ -39,15 +38,7 @@ def least_distances(centreline: Centreline, outside_mm: float, shapes: Sequence[
         outside_mm: its outside diameter; the ends are flat, and the bore counts as filled.
         shapes: what to measure against.
     """
-    (row,) = distances_to_things([centreline], [outside_mm], shapes)
-    return row
-
-
-def distances_to_things(
-    lines: Sequence[Centreline], outside_mm: Sequence[float], shapes: Sequence[Shape]
-) -> list[list[Nearest]]:
-    """Return the least distance from each tube to each shape, a row per tube."""
-    return Surroundings(shapes).distances(lines, outside_mm)
+    return Surroundings(shapes).distances([centreline], [outside_mm])[0]
 
 
 class Surroundings:
@@ -91,7 +82,7 @@ class Surroundings:
         if self.meshes is not None:
             measure_depths(paths, ends, self.meshes, self.solids, self._polyhedron, least, asked)
         table: list[dict[int, Nearest]] = [{} for _ in lines]
-        found = zip(run.tolist(), owner.tolist(), (least.by >= 0).tolist(), answers(least), strict=True)
+        found = zip(run.tolist(), owner.tolist(), (least.by >= 0).tolist(), least.answers(), strict=True)
         for tube, thing, known, nearest in found:
             if known or far_mm == np.inf:
                 table[tube][thing] = nearest
@@ -209,12 +200,6 @@ class _Lots:
         some = self.order[place[place < len(self.order)]]
         out: Ints = np.sort(some[np.all((self.low[some] <= high) & (self.high[some] >= low), axis=1)])
         return out
-
-
-def answers(least: Least) -> list[Nearest]:
-    """Return the answers as plain numbers, in the order of their keys."""
-    rows = zip(least.distance.tolist(), least.at.tolist(), least.point.tolist(), least.other.tolist(), strict=True)
-    return [Nearest(d, at, tuple(p), tuple(q)) for d, at, p, q in rows]
 
 
 def rows_by_kind(shapes: Sequence[Shape], which: Sequence[int]) -> list[Targets]:

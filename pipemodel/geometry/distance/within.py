@@ -9,7 +9,7 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Floats, normals_to, vec3
 from pipemodel.geometry.centreline import Arc, Centreline
-from pipemodel.geometry.distance.nearest import Nearest
+from pipemodel.geometry.distance.targets import Nearest
 from pipemodel.geometry.shapes.base import Targets
 
 SPOKES = 24
