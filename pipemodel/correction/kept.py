@@ -24,7 +24,7 @@ from pipemodel.correction.made import MadePiece
 from pipemodel.correction.observed import observations
 from pipemodel.correction.readings_file import read_readings
 from pipemodel.correction.sentences import flattened
-from pipemodel.correction.values import BentBend, CheckReading, Estimate, LikelyFigure, ReadingBlock
+from pipemodel.correction.values import BentBend, CheckReading, Estimate, ReadingBlock
 from pipemodel.job.model import WORST_HANDS, Fault, Hands, JobError
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import read_tree
@@ -115,7 +115,7 @@ def _wrong(readings: Sequence[CheckReading], found: Estimate) -> Iterator[Fault]
 
 
 def _settled(asked: BendRecord, bent: BentBend, by_the_pull: bool) -> Iterator[BendRecord]:
-    angle, start, turn = (_sd(one) for one in (bent.angle_deg, bent.start_mm, bent.turn_deg))
+    angle, start, turn = ((one.high - one.low) / 2.0 / Z_95 for one in (bent.angle_deg, bent.start_mm, bent.turn_deg))
     record = asked
     angle_off = abs(bent.angle_deg.value - bent.aim_angle_deg)
     if angle <= SETTLED_SD_DEG and angle_off <= FURTHEST_DEG and by_the_pull:
@@ -132,7 +132,3 @@ def _settled(asked: BendRecord, bent: BentBend, by_the_pull: bool) -> Iterator[B
         )
     if record != asked:
         yield record
-
-
-def _sd(found: LikelyFigure) -> float:
-    return (found.high - found.low) / 2.0 / Z_95

@@ -77,7 +77,7 @@ class Scene:
                 long = distance(a, b)
                 parts = ceil(long / step)
                 out += [
-                    TubePlace(at + way * long * k / parts, _between(a, b, k / parts), stretch.straight)
+                    TubePlace(at + way * long * k / parts, along(a, sub(b, a), k / parts), stretch.straight)
                     for k in range(parts)
                 ]
                 at += way * long
@@ -179,10 +179,6 @@ def _long(of: str, mm: float, units: Units) -> str:
 def _figure(mm: float, units: Units) -> Name:
     """A length without the decimal beside: there is little room."""
     return Name(units.short(mm), quoted=False)
-
-
-def _between(a: Vec3, b: Vec3, share: float) -> Vec3:
-    return along(a, sub(b, a), share)
 
 
 def _towards(a: Vec3, b: Vec3) -> Vec3:

@@ -149,7 +149,7 @@ def design(solved: SolvedRun, settings: JigSettings) -> Jig:
             _stood(f"{i:0{len(str(of))}d}", _part(i, of), _solid(plan, part, cuts, settings), settings)
             for i, part in enumerate(plan.cut.parts, 1)
         )
-        faults = [_of_part(p, fault) for p in parts for fault in p.printability.faults]
+        faults = [message("jig.of part", part=p.name, fault=fault) for p in parts for fault in p.printability.faults]
         if not faults:
             gauges, notes = _gauges(solved, plan, settings)
             return Jig(solved, settings, plan, labels, parts, gauges, notes)
@@ -158,10 +158,6 @@ def design(solved: SolvedRun, settings: JigSettings) -> Jig:
 
 def _part(i: int, of: int) -> Message:
     return message("jig.part", part=Count(i), parts=Count(of))
-
-
-def _of_part(part: JigPart, fault: Message) -> Message:
-    return message("jig.of part", part=part.name, fault=fault)
 
 
 def _labels(solved: SolvedRun, plan: JigPlan, settings: JigSettings) -> tuple[JigLabel | None, ...]:

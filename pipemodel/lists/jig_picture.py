@@ -57,7 +57,7 @@ def picture_sheet(jig: Jig, units: Units = MM, step: Step = "piece") -> Sheet:
     )
     view = pictorial_view([_top(tower, 0.0) for tower in layout.towers], (WIDTH_MM, TALLEST_MM))
     tube = Solid(SeenTube(line, jig.solved.tube.outside_mm))
-    timber = _timber(jig)
+    timber = [Solid(body_of(prism(outline, 0.0, length)), f"post {name}") for name, outline, length in _posts(jig)]
     board = [Solid(_board(jig), "board")] if step != "piece" and jig.plan.timber else []
     bodies = {"piece": [tube, Solid(plain, NAMED), *timber], "cradles": [Solid(plain, NAMED), *timber], "posts": timber}
     seen = see(view, [*bodies[step], *board], line.start, whole=True)
@@ -97,11 +97,6 @@ def _posts(jig: Jig) -> list[tuple[str, Polygon, float]]:
         return []
     posts = [(str(p.cradle), p.outline, p.length_mm) for p in timber.posts]
     return posts + [(p.letter, p.outline, p.length_mm) for p in timber.props if p.length_mm]
-
-
-def _timber(jig: Jig) -> list[Solid]:
-    """Return the posts and props as bodies to draw."""
-    return [Solid(body_of(prism(outline, 0.0, length)), f"post {name}") for name, outline, length in _posts(jig)]
 
 
 def _board(jig: Jig) -> Mesh:

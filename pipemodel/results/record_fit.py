@@ -1,6 +1,6 @@
 """The part of the record that tells how well a run is likely to fit; mm, chances from 0 to 1."""
 
-from pipemodel.accuracy.values import BestReading, Chance, EllipsoidAxis, Matrix, RunFit, Share, Tail, TouchChance
+from pipemodel.accuracy.values import BestReading, Chance, Matrix, RunFit, Tail, TouchChance
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.pulls.check_ids import check_id
 from pipemodel.results.record_ends import Record
@@ -25,10 +25,10 @@ def fit_record(fit: RunFit) -> Record:
         "finish_cov_simulated_mm2": _matrix(fit.simulated),
         "finish_mean_off_mm": _point(fit.mean_off),
         "linear_holds": fit.linear_holds,
-        "ellipsoid": [_axis(axis) for axis in fit.axes],
+        "ellipsoid": [{"direction": _point(axis.direction), "sd_mm": axis.sd_mm} for axis in fit.axes],
         "touch": [_touch(touch) for touch in fit.touches],
         "matters_most": {"bend": fit.shares[0].source.bend, "what": fit.shares[0].source.what} if fit.shares else None,
-        "shares": [_share(share) for share in fit.shares],
+        "shares": [{"bend": share.source.bend, "what": share.source.what, "part": share.part} for share in fit.shares],
         "joints": fit.joints,
         "room_part": fit.room_part,
         "tails": [_tail(tail) for tail in fit.tails],
@@ -51,16 +51,8 @@ def _touch(touch: TouchChance) -> Record:
     return {"against": touch.against, **_chance(touch.chance), "distance_mm": touch.distance_mm + 0.0}
 
 
-def _share(share: Share) -> Record:
-    return {"bend": share.source.bend, "what": share.source.what, "part": share.part}
-
-
 def _tail(tail: Tail) -> Record:
     return {"end": tail.end, "long_mm": tail.long_mm, **_chance(tail.chance)}
-
-
-def _axis(axis: EllipsoidAxis) -> Record:
-    return {"direction": _point(axis.direction), "sd_mm": axis.sd_mm}
 
 
 def _best(best: BestReading) -> Record:

@@ -44,7 +44,7 @@ def to_3mf(title: str, items: Sequence[PrintItem]) -> bytes:
     model.append(
         '<model unit="millimeter" xml:lang="en-GB" xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02">\n'
     )
-    model.append(f'<metadata name="Title">{_text(title)}</metadata>\n')
+    model.append(f'<metadata name="Title">{quoteattr(_plain(title))[1:-1]}</metadata>\n')
     model.append('<metadata name="Application">pipemodel</metadata>\n<resources>\n')
     for i, item in enumerate(items, 1):
         name, number = quoteattr(_plain(item.name)), quoteattr(_plain(item.number))
@@ -77,7 +77,3 @@ def to_3mf(title: str, items: Sequence[PrintItem]) -> bytes:
 def _plain(text: str) -> str:
     """Leave out what XML cannot carry."""
     return "".join(c for c in text if c.isprintable())
-
-
-def _text(text: str) -> str:
-    return quoteattr(_plain(text))[1:-1]

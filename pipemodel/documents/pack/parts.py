@@ -80,7 +80,7 @@ def _remarks(remarks: Sequence[Remark], styles: Styles, units: Units) -> Any:
 
 
 def _table(table: Table, styles: Styles, units: Units) -> Any:
-    heads = [_head(column, units) for column in table.columns]
+    heads = ["\n".join(line.strip() for line in column.to_read(units)) for column in table.columns]
     texts = [
         [_text(value, column, units) for value, column in zip(row, table.columns, strict=True)] for row in table.rows
     ]
@@ -90,10 +90,6 @@ def _table(table: Table, styles: Styles, units: Units) -> Any:
         rows.append([_cell(text, column, styles) for text, column in zip(row, table.columns, strict=True)])
     numbers = [i for i, column in enumerate(table.columns) if not column.is_text]
     return styles.table(rows, widths, numbers=numbers, size=SIZE + 1 if any(c.strong for c in table.columns) else SIZE)
-
-
-def _head(column: Column, units: Units) -> str:
-    return "\n".join(line.strip() for line in column.to_read(units))
 
 
 def _text(value: CellValue, column: Column, units: Units) -> str:

@@ -64,7 +64,7 @@ def bent_of(pieces: Sequence[LinePiece], radius: float, hollow: bool) -> Bent:
     """
     for before, after in zip(pieces, pieces[1:], strict=False):
         gap = distance(before.finish, after.start)
-        if gap > OFF * radius or angle_deg(_leaving(before), after.direction) > KINK_DEG:
+        if gap > OFF * radius or angle_deg(unit(before.direction_at(before.length)), after.direction) > KINK_DEG:
             raise HardError("a bent bar with a kink")
     corners, radii, spots = [pieces[0].start], [], []
     for piece in pieces:
@@ -105,10 +105,6 @@ def filleted(corners: Sequence[Vec3], fillet: float) -> list[LinePiece]:
         if one + two > distance(start, finish) * (1.0 + SQUARE):
             raise HardError("bends that run into each other")
     return rounded(kept, [fillet] * len(turns))
-
-
-def _leaving(piece: LinePiece) -> Vec3:
-    return unit(piece.direction_at(piece.length))
 
 
 def _see_true(corners: Sequence[Vec3], radii: Sequence[float], spots: Sequence[Vec3], radius: float) -> None:

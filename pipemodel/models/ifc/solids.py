@@ -187,7 +187,7 @@ def solids_of(item: Any, radians_per_unit: float, level: int = 0) -> list[Solid]
     if kind == "IfcBlock":
         return [_block(item)]
     if kind == "IfcRightCircularCylinder":
-        return [_upright(item)]
+        return [Prism(axes3(item.Position), PlanCircle(0.0, 0.0, float(item.Radius)), (), float(item.Height))]
     if kind == "IfcRevolvedAreaSolid":
         return [revolved(item, radians_per_unit)]
     if kind == "IfcBoundingBox":
@@ -229,10 +229,6 @@ def _extruded(item: Any) -> Prism:
 def _block(item: Any) -> Prism:
     x, y = float(item.XLength), float(item.YLength)
     return Prism(axes3(item.Position), np.array([(0.0, 0.0), (x, 0.0), (x, y), (0.0, y)]), (), float(item.ZLength))
-
-
-def _upright(item: Any) -> Prism:
-    return Prism(axes3(item.Position), PlanCircle(0.0, 0.0, float(item.Radius)), (), float(item.Height))
 
 
 def _swept(item: Any, radians_per_unit: float) -> list[Solid]:
