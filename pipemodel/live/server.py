@@ -51,14 +51,14 @@ class Server(ThreadingHTTPServer):
         self._places = threading.BoundedSemaphore(MOST_AT_ONCE)
 
     def process_request(self, request: Any, client_address: Any) -> None:
-        """Results a request in a thread of its own, or turn it away when there are too many."""
+        """Answer a request in a thread of its own, or turn it away when there are too many."""
         if not self._places.acquire(blocking=False):
             self.shutdown_request(request)
             return
         super().process_request(request, client_address)
 
     def process_request_thread(self, request: Any, client_address: Any) -> None:
-        """Results a request, and give up its place whatever comes of it."""
+        """Answer a request, and give up its place whatever comes of it."""
         try:
             super().process_request_thread(request, client_address)
         finally:

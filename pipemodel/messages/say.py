@@ -1,7 +1,7 @@
 """Wording a message: its template in the language of the reader, its values in the reader's unit.
 
 The one place where a finding, a note or a step becomes a sentence. Templates are plain data, one table per language
-(`english`, `german`); a placeholder is `{name}`, chooses by number in `{name|bend|bends}`, and by word in
+(`units.FOLDERS`); a placeholder is `{name}`, chooses by number in `{name|bend|bends}`, and by word in
 `{name|start=left|finish=right}`. That is all the grammar needed, so no catalogue library is loaded for it: a check
 words every finding, and is to stay quick.
 """
@@ -9,10 +9,12 @@ words every finding, and is to stay quick.
 import re
 from collections.abc import Callable, Mapping
 from functools import cache
+from importlib import import_module
 from math import ceil, floor
+from pkgutil import iter_modules
 from typing import Any, NamedTuple
 
-from pipemodel.messages.units import MM, MM_PER_INCH, Language, Units
+from pipemodel.messages.units import FOLDERS, MM, MM_PER_INCH, Language, Units
 from pipemodel.messages.values import (
     Angle,
     AroundTube,
@@ -51,15 +53,12 @@ class Placeholder(NamedTuple):
         return dict(choice.split("=", 1) for choice in self.choices if "=" in choice)
 
 
+@cache
 def templates(language: Language) -> Mapping[str, str]:
-    """Return the templates of a language, by name."""
-    if language == "de":
-        from pipemodel.messages.german import TEMPLATES as GERMAN
-
-        return GERMAN
-    from pipemodel.messages.english import TEMPLATES as ENGLISH
-
-    return ENGLISH
+    """Return the templates of a language, by name, out of every file of its folder."""
+    folder = import_module(f"{__package__}.{FOLDERS[language]}")
+    files = (import_module(f"{folder.__name__}.{file.name}") for file in iter_modules(folder.__path__))
+    return {name: template for file in files for name, template in file.TEMPLATES.items()}
 
 
 def say(said: Message, units: Units = MM) -> str:

@@ -17,6 +17,8 @@ UnitName: TypeAlias = Literal["mm", "in"]
 UNIT_NAMES: tuple[UnitName, ...] = get_args(UnitName)
 Language: TypeAlias = Literal["en", "de"]
 LANGUAGES: tuple[Language, ...] = get_args(Language)
+FOLDERS: dict[Language, str] = {"en": "english", "de": "german"}
+"""Where the templates of each language lie, beside this file."""
 _DECIMAL: dict[Language, str] = {"en": ".", "de": ","}
 _INCH: dict[Language, str] = {"en": "in", "de": "Zoll"}
 MM_PER_INCH = 25.4

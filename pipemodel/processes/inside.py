@@ -19,7 +19,7 @@ _PR_SET_PDEATHSIG = 1
 
 
 def serve(function: str, parent: int, seconds: float, memory_bytes: int) -> None:
-    """Results requests with a function until the parent closes the pipe or dies.
+    """Answer requests with a function until the parent closes the pipe or dies.
 
     Args:
         function: "module:name" of a function from bytes to bytes.

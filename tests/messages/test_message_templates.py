@@ -17,7 +17,7 @@ from pipemodel.lists.all_lists import LISTS
 from pipemodel.lists.table import Column
 from pipemodel.lists.table import say as said_of
 from pipemodel.messages.say import Placeholder, parts_of, templates
-from pipemodel.messages.units import LANGUAGES, units_for
+from pipemodel.messages.units import FOLDERS, LANGUAGES, units_for
 
 HOME = Path(pipemodel.__file__).parent
 MADE_BY = {"message": 0, "words": 1}
@@ -103,6 +103,16 @@ def calls():
                     continue
                 found = named[first.id] if isinstance(first, ast.Name) else names_in(first)
                 yield f"{path.relative_to(HOME)}:{node.lineno}", found, {k.arg for k in node.keywords}
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_no_template_stands_in_two_files(language):
+    """The later file would win in silence."""
+    folder = HOME / "messages" / FOLDERS[language]
+    files = [import_module(f"pipemodel.messages.{folder.name}.{path.stem}") for path in sorted(folder.glob("[!_]*.py"))]
+    names = Counter(name for file in files for name in file.TEMPLATES)
+    assert [name for name, times in names.items() if times > 1] == []
+    assert set(names) == set(templates(language))
 
 
 @pytest.mark.parametrize("language", [one for one in LANGUAGES if one != "en"])

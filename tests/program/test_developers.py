@@ -115,7 +115,7 @@ def _add_what_is_written(package):
             "from pipemodel.checks.long_runs import long_runs\n")  # fmt: skip
     for language in ("english", "german"):
         _put_in(
-            package / "messages" / language / "findings.py", "FINDINGS = {\n", '    "long.run": "run {run} is long",\n'
+            package / "messages" / language / "findings.py", "TEMPLATES = {\n", '    "long.run": "run {run} is long",\n'
         )
     (package / "lists" / "lengths.py").write_text(LIST, encoding="utf-8")
     _put_in(package / "lists" / "all_lists.py", "LISTS: dict[str, JobList] = {\n",
@@ -133,15 +133,13 @@ def _add_what_is_written(package):
 def _add_a_language(messages):
     shutil.copytree(messages / "english", messages / "dutch", ignore=shutil.ignore_patterns("__pycache__"))
     for path in (messages / "dutch").glob("*.py"):
-        text = path.read_text(encoding="utf-8").replace("messages.english", "messages.dutch")
+        text = path.read_text(encoding="utf-8")
         path.write_text(text.replace("Pull in this order,", "Buig in deze volgorde,"), encoding="utf-8")
-    units, say = messages / "units.py", messages / "say.py"
+    units = messages / "units.py"
     _put_in(units, 'Literal["en", "de"', ', "nl"')
+    _put_in(units, '"de": "german"', ', "nl": "dutch"')
     _put_in(units, '"de": ","', ', "nl": ","')
     _put_in(units, '"de": "Zoll"', ', "nl": "duim"')
-    _put_in(say, "        return GERMAN\n",
-            '    if language == "nl":\n        from pipemodel.messages.dutch import TEMPLATES as DUTCH\n\n'
-            "        return DUTCH\n")  # fmt: skip
 
 
 def _append(path, text):

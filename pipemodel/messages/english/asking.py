@@ -1,6 +1,6 @@
 """What `pipemodel new --ask` asks, in English."""
 
-ASKING = {
+TEMPLATES = {
     "ask.what": (
         "What is to be bent? Lengths are mm, or carry a unit: 40 cm, 1 1/2 in. Enter takes what stands in brackets."
     ),

@@ -1,6 +1,6 @@
 """The words on the drawings of joists, bays and storeys, in English."""
 
-BUILDING_DRAWINGS = {
+TEMPLATES = {
     "joists.title": "{joists}: holes and notches",
     "joists.size": "{wide} wide, {deep} deep, {long} long; the span is taken as the joist is drawn",
     "joists.caution": (

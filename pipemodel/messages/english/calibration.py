@@ -1,6 +1,6 @@
 """What is said of test pieces and the former they were bent round, in English."""
 
-CALIBRATION = {
+TEMPLATES = {
     "calibration.from": "From {n} test {n|piece|pieces}, each figure with its 95 % interval:",
     "calibration.pull": "for {angle} pull to",
     "calibration.radius": "finished radius",

@@ -1,6 +1,6 @@
 """What changed against an earlier pack, in English."""
 
-CHANGES = {
+TEMPLATES = {
     "changes.list": "What changed",
     "changes.title": "What changed: {job}",
     "changes.since": "{n} {n|change|changes} {of}{to}.{only}",

@@ -1,6 +1,6 @@
 """What is said of a piece once checks are read, in English."""
 
-CORRECTION = {
+TEMPLATES = {
     "correct.go on": "fine, go on",
     "correct.mistake": (
         "bend {bend}: {what|wrong way=rolled the wrong way|not rolled=not rolled|wrong roll=rolled the wrong way round"

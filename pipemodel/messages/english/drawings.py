@@ -1,6 +1,6 @@
 """The words on drawings, pull drawings and templates, in English."""
 
-DRAWINGS = {
+TEMPLATES = {
     "drawing.of job": "plan, elevations and isometric",
     "drawing.field": (
         "{field|owner=owner|drawn by=drawn by|checked by=checked by|scale=scale|title=title|number=drawing number|"

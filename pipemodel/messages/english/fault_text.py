@@ -1,6 +1,6 @@
 """What is wrong with the YAML, an expression or a parameter of a job, in English."""
 
-FAULT_TEXT = {
+TEMPLATES = {
     "yaml.colon": (
         "a ':' is not expected here; put text that holds one in quotes, or line this line up with the one it belongs to"
     ),

@@ -1,6 +1,6 @@
 """What is wrong with a file, a key or a value of a job, in English."""
 
-FAULTS = {
+TEMPLATES = {
     "fault.no file": "there is no such file; give the path of one",
     "fault.folder": "this is a folder; give the path of a file in it",
     "fault.not permitted": "this file may not be read; change its permissions",

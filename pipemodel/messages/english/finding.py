@@ -1,6 +1,6 @@
 """What is said of ways that are found."""
 
-FINDING = {
+TEMPLATES = {
     "finding.run": "finding a way for {run}",
     "finding.beside": "looking beside {run}",
     "finding.bends": "looking with {n} {n|bend|bends}",

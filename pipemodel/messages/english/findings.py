@@ -1,6 +1,6 @@
 """Findings and notes, in English."""
 
-FINDINGS = {
+TEMPLATES = {
     "nothing": "",
     "several": "{said}",
     "length": "{mm}",

@@ -1,6 +1,6 @@
 """How likely a run is to fit, in English."""
 
-FIT = {
+TEMPLATES = {
     "fit.lands": (
         "run {run}: bent by hands such as the job says, the finish lands within {sideways} sideways and {along} along "
         "its last leg of where it is drawn, 19 times in 20; {share} fit, {within}; {most}{reading}{joints}{tail}{plan}"

@@ -1,6 +1,6 @@
 """What the papers of a checking jig say, and what its gauges are called and for, in English."""
 
-JIG_PAPERS = {
+TEMPLATES = {
     "jig.part": "part {part} of {parts}",
     "jig.none": "run {run} gets no jig: {why}",
     # The sheet to read

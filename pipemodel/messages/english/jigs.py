@@ -1,6 +1,6 @@
 """What is said of checking jigs, in English."""
 
-JIGS = {
+TEMPLATES = {
     "jig.of part": "{part}: {fault}",
     "jig.steep leg": "leg {leg} would stand at {slope} degrees, steeper than an open saddle holds",
     "jig.no straight": "no leg has straight enough for a cradle: lengthen the end legs",

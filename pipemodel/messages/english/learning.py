@@ -1,6 +1,6 @@
 """What is said of finished pieces and what is learned from them, in English."""
 
-LEARNING = {
+TEMPLATES = {
     # Of a former and of hands, as notes
     "learned.springback": (
         "springback {value} \u00b1 {within} degrees at a bend of 90 (from {n} {n|bend|bends} of {pieces} "

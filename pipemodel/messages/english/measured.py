@@ -1,6 +1,6 @@
 """What is said of the room as measured with a tape, in English."""
 
-MEASURED = {
+TEMPLATES = {
     "measured.misread": (
         "the reading {reading}, {mm}, does not go with the others ({test} standard deviations off); "
         "{likely} would: measure it again"

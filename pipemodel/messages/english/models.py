@@ -1,6 +1,6 @@
 """What is said of a room file made of a building model, in English."""
 
-MODELS = {
+TEMPLATES = {
     "model.things": "{file}: {elements} {elements|element|elements} ({kinds})",
     "model.same": "{file} is up to date",
     "model.nothing": "{file}: nothing in the model is what was asked for",

@@ -1,6 +1,6 @@
 """How runs grow with temperature, in English."""
 
-MOVEMENT = {
+TEMPLATES = {
     "movement.grows": "run {run} grows by {grows} from end to end between {cold} and {hot} °C",
     "movement.clips": "fixed at both ends and sliding in its {n} {n|clip|clips}",
     "movement.no clips": "fixed at both ends, with no clip between them",

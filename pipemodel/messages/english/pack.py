@@ -1,6 +1,6 @@
 """What the pack of papers and its full-size pages say around lists and drawings, in English."""
 
-PACK = {
+TEMPLATES = {
     "pack.measured from": "{measured_in} Marks are measured from the start end of the straight tube.",
     "pack.wrong": "What is wrong, or to be looked at",
     "pack.more findings": "and {n} more, in the list of findings",

@@ -1,6 +1,6 @@
 """The words of the page, the live view and the picture, in English."""
 
-PAGE = {
+TEMPLATES = {
     "page.summary": "{runs} {runs|run|runs}, {bends} {bends|bend|bends}",
     "page.measured": "{unit} and degrees",
     "page.walk": "Step by step",

@@ -1,6 +1,6 @@
 """The fixed words of the papers, in English."""
 
-PAPERS = {
+TEMPLATES = {
     "units.mm": "All in mm and degrees.",
     "units.in": (
         "All lengths in inches, to the nearest 1/16, with the decimal to 1/100 beside in brackets; angles in degrees."

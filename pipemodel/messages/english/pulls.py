@@ -1,6 +1,6 @@
 """Why a run cannot be pulled, and what the hands do at each pull, in English."""
 
-PULLS = {
+TEMPLATES = {
     # Why no order of pulls works
     "pull.bends nothing": (
         "bend {bend} of {angle} degrees would be pulled to {pull}, which bends nothing: tube springs open, "

@@ -1,6 +1,6 @@
 """Rules of building, in English."""
 
-RULES = {
+TEMPLATES = {
     "rules.clause": "{name}, {clause}",
     "rules.from memory": "{rule} (from memory)",
     "rules.set": "{name} ({source})",

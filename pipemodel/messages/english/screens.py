@@ -1,6 +1,6 @@
 """What commands say on the screen beside the papers, and the names of everyday bends, in English."""
 
-SCREENS = {
+TEMPLATES = {
     "screen.large": (
         "{file} is {size} MB: slow on a phone, and more than some can open; split the {n} runs over several jobs"
     ),

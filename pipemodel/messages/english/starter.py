@@ -1,6 +1,6 @@
 """The comments of the job that `pipemodel new` writes, in English."""
 
-STARTER = {
+TEMPLATES = {
     "starter.name": "my first job",
     "starter.opening": (
         "# A job for pipemodel. What stands behind a # is for people.\n"

@@ -1,6 +1,6 @@
 """How a piece is brought to its place, motion by motion, and why it cannot be, in English."""
 
-WAY_IN_WORDS = {
+TEMPLATES = {
     "way in.list": "Bringing it in",
     "way in.label answer": "brought in",
     "way in.label least": "least clearance",

@@ -1,6 +1,6 @@
 """How a run is brought to its place, in English."""
 
-WAYS_IN = {
+TEMPLATES = {
     "ways in.found": (
         "run {run} can be brought in {where}: the way goes through {n} states, at least {least} clear of everything"
     ),

@@ -1,6 +1,6 @@
 """The words on the drawings of joists, bays and storeys, in German."""
 
-BUILDING_DRAWINGS = {
+TEMPLATES = {
     "joists.title": "{joists}: Löcher und Ausklinkungen",
     "joists.size": "{wide} breit, {deep} hoch, {long} lang; die Spannweite ist wie gezeichnet angenommen",
     "joists.caution": (

@@ -1,6 +1,6 @@
 """What is said of test pieces and the former they were bent round, in German; keys of their file stay as they are."""
 
-CALIBRATION = {
+TEMPLATES = {
     "calibration.from": "Aus {n} {n|Probestück|Probestücken}, jede Zahl mit ihrem 95-%-Intervall:",
     "calibration.pull": "für {angle} biegen bis",
     "calibration.radius": "fertiger Radius",

@@ -1,6 +1,6 @@
 """What changed against an earlier pack, in German."""
 
-CHANGES = {
+TEMPLATES = {
     "changes.list": "Änderungen",
     "changes.title": "Änderungen: {job}",
     "changes.since": "{n} {n|Änderung|Änderungen} {of}{to}.{only}",

@@ -1,6 +1,6 @@
 """What is said of a piece once checks are read, in German."""
 
-CORRECTION = {
+TEMPLATES = {
     "correct.go on": "in Ordnung, weiter",
     "correct.mistake": (
         "Bogen {bend}: {what|wrong way=falsch herum gedreht|not rolled=nicht gedreht|wrong roll=in die falsche "

@@ -18,7 +18,7 @@ _VIEWS = {
     "from the north-east and above": "von Nordosten und oben",
     "from the north-west and above": "von Nordwesten und oben",
 }
-DRAWINGS = {
+TEMPLATES = {
     **{f"word.{title}": text for title, text in _VIEWS.items()},
     "drawing.of job": "Grundriss, Ansichten und Isometrie",
     "drawing.field": (

@@ -1,6 +1,6 @@
 """What is wrong with the YAML, an expression or a parameter of a job, in German."""
 
-FAULT_TEXT = {
+TEMPLATES = {
     "yaml.colon": (
         "hier ist kein ':' zu erwarten; Text, der einen enthält, in Anführungszeichen setzen, oder die Zeile "
         "so weit einrücken wie die, zu der sie gehört"

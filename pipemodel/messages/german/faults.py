@@ -1,6 +1,6 @@
 """What is wrong with a file, a key or a value of a job, in German."""
 
-FAULTS = {
+TEMPLATES = {
     "fault.no file": "diese Datei gibt es nicht; den Pfad einer Datei angeben, die es gibt",
     "fault.folder": "das ist ein Ordner; den Pfad einer Datei darin angeben",
     "fault.not permitted": "diese Datei darf nicht gelesen werden; ihre Rechte ändern",

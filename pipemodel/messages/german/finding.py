@@ -1,6 +1,6 @@
 """Was über gefundene Wege gesagt wird."""
 
-FINDING = {
+TEMPLATES = {
     "finding.run": "Weg für {run} wird gesucht",
     "finding.beside": "Suche neben {run}",
     "finding.bends": "Suche mit {n} {n|Bogen|Bögen}",

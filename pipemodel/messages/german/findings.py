@@ -1,6 +1,6 @@
 """Findings and notes, in German."""
 
-FINDINGS = {
+TEMPLATES = {
     "nothing": "",
     "several": "{said}",
     "length": "{mm}",

@@ -1,6 +1,6 @@
 """How likely a run is to fit, in German."""
 
-FIT = {
+TEMPLATES = {
     "fit.lands": (
         "Leitung {run}: gebogen von Händen, wie der Auftrag sie nennt, liegt das Ende in 19 von 20 Fällen höchstens "
         "{sideways} seitlich und {along} längs des letzten Schenkels neben der Zeichnung; {share} passen, {within}; "

@@ -1,6 +1,6 @@
 """What the papers of a checking jig say, and what its gauges are called and for, in German."""
 
-JIG_PAPERS = {
+TEMPLATES = {
     "jig.part": "Teil {part} von {parts}",
     "jig.none": "Leitung {run} bekommt keine Lehre: {why}",
     # The sheet to read

@@ -1,6 +1,6 @@
 """What is said of checking jigs, in German."""
 
-JIGS = {
+TEMPLATES = {
     "jig.of part": "{part}: {fault}",
     "jig.steep leg": "Schenkel {leg} stünde mit {slope} Grad steiler, als ein offener Sattel hält",
     "jig.no straight": "kein Schenkel ist gerade lang genug für einen Sattel: die Endschenkel verlängern",

@@ -1,6 +1,6 @@
 """What is said of finished pieces and what is learned from them, in German; keys of files stay as they are."""
 
-LEARNING = {
+TEMPLATES = {
     # Of a former and of hands, as notes
     "learned.springback": (
         "Rückfederung {value} \u00b1 {within} Grad bei einem Bogen von 90 (aus {n} {n|Bogen|Bögen} von {pieces} "

@@ -1,6 +1,6 @@
 """What is said of the room as measured with a tape, in German."""
 
-MEASURED = {
+TEMPLATES = {
     "measured.misread": (
         "das Maß {reading}, {mm}, passt nicht zu den anderen (um {test} Standardabweichungen daneben); "
         "{likely} würde passen: noch einmal messen"

@@ -1,6 +1,6 @@
 """What is said of a room file made of a building model, in German."""
 
-MODELS = {
+TEMPLATES = {
     "model.things": "{file}: {elements} {elements|Bauteil|Bauteile} ({kinds})",
     "model.same": "{file} ist auf dem neuesten Stand",
     "model.nothing": "{file}: nichts im Modell ist, wonach gefragt wurde",

@@ -1,6 +1,6 @@
 """How runs grow with temperature, in German."""
 
-MOVEMENT = {
+TEMPLATES = {
     "movement.grows": "Leitung {run} wird zwischen {cold} und {hot} °C von Ende zu Ende um {grows} länger",
     "movement.clips": "an beiden Enden fest und gleitend in {n} {n|Schelle|Schellen}",
     "movement.no clips": "an beiden Enden fest, ohne Schelle dazwischen",

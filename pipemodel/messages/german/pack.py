@@ -1,6 +1,6 @@
 """What the pack of papers and its full-size pages say around lists and drawings, in German."""
 
-PACK = {
+TEMPLATES = {
     "pack.measured from": "{measured_in} Anrisse werden vom Anfang des geraden Rohrs gemessen.",
     "pack.wrong": "Was falsch oder zu prüfen ist",
     "pack.more findings": "und {n} weitere, in der Liste der Befunde",

@@ -1,6 +1,6 @@
 """The words of the page, the live view and the picture, in German."""
 
-PAGE = {
+TEMPLATES = {
     "page.summary": "{runs} {runs|Leitung|Leitungen}, {bends} {bends|Bogen|Bögen}",
     "page.measured": "{unit} und Grad",
     "page.walk": "Schritt für Schritt",

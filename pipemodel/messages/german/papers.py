@@ -1,6 +1,6 @@
 """The fixed words of the papers, in German."""
 
-PAPERS = {
+TEMPLATES = {
     "units.mm": "Alle Maße in mm und Grad.",
     "units.in": (
         "Alle Längen in Zoll, auf 1/16 gerundet, daneben in Klammern die Dezimalzahl auf 1/100; Winkel in Grad."

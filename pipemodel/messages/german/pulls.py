@@ -1,6 +1,6 @@
 """Why a run cannot be pulled, and what the hands do at each pull, in German."""
 
-PULLS = {
+TEMPLATES = {
     # Why no order of pulls works
     "pull.bends nothing": (
         "Bogen {bend} von {angle} Grad würde bis {pull} gebogen, das biegt nichts: Rohr federt auf, "

@@ -1,6 +1,6 @@
 """Rules of building, in German."""
 
-RULES = {
+TEMPLATES = {
     "rules.clause": "{name}, {clause}",
     "rules.from memory": "{rule} (aus dem Gedächtnis)",
     "rules.set": "{name} ({source})",

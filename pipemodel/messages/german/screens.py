@@ -1,6 +1,6 @@
 """What commands say on the screen beside the papers, and the names of everyday bends, in German."""
 
-SCREENS = {
+TEMPLATES = {
     "screen.large": (
         "{file} hat {size} MB: langsam auf einem Telefon, und manches kann sie "
         "nicht öffnen; die {n} Leitungen auf mehrere Aufträge verteilen"

@@ -1,6 +1,6 @@
 """The comments of the job that `pipemodel new` writes, in German."""
 
-STARTER = {
+TEMPLATES = {
     "starter.name": "mein erster Auftrag",
     "starter.opening": (
         "# Ein Auftrag für pipemodel. Was hinter einem # steht, ist für Menschen.\n"

@@ -1,6 +1,6 @@
 """Wie ein Rohr an seinen Platz gebracht wird, Bewegung für Bewegung, und warum nicht, auf Deutsch."""
 
-WAY_IN_WORDS = {
+TEMPLATES = {
     "way in.list": "An seinen Platz bringen",
     "way in.label answer": "einzubringen",
     "way in.label least": "kleinster Abstand",

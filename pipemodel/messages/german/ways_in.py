@@ -1,6 +1,6 @@
 """How a run is brought to its place, in German."""
 
-WAYS_IN = {
+TEMPLATES = {
     "ways in.found": (
         "Leitung {run} kommt {where} an ihren Platz: der Weg geht durch {n} Stellungen, überall mindestens {least} frei"
     ),

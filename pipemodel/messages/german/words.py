@@ -319,7 +319,7 @@ SHEETS = {
 }
 """Names of lists, as on the sheets of a workbook."""
 
-KEYED = {
+TEMPLATES = {
     f"{table}.{key}": text
     for table, words in (("word", WORDS), ("column", COLUMNS), ("sheet", SHEETS))
     for key, text in words.items()
