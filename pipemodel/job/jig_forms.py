@@ -1,6 +1,6 @@
 """What may be written under `jig`: the printer, the tolerance of the piece, and how the jig is made."""
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import (
     BeforeValidator,
@@ -12,7 +12,7 @@ from pydantic import (
     model_validator,
 )
 
-from pipemodel.job.form import Form
+from pipemodel.job.form import Form, empty_if_blank
 from pipemodel.job.quantities import (
     Angle,
     NonNegativeLength,
@@ -105,10 +105,6 @@ Revision = Annotated[
 ]
 
 
-def _default_if_blank(value: Any) -> Any:
-    return {} if value is None else value
-
-
 class ToleranceForm(Form):
     """How far a finished piece may be out and still be right."""
 
@@ -198,5 +194,5 @@ class JigForm(Form):
         return self
 
 
-JigChoice = Annotated[JigForm | None, BeforeValidator(_default_if_blank)]
+JigChoice = Annotated[JigForm | None, BeforeValidator(empty_if_blank)]
 """The form of a jig; blank for one with every default."""

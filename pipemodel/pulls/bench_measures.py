@@ -13,6 +13,7 @@ from pipemodel.geometry.centreline import Arc, Straight
 from pipemodel.geometry.vectors import Vec3, along, cross, distance, dot, length, scale, sub
 from pipemodel.messages.values import NOTHING, Count, Message, Tape, Word, message
 from pipemodel.pulls.measures import CARD_GAP_MM, PARALLEL, REACH_MM, TAPE_MM, Candidate, Measure, MeasureKind, square
+from pipemodel.pulls.piece import within_half_turn
 
 FLAT_MM = 0.5
 """Closer than this to the bench is lying on it."""
@@ -270,7 +271,7 @@ def _planar(piece: PartBent, index: int) -> bool:
 
 def _way_round(piece: PartBent, one: int, two: int) -> Iterator[Candidate]:
     def same(other: PartBent) -> float:
-        turn = abs((other.bends[two].turn_deg + 180.0) % 360.0 - 180.0)
+        turn = abs(within_half_turn(other.bends[two].turn_deg))
         return 1.0 if turn <= PLANAR_DEG else -1.0 if turn >= 180.0 - PLANAR_DEG else 0.0
 
     if value := same(piece):

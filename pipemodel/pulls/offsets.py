@@ -14,6 +14,7 @@ from pipemodel.bending.corner_faults import UnbendableError
 from pipemodel.bending.schedule import SolvedRun, solve_run
 from pipemodel.geometry.vectors import Vec3, add, along, cross, dot, length, scale, sub, unit
 from pipemodel.job.model import Route
+from pipemodel.pulls.piece import within_half_turn
 from pipemodel.trade.model import Former
 
 SAME_DEG = 0.1
@@ -178,8 +179,4 @@ def _solved(solved: SolvedRun, corners: list[Vec3], angles: list[float]) -> Solv
     if any(abs(b.angle_deg - angle) > SAME_DEG for b, angle in zip(bends, angles, strict=True)):
         return None
     # A leg that a change turns round makes other turns.
-    return other if all(abs(_apart(b.turn_deg, old.turn_deg)) <= SAME_DEG for b, old in turns) else None
-
-
-def _apart(one: float, other: float) -> float:
-    return (one - other + 180.0) % 360.0 - 180.0
+    return other if all(abs(within_half_turn(b.turn_deg - old.turn_deg)) <= SAME_DEG for b, old in turns) else None

@@ -10,6 +10,7 @@ import gc
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+from pipemodel.geometry.vectors import Vec3
 from pipemodel.solids.missing import LibraryMissingError
 
 _collecting = gc.isenabled()
@@ -77,7 +78,9 @@ __all__ = [
     "UnreadableError",
     "XCAFDoc",
     "gp",
+    "pnt",
     "quiet",
+    "way",
 ]
 
 
@@ -97,3 +100,13 @@ def quiet() -> Iterator[None]:
     finally:
         for printer in printers:
             messenger.AddPrinter(printer)
+
+
+def pnt(p: Vec3) -> gp.gp_Pnt:
+    """Return a point as the kernel has it."""
+    return gp.gp_Pnt(*p)
+
+
+def way(d: Vec3) -> gp.gp_Dir:
+    """Return a direction as the kernel has it."""
+    return gp.gp_Dir(*d)
