@@ -41,7 +41,7 @@ def measured(job: Job, run: str, readings: str | Path) -> "Correction":
     from pipemodel.correction.readings_file import read_readings
 
     solved = schedule(furnish(job))
-    [one] = chosen_runs(solved, run)
+    one = one_run(solved, run)
     return correct(solved, one, read_readings(readings, one, cards(one)), str(readings))
 
 
@@ -55,6 +55,18 @@ def chosen_runs(solved: Schedule, name: str | None) -> tuple[SolvedRun, ...]:
     if not runs:
         raise ValueError(f"there is no run {name!r}; there are {', '.join(run.name for run in solved.runs)}")
     return runs
+
+
+def one_run(solved: Schedule, name: str | None) -> SolvedRun:
+    """Return the run of a name, or for None the only one there is.
+
+    Raises:
+        ValueError: if there is no run of that name, or there are several and it is not said which.
+    """
+    runs = chosen_runs(solved, name)
+    if len(runs) > 1:
+        raise ValueError(f"the job has {len(runs)} runs; say which one: {', '.join(run.name for run in runs)}")
+    return runs[0]
 
 
 def jigs(solved: Schedule, runs: Sequence[SolvedRun], anyway: bool = False) -> "tuple[JigAnswer, ...]":
@@ -158,10 +170,7 @@ def learn(
     of_checks = is_of_checks(readings)
     # What corrected cards asked for goes by what stands in the room.
     solution = schedule(furnish(job) if of_checks else job)
-    runs = chosen_runs(solution, run)
-    if len(runs) > 1:
-        raise ValueError(f"the job has {len(runs)} runs; say which one: {', '.join(one.name for one in runs)}")
-    [solved] = runs
+    solved = one_run(solution, run)
     if of_checks:
         records = records_of_checks(readings, solution, solved, cards(solved), facts or PieceFacts())
     else:

@@ -36,11 +36,9 @@ def command(
     from pipemodel.results.record_correction import correction_record
 
     try:
-        [solved] = bench.chosen_runs(story.schedule(job), name)
+        solved = bench.one_run(story.schedule(job), name)
     except ValueError as error:
-        several = name is None
-        said = "this job has several runs: say which was measured" if several else str(error)
-        raise click.BadParameter(said, param_hint="--run") from None
+        raise click.BadParameter(str(error), param_hint="--run") from None
     if readings is None:
         say(readings_form(story.cards(solved), options.reading))
         return

@@ -35,7 +35,7 @@ def as_list(value: object) -> object:
 
 
 class BlockForm(Form):
-    """A block with its faces along the axes, between two opposite corners."""
+    """A block by two opposite corners."""
 
     from_: Point = Field(alias="from", description="One corner")
     to: Point = Field(description="The opposite corner")
@@ -47,7 +47,7 @@ class BlockForm(Form):
 
 
 class BoxForm(BlockForm):
-    """A block in the room."""
+    """A block with its faces along the axes, between two opposite corners."""
 
     @model_validator(mode="after")
     def _has_thickness(self) -> "BoxForm":

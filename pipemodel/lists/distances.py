@@ -30,10 +30,9 @@ def measured_from(units: Units) -> str:
 def distances(results: Results) -> Content:
     """Return the least distances, with the distance asked for."""
     job = results.schedule.job
-    asked = {run.name: of for run, of in zip(results.runs, results.asked_mm, strict=True)}
     joined = {run.name: job.joined_to(run.solved.run) for run in results.runs}
     nearest = sorted(results.report.distances, key=lambda d: d.distance_mm)
-    rows = tuple(_row(d, asked[d.run][d.against], d.against in joined[d.run]) for d in nearest)
+    rows = tuple(_row(d, results.asked_mm[d.run][d.against], d.against in joined[d.run]) for d in nearest)
     by_run: dict[str, list[tuple[CellValue, ...]]] = {run.name: [] for run in results.runs}
     for d, row in zip(nearest, rows, strict=True):
         by_run[d.run].append(row[1:])

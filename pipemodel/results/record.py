@@ -5,13 +5,14 @@ gives the same record, key order included.
 """
 
 import json
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING
 
-from pipemodel.bending.schedule import MarkedBend, Schedule, SolvedRun
-from pipemodel.checks.findings import Contact, Distance, Finding, Report
+from pipemodel.bending.schedule import MarkedBend, SolvedRun
+from pipemodel.checks.findings import Contact, Distance, Finding
 from pipemodel.checks.supports import ClipPlan
 from pipemodel.geometry.centreline import Straight
-from pipemodel.job.model import Job, Source
+from pipemodel.job.model import Source
 from pipemodel.messages.values import Message, as_data
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.plan import Pull
@@ -23,43 +24,37 @@ from pipemodel.results.record_fit import fit_record
 from pipemodel.results.record_measured import measured_record
 from pipemodel.results.record_ways import way_record
 from pipemodel.results.record_ways_in import way_in_record
-from pipemodel.results.ways_shown import ways_shown
+from pipemodel.results.ways_shown import WayShown
 from pipemodel.trade.model import Former
 from pipemodel.wording.cautions import caution_lines
+
+if TYPE_CHECKING:
+    from pipemodel.results.results import Results
 
 SCHEDULE_FORMAT = "pipemodel.schedule/1"
 CHECK_FORMAT = "pipemodel.check/1"
 UNITS = {"length": "mm", "angle": "deg"}
 
 
-def schedule_record(
-    schedule: Schedule, runs: Sequence[Piece], clips: Sequence[ClipPlan | None], revision: str = ""
-) -> Record:
-    """Return the record of a solved job.
-
-    Args:
-        schedule: the solved job.
-        runs: its runs with their plans of pulls.
-        clips: the clips of each run.
-        revision: which state of the job it is; as the job says if left out.
-    """
-    job = schedule.job
+def schedule_record(results: "Results") -> Record:
+    """Return the record of a solved job."""
+    schedule, job = results.schedule, results.schedule.job
     return {
         "format": SCHEDULE_FORMAT,
         "job": job.name,
-        "revision": revision or job.revision or None,
+        "revision": results.paper_options.revision or job.revision or None,
         "units": UNITS,
         "clearance_mm": job.clearance_mm,
         "parameters": {name: _number(value) for name, value in job.parameters.items()},
-        "runs": [run_record(run, plan) for run, plan in zip(runs, clips, strict=True)],
+        "runs": [run_record(run, plan) for run, plan in zip(results.runs, results.clips, strict=True)],
         "notes": _english(schedule.notes),
         "cautions": caution_lines(),
     }
 
 
-def check_record(schedule: Schedule, report: Report) -> Record:
+def check_record(results: "Results") -> Record:
     """Return the record of what the checks of a solved job found."""
-    asked = _asked(schedule.job)
+    schedule, report, asked = results.schedule, results.report, results.asked_mm
     sources = {thing.name: thing.source for thing in schedule.job.things if thing.source is not None}
     return {
         "format": CHECK_FORMAT,
@@ -67,10 +62,10 @@ def check_record(schedule: Schedule, report: Report) -> Record:
         "units": UNITS,
         "verdict": report.verdict,
         "findings": [_finding(f, sources) for f in report.findings],
-        "distances": [_distance(d, asked(d.run, d.against)) for d in report.distances],
+        "distances": [_distance(d, asked[d.run][d.against]) for d in report.distances],
         **({} if schedule.job.measured is None else {"measured": measured_record(schedule.job.measured)}),
         **({"fit": [fit_record(fit) for fit in report.fits]} if report.fits else {}),
-        **({"ways_in": _ways_in(schedule, report)} if report.ways_in else {}),
+        **({"ways_in": [_way_in(one) for one in results.ways_shown]} if report.ways_in else {}),
         "cautions": caution_lines(),
     }
 
@@ -275,23 +270,8 @@ def _contact(contact: Contact) -> Record:
     }
 
 
-def _asked(job: Job) -> Callable[[str, str], float]:
-    """Return a function from a run and what it is measured against to the distance asked for; see `Job.asked_of`."""
-    round_run = {run.name: run.insulation_mm for run in job.runs}
-    to_thing = {thing.name: job.clearance_to(thing) for thing in job.things}
-
-    def asked(run: str, against: str) -> float:
-        beyond = to_thing[against] if against in to_thing else job.clearance_mm + round_run[against]
-        return round_run[run] + beyond
-
-    return asked
-
-
-def _ways_in(schedule: Schedule, report: Report) -> list[Record]:
-    return [
-        way_in_record(one.way, one.words.steps if one.words is not None else ())
-        for one in ways_shown(schedule, report.ways_in)
-    ]
+def _way_in(one: WayShown) -> Record:
+    return way_in_record(one.way, one.words.steps if one.words is not None else ())
 
 
 def _distance(distance: Distance, required_mm: float) -> Record:

@@ -88,22 +88,22 @@ class Results:
         return clip_plans(self.schedule)
 
     @cached_property
-    def asked_mm(self) -> tuple[dict[str, float], ...]:
+    def asked_mm(self) -> dict[str, dict[str, float]]:
         """The distance asked for between each run and what it is measured against, by name; see `Job.asked_of`."""
         job = self.schedule.job
         # Of runs with equal insulation the same is asked.
         by_insulation = {solved.run.insulation_mm: job.asked_of(solved.run) for solved in self.schedule.runs}
-        return tuple(by_insulation[solved.run.insulation_mm] for solved in self.schedule.runs)
+        return {solved.name: by_insulation[solved.run.insulation_mm] for solved in self.schedule.runs}
 
     @cached_property
     def schedule_record(self) -> Record:
         """The schedule as plain data."""
-        return schedule_record(self.schedule, self.runs, self.clips, self.paper_options.revision)
+        return schedule_record(self)
 
     @cached_property
     def check_record(self) -> Record:
         """What the checks found, as plain data."""
-        return check_record(self.schedule, self.report)
+        return check_record(self)
 
     @cached_property
     def jigs(self) -> "tuple[JigAnswer, ...]":

@@ -146,7 +146,7 @@ def test_which_run_has_to_be_said_where_there_are_several(tmp_path):
     job.write_text(TWO)
     several = run("measured", job)
     assert several.code == 2
-    assert "say which was measured" in several.err
+    assert "the job has 2 runs; say which one: " in several.err
     unknown = run("measured", job, "--run", "x")
     assert unknown.code == 2
     assert "there is no run 'x'" in unknown.err
