@@ -33,7 +33,7 @@ class PieceForm(Form):
 class PiecesForm(Form):
     """A file of test pieces, all bent round one former."""
 
-    tube: TubeChoice
+    tube: TubeChoice = Field(description="The tube of all pieces: a size such as 15, or outside and wall")
     tape: Annotated[PositiveLength, AfterValidator(readable)] = Field(
         default=0.5, description="How well a length is read: standard deviation"
     )
@@ -43,7 +43,7 @@ class PiecesForm(Form):
     hold: NonNegativeLength | None = Field(None, description="Straight tube that the bender's stop needs before a bend")
     guide: NonNegativeLength | None = Field(None, description="Straight tube it needs after one")
     allow_tight: bool = Field(default=False, description="The former is tighter than is published for the tube")
-    pieces: list[PieceForm] = Field(min_length=1)
+    pieces: list[PieceForm] = Field(min_length=1, description="The test pieces, each with its readings")
 
 
 @dataclass(frozen=True)

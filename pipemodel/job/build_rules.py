@@ -14,6 +14,7 @@ from pipemodel.job.own_file import OwnFileError, read_own
 from pipemodel.job.quantities import shown
 from pipemodel.job.routing.faults import nearest
 from pipemodel.job.rules_forms import ChosenRulesForm
+from pipemodel.messages.values import message
 from pipemodel.trade.rules import RuleSet, rule_set_named, rule_sets
 
 
@@ -58,7 +59,7 @@ def _own(file: str, folder: pathlib.Path, allow_outside: bool) -> RuleSet:
     try:
         return RuleSet.model_validate(tree.values)
     except ValidationError as error:
-        faults = faults_of_form(error, RuleSet, "a set of rules", tree.spot)
+        faults = faults_of_form(error, RuleSet, message("fault.rules"), tree.spot)
         raise OwnFileError([f"{shown(file)!r}, line {fault.place.line}: {fault.message}" for fault in faults]) from None
 
 

@@ -5,21 +5,20 @@ in twice counts once, and one that was changed or broken on the way is found.
 """
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from os import PathLike, fspath
 from typing import Any, NamedTuple
 
 from pydantic import ValidationError
 
-from pipemodel.job.expressions import nearest
 from pipemodel.job.history_forms import RecordForm
-from pipemodel.job.misfits import misfit
+from pipemodel.job.messages import faults_of_form
 from pipemodel.job.model import Fault, JobError, Place
 from pipemodel.job.quantities import shown
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import YamlTree, read_tree
 from pipemodel.learning.records import PLACES, BendRecord, without_repeats
-from pipemodel.messages.values import Message, Name
+from pipemodel.messages.values import message
 
 HEAD = "# One record for each bend of a finished piece, one a line; put files together by their lines.\n"
 OTHER_NAMES = {
@@ -80,10 +79,7 @@ def records_of(tree: YamlTree) -> tuple[list[BendRecord], list[Fault]]:
         try:
             form = RecordForm.model_validate(values)
         except ValidationError as error:
-            for detail in error.errors(include_url=False):
-                spot = here.at(tuple(detail["loc"]))
-                bad_key = detail["type"] in ("extra_forbidden", "missing")
-                faults.append(Fault(_wrong(detail), spot.key if bad_key else spot.place))
+            faults += faults_of_form(error, RecordForm, message("fault.a record"), here)
             continue
         record = _record(form)
         if form.id and form.id != record.id:
@@ -143,21 +139,6 @@ def _written(value: object) -> str:
 def _record(form: RecordForm) -> BendRecord:
     given = form.model_dump(exclude={"id"})
     return BendRecord(**{OTHER_NAMES.get(key, key): value for key, value in given.items()})
-
-
-def _wrong(detail: Mapping[str, Any]) -> str | Message:
-    loc, kind = detail["loc"], detail["type"]
-    name = shown(str(loc[-1])) if loc else "a record"
-    known = list(RecordForm.model_fields)
-    if kind == "extra_forbidden":
-        return f"unknown key {name!r}; {nearest(str(loc[-1]), known, 'the keys are ' + ', '.join(known))}"
-    if kind == "missing":
-        return f"{name!r} is missing from this record"
-    if kind == "value_error":
-        return f"{name}: {detail['ctx']['error']}"
-    if kind in ("model_type", "model_attributes_type"):
-        return "a record is a group of keys in braces: - {former: ..., angle: 90, ...}"
-    return misfit(detail, Name(name, quoted=False))
 
 
 def _marks_of_a_merge(text: str) -> list[Fault]:

@@ -15,6 +15,8 @@ from pipemodel.job.schema import schema_at
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot
 from pipemodel.messages.values import NOTHING, Count, Message, Name, Value, message
 
+THE_JOB = message("fault.the job")
+
 
 def faults_of(error: ValidationError, form: YamlPath, spot: YamlSpot) -> list[Fault]:
     """Return one fault for each thing that did not fit a form.
@@ -27,8 +29,8 @@ def faults_of(error: ValidationError, form: YamlPath, spot: YamlSpot) -> list[Fa
     return [_fault(detail, form, spot) for detail in error.errors(include_url=False)]
 
 
-def faults_of_form(error: ValidationError, form: type[BaseModel], called: str, spot: YamlSpot) -> list[Fault]:
-    """Return the same for a form that stands in no form of a job by itself, by what people call it."""
+def faults_of_form(error: ValidationError, form: type[BaseModel], called: Value, spot: YamlSpot) -> list[Fault]:
+    """Return the same for a form that stands in no form of a job, by what people call it: that of a file, say."""
     found: list[Fault] = []
     details = error.errors(include_url=False)
     for detail in details:
@@ -38,15 +40,14 @@ def faults_of_form(error: ValidationError, form: type[BaseModel], called: str, s
         key, here, fields = str(loc[-1]) if loc else "", spot.at(loc), keys_beside(form, loc)
         if detail["type"] == "extra_forbidden":
             names = Name(", ".join(fields), quoted=False)
-            of = message("fault.keys of", called=Name(called, quoted=False), keys=names)
-            mend = nearest_said(key, list(fields), message("fault.keys here", keys=names) if loc[:-1] else of)
+            mend = nearest_said(key, list(fields), message("fault.keys here", keys=names))
             found.append(Fault(message("fault.unknown key", key=Name(shown(key)), mend=mend), here.key))
         elif detail["type"] == "missing":
-            lacks = _key(loc[:-1]) if len(loc) > 1 else Name(called, quoted=False)
+            lacks = _key(loc[:-1]) if len(loc) > 1 else called
             about = _about(fields[key].description or "")
             found.append(Fault(message("fault.lacks", where=lacks, key=Name(key), about=about), here.key))
         else:
-            found.append(_fault(detail, (), spot))
+            found.append(_fault(detail, (), spot, called))
     return found
 
 
@@ -66,7 +67,7 @@ def _form_in(kind: Any) -> type[BaseModel] | None:
     return next((form for part in get_args(kind) if (form := _form_in(part)) is not None), None)
 
 
-def _fault(detail: ErrorDetails, form: YamlPath, spot: YamlSpot) -> Fault:
+def _fault(detail: ErrorDetails, form: YamlPath, spot: YamlSpot, whole: Value = THE_JOB) -> Fault:
     loc: YamlPath = tuple(detail["loc"])
     kind = detail["type"]
     here = spot.at(loc)
@@ -75,7 +76,7 @@ def _fault(detail: ErrorDetails, form: YamlPath, spot: YamlSpot) -> Fault:
     if kind == "missing":
         return Fault(_missing_key(form, loc), here.key)
     place = here.key if isinstance(here.children, dict) else here.place
-    return Fault(misfit(detail, _key((*form, *loc)), RoomForm.__name__), place)
+    return Fault(misfit(detail, _key((*form, *loc), whole), RoomForm.__name__), place)
 
 
 def _unknown_key(form: YamlPath, loc: YamlPath) -> Message:
@@ -86,7 +87,7 @@ def _unknown_key(form: YamlPath, loc: YamlPath) -> Message:
 
 
 def _missing_key(form: YamlPath, loc: YamlPath) -> Message:
-    where = _key((*form, *loc[:-1])) if len(loc) > 1 else message("fault.the job")
+    where = _key((*form, *loc[:-1])) if len(loc) > 1 else THE_JOB
     return message("fault.lacks", where=where, key=Name(str(loc[-1])), about=_about(_description(form, loc)))
 
 
@@ -97,12 +98,12 @@ def _about(description: str) -> Message:
     return message("fault.about", about=Name(f"{description[0].lower()}{description[1:]}", quoted=False))
 
 
-def _key(loc: YamlPath) -> Value:
-    """Return the last key on the way to a value: what a person would call it."""
+def _key(loc: YamlPath, whole: Value = THE_JOB) -> Value:
+    """Return the last key on the way to a value: what a person would call it; `whole` where there is none."""
     steps = [step for step in loc if step not in ("form", "name", "own", "[key]")]
     number = steps[-1] + 1 if steps and isinstance(steps[-1], int) else None
     names = [step for step in steps if isinstance(step, str)]
-    name: Value = Name(shown(names[-1]), quoted=False) if names else message("fault.the job")
+    name: Value = Name(shown(names[-1]), quoted=False) if names else whole
     return name if number is None else message("fault.item", n=Count(number), name=name)
 
 

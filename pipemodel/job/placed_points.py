@@ -15,9 +15,14 @@ from pipemodel.job.model import Fault
 from pipemodel.job.quantities import shown
 from pipemodel.job.room_file_forms import FILE_KEY, RoomForm
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot
+from pipemodel.messages.values import message
 
 _TERMS = ("wall", "joists")
-_CALLED = {OnWallForm: "a point on a wall", InBayForm: "a point in a bay", BayForm: "the void of a bay"}
+_CALLED = {
+    OnWallForm: message("fault.point on wall"),
+    InBayForm: message("fault.point in bay"),
+    BayForm: message("fault.void of bay"),
+}
 VOID_KEYS = ("void", "within")
 """The keys under which a void may be said as a bay."""
 

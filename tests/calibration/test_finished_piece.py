@@ -52,9 +52,9 @@ def test_the_turn_of_the_plane_serves_as_well_as_the_roll(tmp_path):
     ("text", "place", "words"),
     [
         ("", "1:1", "a group of keys"),
-        ("bends: []\n", "1:8", "at least one"),
+        ("bends: []\n", "1:8", "bends needs at least 1; this has 0"),
         ("bend: [{bend: 1}]\n", "1:1", "did you mean 'bends'"),
-        ("bends: [{angle: 90}]\n", "1:9", "'bend' is missing; the keys here are bend, angle"),
+        ("bends: [{angle: 90}]\n", "1:9", "item 1 of bends lacks 'bend' (its number, from the start end)"),
         ("bends: [{bend: 1, angel: 90}]\n", "1:19", "did you mean 'angle'"),
         ("bends: [{bend: 1, angle: ninety}]\n", "1:26", "ninety"),
         ("bends: [{bend: 3, angle: 90}]\n", "1:16", "has no bend 3; it has 2"),

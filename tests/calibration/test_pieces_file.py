@@ -27,10 +27,12 @@ PIECE_KEYS = "cut, mark, angle, start to back, finish to back, pull"
 @pytest.mark.parametrize(
     ("text", "faults"),
     [
-        ("pieces:\n" + PIECE, [(1, 1, f"'tube' is missing; the keys here are {KEYS}")]),
-        ("tube: {outside: 15, wall: 0.7}\n", [(1, 1, f"'pieces' is missing; the keys here are {KEYS}")]),
-        ("tube: {outside: 15, wall: 0.7}\npieces: []\n", [(2, 9, "pieces is empty; give at least one")]),
-        (GOOD + "  - {cut: 500, angle: 90}\n", [(4, 5, f"'mark' is missing; the keys here are {PIECE_KEYS}")]),
+        ("pieces:\n" + PIECE, [(1, 1, "this file lacks 'tube' (the tube of all pieces: ")]),
+        ("tube: {outside: 15, wall: 0.7}\n",
+         [(1, 1, "this file lacks 'pieces' (the test pieces, each with its readings)")]),
+        ("tube: {outside: 15, wall: 0.7}\npieces: []\n", [(2, 9, "pieces needs at least 1; this has 0")]),
+        (GOOD + "  - {cut: 500, angle: 90}\n",
+         [(4, 5, "item 2 of pieces lacks 'mark' (where the mark was, from the start end)")]),
         (GOOD + "tapes: 1\n", [(4, 1, "unknown key 'tapes'; did you mean 'tape'?")]),
         (GOOD + "colour: 1\n", [(4, 1, f"unknown key 'colour'; the keys here are {KEYS}")]),
         (GOOD + "  - {cut: 500, mark: 200, angle: 90, pul: 3}\n", [(4, 38, "unknown key 'pul'; did you mean 'pull'?")]),
@@ -125,3 +127,14 @@ def test_both_parts_of_springback_are_written_with_their_intervals_and_how_they_
         "per_degree_within": 0.01961,
         "correlation": -0.9,
     }
+
+
+def test_what_is_wrong_is_said_in_german_too(tmp_path):
+    path = tmp_path / "pieces.yaml"
+    path.write_text("tube: 15\ntapes: 1\n")
+    with pytest.raises(JobError) as caught:
+        read_pieces(path)
+    assert [line.split(": ", 1)[1] for line in caught.value.lines("de")] == [
+        "in dieser Datei: es fehlt „pieces“ (the test pieces, each with its readings)",
+        "unbekannter Schlüssel „tapes“; ist „tape“ gemeint?",
+    ]

@@ -121,8 +121,8 @@ def test_a_file_cut_off_anywhere_in_a_line_is_named(at):
     [
         ("<<<<<<< ours\n" + TEXT + "=======\n>>>>>>> theirs\n", "1:1", "keep the records of both sides"),
         ("job: a\nruns: {}\n", "1:1", "a list of records"),
-        ("- 3\n", "1:3", "a group of keys in braces"),
-        ("- {former: mine}\n", "1:3", "'outside' is missing"),
+        ("- 3\n", "1:3", "a record is a group of keys, not 3"),
+        ("- {former: mine}\n", "1:3", "a record lacks 'outside' (the tube's outside diameter)"),
         (TEXT.replace("held", "hold", 1), "2:", "did you mean 'held'"),
         (TEXT.replace("bend: 1", "bend: 0", 1), "2:", "bend is 1 or more, not 0"),
         (TEXT.replace("number: 1", "number: -1", 1), "2:", "whole number"),

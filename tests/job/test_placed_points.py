@@ -86,7 +86,7 @@ runs:
         ("{wall: north wall, along: 600, down: 9}", "unknown key 'down'"),
         ("{wall: north wall, along: far}", "'far' is no length"),
         ("{wall: north wall, along: 600, of: 9}", "unknown key 'of'; did you mean 'off'?"),
-        ("{wall: north wall, along: 600, beside: 9}", "the keys of a point on a wall are wall, along, up, off"),
+        ("{wall: north wall, along: 600, beside: 9}", "the keys here are wall, along, up, off"),
         ("{wall: north wall, up: 9}", "a point on a wall lacks 'along' (along its face"),
         ("{wall: north wall, along: -100}", "-100 along is not on it: the wall is 4000 long"),
         ("{bay: 1, of: joists, along: -1, down: 9}", "-1 along is not in the bay"),
