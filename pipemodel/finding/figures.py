@@ -17,8 +17,6 @@ class Figures:
     """What counts for the legs of a run, mm and degrees."""
 
     radius: float
-    outside: float
-    insulation: float
     hold: float
     guide: dict[float, float]
     """The straight needed after a bend, by its angle."""
@@ -35,8 +33,6 @@ class Figures:
         greatest = max((a for a in range(5, 181) if former.springback.pull_deg(a) <= former.max_angle_deg), default=0)
         return cls(
             former.radius_mm,
-            run.tube.outside_mm,
-            run.insulation_mm,
             former.hold_mm,
             {angle: former.guide_needed_mm(angle) for angle in angles},
             float(greatest),

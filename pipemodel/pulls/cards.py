@@ -114,11 +114,6 @@ class Card:
         """What to look out for all the same: mistakes that no check on the card shows for sure."""
         return unseen_words(self.choice.power)
 
-    @property
-    def steps(self) -> tuple[Message, ...]:
-        """All of it: first what to do, then what must be true."""
-        return (*self.to_do, *self.to_check)
-
 
 def former_put_in(pull: Pull, radius: Tape) -> Message | None:
     """Return which former is put in before a pull; None where the run has only one, or it is in already."""

@@ -65,7 +65,6 @@ class Pull:
     """Whether another former was in at the pull before."""
     several_formers: bool
     """Whether the run is bent round more than one, so that each pull has to say which."""
-    swinging_kg: float
     made: frozenset[int]
     """The numbers of the bends made before this pull."""
     mark_lost: Message | None = None
@@ -200,7 +199,7 @@ def pulls_in_order(solved: SolvedRun, steps: tuple[OrderStep, ...]) -> tuple[Pul
 
 
 def _pulls(solved: SolvedRun, piece: PieceToBend, steps: tuple[OrderStep, ...]) -> tuple[Pull, ...]:
-    bends, sides, masses = piece.bends, piece.sides_up(), piece.swinging_kg()
+    bends, sides = piece.bends, piece.sides_up()
     pulls: list[Pull] = []
     made = 0
     last: OrderStep | None = None
@@ -233,7 +232,6 @@ def _pulls(solved: SolvedRun, piece: PieceToBend, steps: tuple[OrderStep, ...]) 
                 former=piece.formers[index],
                 several_formers=len(set(piece.formers)) > 1,
                 change_former=last is not None and piece.formers[index] != piece.formers[last[0]],
-                swinging_kg=masses[index][held],
                 made=before,
                 mark_lost=_mark_lost(solved, bend, mark, before),
             )

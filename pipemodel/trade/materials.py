@@ -37,7 +37,6 @@ class ProofStress:
 
     proof_n_mm2: float
     stiffest_n_mm2: float
-    source: str
 
     @property
     def spring_strain(self) -> float:
@@ -53,5 +52,5 @@ def find_proof_stress(tube: Tube, given_n_mm2: float | None = None) -> ProofStre
     for row in read_rows("proof_stress.csv"):
         if row["material"] == tube.material and (given_n_mm2 is not None or row["temper"] == tube.temper):
             proof = float(row["proof_n_mm2"]) if given_n_mm2 is None else given_n_mm2
-            return ProofStress(proof, float(row["stiffest_n_mm2"]), row["source"])
+            return ProofStress(proof, float(row["stiffest_n_mm2"]))
     return None

@@ -12,8 +12,7 @@ class Tube:
     """A size of tube. Sizes in mm; `name` as the trade says it ("15 x 0.7 copper").
 
     `min_radius_mm` is the smallest finished centreline radius published for it, None where nobody prints one.
-    `outside_limits_mm` are the least and the greatest mean outside diameter, `oval_limits_mm` the same with
-    ovality included; None where the table gives none.
+    `outside_limits_mm` are the least and the greatest mean outside diameter; None where the table gives none.
     """
 
     outside_mm: float
@@ -27,7 +26,6 @@ class Tube:
     source: str = ""
     radius_source: str = ""
     outside_limits_mm: tuple[float, float] | None = None
-    oval_limits_mm: tuple[float, float] | None = None
     wall_tolerance_percent: float | None = None
 
     @property

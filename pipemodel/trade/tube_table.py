@@ -70,7 +70,6 @@ def _en1057(row: Row) -> Tube:
         source=row["source"],
         radius_source=radius_source,
         outside_limits_mm=_around(outside, number(row["mean_tolerance_mm"])),
-        oval_limits_mm=_around(outside, number(row["oval_tolerance_mm"])),
         wall_tolerance_percent=number(row["wall_tolerance_percent"]),
     )
 

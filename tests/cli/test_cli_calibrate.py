@@ -94,7 +94,7 @@ def test_json_has_every_figure(tmp_path):
 @pytest.mark.parametrize(
     ("text", "place", "words"),
     [
-        ("tube: 15\npieces: []\n", "2:9", "at least one"),
+        ("tube: 15\npieces: []\n", "2:9", "at least 1"),
         ("tube: 15\npeices: [{cut: 1, mark: 1, angle: 90}]\n", "2:1", "did you mean 'pieces'"),
         ("tube: 15\npieces:\n  - {cut: 500, mark: 200, angle: 90, pull: 60}\n", "3:5", "swapped"),
         ("tube: 15\npieces:\n  - {cut: 500, mark: 200, angle: ninety}\n", "3:34", "ninety"),

@@ -222,7 +222,8 @@ def test_edges_of_a_block_are_its_twelve():
     part = room_part("block", Box((0.0, 0.0, 0.0), (3.0, 4.0, 5.0)), Extent((0.0, 0.0, 0.0), (9.0, 9.0, 9.0)))
     lengths = np.linalg.norm(part.edges[:, 1] - part.edges[:, 0], axis=1)
     assert sorted(lengths) == pytest.approx([3.0] * 4 + [4.0] * 4 + [5.0] * 4)
-    assert part.block == ((0.0, 0.0, 0.0), (3.0, 4.0, 5.0))
+    points = part.triangles.reshape(-1, 3)
+    assert (tuple(points.min(axis=0)), tuple(points.max(axis=0))) == ((0.0, 0.0, 0.0), (3.0, 4.0, 5.0))
 
 
 def test_edges_of_a_flat_sheet_are_its_outline():

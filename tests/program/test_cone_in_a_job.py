@@ -51,7 +51,7 @@ def test_its_clearance_is_checked(hopper):
 def test_it_is_drawn_and_named(hopper):
     solved = story.schedule(hopper)
     (part,) = room_parts(solved)
-    assert part.block[0] == pytest.approx((225.0, -175.0, 0.0), abs=1.0)
+    assert tuple(part.triangles.reshape(-1, 3).min(axis=0)) == pytest.approx((225.0, -175.0, 0.0), abs=1.0)
     assert all(p[:2] == (400.0, 0.0) for p in part.anchors)
     (solid,) = room_solids(solved)
     assert solid.body.closes

@@ -15,6 +15,16 @@ def former_changes(plan):
     return sum(pull.change_former for pull in plan.pulls)
 
 
+def swung(run, plan):
+    """The mass of what swings at each pull, over all pulls: the side of the bend that is not held; kg."""
+    bends = {b.number: b for b in run.table.bends}
+    free = [
+        run.table.length_mm - bends[pull.bend].finish_mm if pull.held == "start" else bends[pull.bend].start_mm
+        for pull in plan.pulls
+    ]
+    return sum(free) * kg_per_mm(run.tube)
+
+
 def straights(run, bend, held, made):
     """The straight on the held side and on the other side, scanned along the flat tube."""
     bends = {b.number: b for b in run.table.bends}

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from command_line import run as command
 from made_runs import random_run
-from pulls.plan_costs import every_cost, former_changes, turned
+from pulls.plan_costs import every_cost, former_changes, swung, turned
 from scipy.spatial.transform import Rotation
 
 from pipemodel import story
@@ -180,7 +180,7 @@ def test_the_plan_is_the_best_of_all_orders_and_formers():
             continue
         possible += 1
         changed += former_changes(plan) > 0
-        swung = sum(p.swinging_kg for p in plan.pulls)
+        mass = swung(run, plan)
         best = min(costs)
         rounds, overs = turned(plan)
         cost = (rounds + former_changes(plan), overs)
@@ -188,7 +188,7 @@ def test_the_plan_is_the_best_of_all_orders_and_formers():
         if cost > best[:2]:
             dearer += 1  # The best by straights and formers would take the tube through itself.
             continue
-        assert swung == pytest.approx(min(c[2] for c in costs if c[:2] == best[:2]), abs=1e-6)
+        assert mass == pytest.approx(min(c[2] for c in costs if c[:2] == best[:2]), abs=1e-6)
         names = [p.former.name for p in plan.pulls]
         assert [p.change_former for p in plan.pulls] == [False, *(a != b for a, b in itertools.pairwise(names))][
             : len(names)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 from made_runs import SPRINGY, made_run, random_run
-from pulls.plan_costs import every_cost, every_order, straights, turned
+from pulls.plan_costs import every_cost, every_order, straights, swung, turned
 from wide import few_or_many
 
 from pipemodel.pulls.piece import kg_per_mm
@@ -50,7 +50,7 @@ def test_the_plan_is_the_best_of_all_orders(seed):
     rounds, overs, mass = min(costs)
     assert plan.proven
     assert turned(plan) == (rounds, overs)
-    assert sum(p.swinging_kg for p in plan.pulls) == pytest.approx(mass, abs=1e-6)
+    assert swung(run, plan) == pytest.approx(mass, abs=1e-6)
 
 
 def test_the_small_runs_hold_both_kinds():

@@ -106,7 +106,7 @@ def test_any_route_is_compiled_or_refused(asked):
     try:
         made = route({"east": 300.0}, *asked, things=ROOM)
     except RouteError as error:
-        refused = error.faults
+        refused = [(item, str(said)) for item, said in error.said]
     else:
         refused = ()
     if refused:

@@ -120,6 +120,11 @@ def test_levels_that_cannot_be_reached(route, said, tmp_path):
     assert said in "".join(faults(tmp_path, f"  a:\n    start: [0, 0, 0]\n    route: {route}\n", LEVELS))
 
 
+def test_a_level_where_there_is_none_says_so(tmp_path):
+    (said,) = faults(tmp_path, "  a:\n    start: [0, 0, 0]\n    route: [{down: {to level: floor}}]\n")
+    assert said.endswith("there is no level called 'floor'; there is none yet")
+
+
 def test_levels_of_a_room_file_go_up_with_it_and_the_job_s_own_come_first(tmp_path):
     (tmp_path / "rooms.yaml").write_text("levels: {floor: 0, sill: 900}\nroom: {}\n")
     more = "levels: {sill: 950}\nroom: {file: {file: rooms.yaml, at: [0, 0, 2700]}}"

@@ -34,7 +34,7 @@ def alone(text):
 def test_cards_and_formers(language):
     units = units_for("in", language)
     run = made_run([345, 140, 295], [90, 52], [37], mark_mm=21.3, springback=Springback(0.05, 1.5))
-    steps = [say(step, units) for card in cards_of(run, plan_pulls(run)) for step in card.steps]
+    steps = [say(step, units) for card in cards_of(run, plan_pulls(run)) for step in (*card.to_do, *card.to_check)]
     former = Former(55.0, mark_mm=20.0, hold_mm=60.0, guide_mm=10.0, guide_block_mm=95.0, guide_travel_mm=33.0)
     said = [*steps, former_words(former, units), mark_words(former, units)]
     assert [text for text in said if alone(text)] == []

@@ -12,6 +12,8 @@ LONGEST = 200
 """Names longer than this are cut on paper; the job file has them whole."""
 LONGEST_TEXT = 2000
 BOX = "\u25a1"
+LABEL_MM = 32.0
+"""How wide labels are."""
 SMALL = 8.5
 """Size of small letters, points."""
 
@@ -94,12 +96,12 @@ class Styles:
         table.setStyle(TableStyle(look))
         return table
 
-    def facts(self, rows: Sequence[tuple[str, str]], label_width: float = 32.0) -> Any:
+    def facts(self, rows: Sequence[tuple[str, str]]) -> Any:
         """Return label and text, a line each, without rules."""
         from reportlab.platypus import Table, TableStyle
 
         cells = [[self.words(label, "label"), self.words(text)] for label, text in rows]
-        table = Table(cells, colWidths=[label_width * POINT_MM, (self.width - label_width) * POINT_MM], hAlign="LEFT")
+        table = Table(cells, colWidths=[LABEL_MM * POINT_MM, (self.width - LABEL_MM) * POINT_MM], hAlign="LEFT")
         table.setStyle(
             TableStyle(
                 [

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from math import cos, radians
 from typing import TYPE_CHECKING
 
@@ -40,12 +39,6 @@ class RoomPart:
     anchors: tuple[Vec3, ...]
     endless: bool = False
     boxed: bool = False
-
-    @cached_property
-    def block(self) -> tuple[Vec3, Vec3]:
-        """Opposite corners of the block along the axes that holds it."""
-        points = self.triangles.reshape(-1, 3)
-        return vec3(points.min(axis=0)), vec3(points.max(axis=0))
 
 
 def room_parts(schedule: Schedule) -> tuple[RoomPart, ...]:

@@ -36,11 +36,10 @@ _MOST_ANCHORS = 60
 class Camera:
     """A parallel view onto a picture of `size` (width, height) pixels.
 
-    `right`, `up` and `back` (towards the onlooker) are unit vectors (3,); `centre` (3,) lies in the middle of the
+    `up` and `back` (towards the onlooker) are unit vectors (3,); `centre` (3,) lies in the middle of the
     picture; `scale` is pixels to the mm; `extent` bounds what is looked at.
     """
 
-    right: "NDArray[np.float64]"
     up: "NDArray[np.float64]"
     back: "NDArray[np.float64]"
     centre: "NDArray[np.float64]"
@@ -56,7 +55,7 @@ class Camera:
         x, y = (shown.left + shown.right) / 2.0, (shown.low + shown.high) / 2.0
         depth = float((np.array(extent.low) + extent.high) @ back) / 2.0
         size = (round(area.width * per_mm), round(area.height * per_mm))
-        return cls(right, up, back, right * x + up * y + back * depth, panel.k * per_mm, size, extent)
+        return cls(up, back, right * x + up * y + back * depth, panel.k * per_mm, size, extent)
 
 
 def render(

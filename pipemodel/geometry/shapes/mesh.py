@@ -175,10 +175,6 @@ class Mesh(Shape):
         of_face = label[self.faces[:, 0]]
         return [self.faces[of_face == k] for k in np.unique(of_face)]
 
-    def moved(self, rotation: Floats, offset: Floats) -> "Mesh":
-        """Return the same mesh turned by `rotation` (3, 3), then moved by `offset` (3,)."""
-        return Mesh(self.vertices @ rotation.T + offset, self.faces)
-
 
 def joined(meshes: Sequence[Mesh]) -> Mesh:
     """Return several meshes as one, their triangles one after the other."""

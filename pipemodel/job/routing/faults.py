@@ -21,11 +21,6 @@ class RouteError(ValueError):
         super().__init__("; ".join(str(message) for _, message in said))
         self.said = tuple(said)
 
-    @property
-    def faults(self) -> tuple[tuple[int, str], ...]:
-        """What is wrong, in English."""
-        return tuple((item, str(message)) for item, message in self.said)
-
 
 def nearest(name: str, known: Iterable[str]) -> str:
     """Return " (did you mean ...?)" with the nearest known name, or the known names when none is near."""
@@ -34,6 +29,6 @@ def nearest(name: str, known: Iterable[str]) -> str:
     if close:
         return f"; did you mean {close[0]!r}?"
     if not names:
-        return "; the room is empty"
+        return "; there is none yet"
     shown = ", ".join(repr(n) for n in names[:6])
     return f"; there is {shown}" + (", ..." if len(names) > 6 else "")
