@@ -8,7 +8,7 @@ from pipemodel.geometry.shapes import Extrusion, Shape
 from pipemodel.geometry.shapes.face import Vec2
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import EAST, NORTH, UP
-from pipemodel.job.build_sleeves import deepened_plate
+from pipemodel.job.build_sleeves import deepened_plate, wall_of
 from pipemodel.job.building.walls import WallForm
 from pipemodel.job.model import Thing
 
@@ -51,11 +51,6 @@ def _rectangle(outline: tuple[Vec2, ...]) -> tuple[float, float] | None:
     skew = (c - a) * (e - c) + (d - b) * (f - d)
     closes = hypot(a + e - c - g, b + f - d - h)
     return (one, two) if abs(skew) <= _SQUARE * one * two and closes <= _SQUARE * max(one, two) else None
-
-
-def wall_of(thing: Thing) -> str:
-    """Return the name of the wall that a thing is a layer of; its own, if it is none."""
-    return thing.of if thing.frame is not None and isinstance(thing.frame.term, WallForm) else thing.name
 
 
 def wall_in_layers(layers: Sequence[Thing]) -> "MeasuredObstacle":

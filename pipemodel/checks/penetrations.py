@@ -12,12 +12,13 @@ from itertools import accumulate, groupby
 from math import hypot, inf, sqrt
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.checks.layers import as_plate, wall_of
+from pipemodel.checks.layers import as_plate
 from pipemodel.geometry.centreline import Arc
 from pipemodel.geometry.shapes import Box
 from pipemodel.geometry.shapes.face import inside_outline
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, dot, scale, sub
+from pipemodel.job.build_sleeves import wall_of
 from pipemodel.job.model import Thing
 
 STEP_DEG = 1.0

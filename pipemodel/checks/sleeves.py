@@ -17,7 +17,6 @@ from typing import TYPE_CHECKING
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
-from pipemodel.checks.layers import wall_of
 from pipemodel.checks.penetrations import steps_of
 from pipemodel.checks.place_words import where_on
 from pipemodel.geometry.centreline import cut_out
@@ -25,6 +24,7 @@ from pipemodel.geometry.shapes import Cylinder
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot, length, sub, unit
+from pipemodel.job.build_sleeves import wall_of
 from pipemodel.job.model import Job, Sleeve, Thing
 from pipemodel.messages.values import Length, Name, Word, message
 
