@@ -153,7 +153,7 @@ def _cut_in(cut_joist: CutJoist, sets: Sequence[tuple[RuleSet, JoistRules]]) -> 
         if never := never_cut(joist, joists):
             yield _Against("R104", partial(_never_said, never, rule), made[0], rules, joist)
             continue
-        both = _on_both_sides(made, joist, joists)
+        both = on_both_sides(made, joist, joists)
         for cut in (one for one in made if not one.of or rules.counts_for(one.of)):
             if wrong := [*wrong_cut(cut, joist, joists), *(both if cut.kind == "notch" else ())]:
                 yield _Against("R102", partial(_cut_said, cut, wrong, rule), cut, rules, joist)
@@ -181,7 +181,7 @@ def _newly_cut(schedule: Schedule) -> Iterator[Finding]:
             yield Finding("R116", CHECK, "warning", said, solved.name, group[0].thing, point=group[0].at)
 
 
-def _on_both_sides(made: Sequence[JoistCut], joist: Joist, joists: JoistRules) -> list[Message]:
+def on_both_sides(made: Sequence[JoistCut], joist: Joist, joists: JoistRules) -> list[Message]:
     """Return what is wrong with each notch of a joist that has some at the top and some at the bottom, if that is."""
     sides = {at_top(cut, joist) for cut in made if cut.kind == "notch"}
     return [message("rules.both sides")] if joists.notch and joists.notch.one_side and len(sides) == 2 else []
@@ -222,7 +222,7 @@ def never_cut(joist: Joist, joists: JoistRules) -> Message | None:
 def wrong_cut(cut: JoistCut, joist: Joist, joists: JoistRules) -> Iterator[Message]:
     """Yield what is wrong with one hole or notch by itself."""
     if cut.kind == "hole" and (hole := joists.hole) is not None:
-        most = min(hole.wide * joist.deep_mm, hole.most or hole.wide * joist.deep_mm)
+        most = joists.most_mm("hole", joist.deep_mm)
         if cut.wide_mm > most + HAIR_MM:
             yield message("rules.wide", wide=Length(cut.wide_mm, ".0f"), most=Length(most, ".0f"))
         off = (cut.bottom_mm + cut.top_mm) / 2.0 - joist.deep_mm / 2.0
@@ -232,7 +232,7 @@ def wrong_cut(cut: JoistCut, joist: Joist, joists: JoistRules) -> Iterator[Messa
         if not hole.from_ - HAIR_MM <= nearest_support(joist, cut.middle_mm) <= hole.to + HAIR_MM:
             yield _zone(cut.middle_mm, joist, hole)
     if cut.kind == "notch" and (notch := joists.notch) is not None:
-        most = min(notch.deep * joist.deep_mm, notch.most or notch.deep * joist.deep_mm)
+        most = joists.most_mm("notch", joist.deep_mm)
         upper = at_top(cut, joist)
         deep = joist.deep_mm - cut.bottom_mm if upper else cut.top_mm
         if deep > most + HAIR_MM:

@@ -8,11 +8,11 @@ from math import ceil, inf
 from typing import TypeAlias
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.checks.layers import as_plate
+from pipemodel.checks.layers import ThingFrame, as_plate
 from pipemodel.geometry.centreline import Arc, Straight
 from pipemodel.geometry.shapes import Box
 from pipemodel.geometry.shapes.plate import Plate
-from pipemodel.geometry.vectors import Vec3, add, along, distance, dot, scale, sub
+from pipemodel.geometry.vectors import Vec3, add, along, distance, scale, sub
 from pipemodel.job.find import CutKind
 from pipemodel.job.model import Thing
 from pipemodel.messages.values import Count, Message, Name, listed, message
@@ -33,33 +33,20 @@ Block: TypeAlias = tuple[Vec3, Vec3]
 
 
 @dataclass(frozen=True)
-class Joist:
+class Joist(ThingFrame):
     """A joist by its three directions: along its span, up its depth, and through its width; sizes in mm."""
 
     name: str
     kind: str
-    corner: Vec3
-    along: Vec3
-    up: Vec3
-    through: Vec3
     long_mm: float
     deep_mm: float
     wide_mm: float
-
-    def place(self, p: Vec3) -> Vec3:
-        """Return where a point is along, up and through it, from its corner."""
-        to = sub(p, self.corner)
-        return (dot(to, self.along), dot(to, self.up), dot(to, self.through))
 
     @cached_property
     def block(self) -> Block:
         """A block along the axes that holds it."""
         sides = product((0.0, self.long_mm), (0.0, self.deep_mm), (0.0, self.wide_mm))
         return _around([self.point(*corner) for corner in sides])
-
-    def point(self, along_mm: float, up_mm: float, through_mm: float) -> Vec3:
-        """Return the point of the room at a place in it."""
-        return along(along(along(self.corner, self.along, along_mm), self.up, up_mm), self.through, through_mm)
 
 
 @dataclass(frozen=True)
@@ -97,8 +84,8 @@ def joist_of(thing: Thing) -> Joist | None:
     x, y, z = sub(high, low)
     east, north, up = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
     if x >= y:
-        return Joist(thing.name, thing.kind, low, east, up, north, x, z, y)
-    return Joist(thing.name, thing.kind, low, north, up, east, y, z, x)
+        return Joist(low, east, up, north, thing.name, thing.kind, x, z, y)
+    return Joist(low, north, up, east, thing.name, thing.kind, y, z, x)
 
 
 def _of_plate(thing: Thing, plate: Plate) -> Joist | None:
@@ -114,7 +101,7 @@ def _of_plate(thing: Thing, plate: Plate) -> Joist | None:
     corner = plate.place(left, low, 0.0)
     if up_it[2] < 0.0:
         corner, up_it = along(corner, up_it, deep), scale(up_it, -1.0)
-    return Joist(thing.name, thing.kind, corner, along_it, up_it, plate.normal, long, deep, plate.thickness)
+    return Joist(corner, along_it, up_it, plate.normal, thing.name, thing.kind, long, deep, plate.thickness)
 
 
 @dataclass(frozen=True)

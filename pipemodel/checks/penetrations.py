@@ -12,7 +12,7 @@ from itertools import accumulate, groupby
 from math import hypot, inf, sqrt
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.checks.layers import as_plate
+from pipemodel.checks.layers import ThingFrame, as_plate
 from pipemodel.geometry.centreline import Arc
 from pipemodel.geometry.shapes import Box
 from pipemodel.geometry.shapes.face import inside_outline
@@ -32,26 +32,13 @@ PASSAGE_MM = 300.0
 
 
 @dataclass(frozen=True)
-class PiercedThing:
-    """A thing by its thickness: a corner, its directions along, up and through it, and its sizes, mm."""
+class PiercedThing(ThingFrame):
+    """A thing by its thickness, and its sizes along, up and through it, mm."""
 
-    corner: Vec3
-    along: Vec3
-    up: Vec3
-    through: Vec3
     long_mm: float
     high_mm: float
     thick_mm: float
     plate: Plate | None = None
-
-    def place(self, p: Vec3) -> Vec3:
-        """Return how far a point lies along, up and through it, from its corner, mm."""
-        to = sub(p, self.corner)
-        return dot(to, self.along), dot(to, self.up), dot(to, self.through)
-
-    def point(self, x: float, y: float, z: float) -> Vec3:
-        """Return the point of the room that lies so far along, up and through it."""
-        return along(along(along(self.corner, self.along, x), self.up, y), self.through, z)
 
 
 @dataclass(frozen=True)
@@ -219,14 +206,9 @@ def _room(solved: SolvedRun, thing: Thing, p: Vec3, room_mm: float, bores: Seque
     return room_mm
 
 
-def _on_plate(plate: Plate, p: Vec3) -> tuple[float, float]:
-    to = sub(p, plate.origin)
-    return dot(to, plate.across), dot(to, plate.up)
-
-
 def _opening(plate: Plate, p: Vec3) -> float | None:
     """Return how wide the opening is that a point lies in, the way it is narrowest; without end beside the plate."""
-    x, y = _on_plate(plate, p)
+    x, y = plate.place_of(p)
     holding = [outline for outline in plate.outlines if inside_outline(outline, x, y)]
     if not holding:
         return inf
@@ -244,7 +226,7 @@ def _drawn(plate: Plate | None, p: Vec3) -> float | None:
     """Return the diameter of the round hole that a point lies in, None for none."""
     if plate is None:
         return None
-    x, y = _on_plate(plate, p)
+    x, y = plate.place_of(p)
     return next((2.0 * h.radius for h in plate.rounds if hypot(x - h.x, y - h.y) <= h.radius), None)
 
 

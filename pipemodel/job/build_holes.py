@@ -123,7 +123,7 @@ def _less_openings(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
     cut: list[tuple[Vec2, Vec2]] = []
     for i, hole in enumerate(holes):
         if hole.at is None:
-            (a, b), (c, d) = (_flat(sub(p, plate.origin), plate.across, plate.up) for p in hole.corners())
+            (a, b), (c, d) = map(plate.place_of, hole.corners())
             if a == c or b == d:
                 raise _FaultyError(i, "this opening has no size: seen along it, its corners lie in one line")
             cut.append(((min(a, c), min(b, d)), (max(a, c), max(b, d))))
@@ -162,7 +162,7 @@ def _less_rounds(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
     for i, hole in enumerate(holes):
         if hole.at is None or hole.diameter is None:
             continue
-        x, y = _flat(sub(hole.at, plate.origin), plate.across, plate.up)
+        x, y = plate.place_of(hole.at)
         radius = hole.diameter / 2.0
         pieces = outlines_with_holes(plate.outlines)
         round_it = [(outer, inner) for outer, inner in pieces if inside_outline(outer, x, y)]

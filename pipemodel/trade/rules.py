@@ -76,6 +76,13 @@ class JoistRules(_Part):
     deepest: float | None = None
     never: tuple[str, ...] = ()
 
+    def most_mm(self, kind: str, deep_mm: float) -> float:
+        """Return how wide a hole, or how deep a notch, may be in a joist of a depth; 0 where there is no rule of it."""
+        rule = self.hole if kind == "hole" else self.notch
+        if rule is None:
+            return 0.0
+        return min((rule.wide if isinstance(rule, HoleRule) else rule.deep) * deep_mm, rule.most or deep_mm)
+
 
 class ChaseRule(_Part):
     """How deep a chase in a wall may be, as a share of its thickness: one that goes up, and one that lies level."""
