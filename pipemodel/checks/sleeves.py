@@ -134,6 +134,11 @@ def passages(schedule: Schedule) -> tuple[Passage, ...]:
     )
 
 
+def passages_at(schedule: Schedule, run: str, p: Vec3) -> list[Passage]:
+    """Return how a run, by its name, goes through the sleeves that a point lies in."""
+    return [one for one in passages(schedule) if one.solved.name == run and one.bore.shape.distance(p) <= 0.0]
+
+
 def _passage(job: Job, solved: SolvedRun, bore: Thing, sleeve: Sleeve) -> Passage | None:
     from pipemodel.geometry.distance.things import least_distances  # loads numpy
 
