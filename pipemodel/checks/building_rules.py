@@ -167,10 +167,8 @@ def _cut_in(cut_joist: CutJoist, sets: Sequence[tuple[RuleSet, JoistRules]]) -> 
                     said = message("rules.drilled", what=what, joist=_HERE, wrong=all_of_it, rule=rule)
                 yield _Against("R102", said, cut, rules, joist)
         for one, two, apart, least in too_close(made, joists):
-            far, asked, whose = Length(apart, ".0f"), Length(least, ".0f"), (_whose(one), _whose(two))
-            said = message(
-                "rules.too close", joist=_HERE, one=whose[0], two=whose[1], apart=far, least=asked, rule=rule
-            )
+            far, asked, first, then = Length(apart, ".0f"), Length(least, ".0f"), _whose(one), _whose(two)
+            said = message("rules.too close", joist=_HERE, one=first, two=then, apart=far, least=asked, rule=rule)
             yield _Against("R103", said, two, rules, joist)
 
 

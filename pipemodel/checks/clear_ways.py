@@ -39,15 +39,10 @@ def clear_ways(schedule: Schedule, number: int) -> tuple[WayOut, ...]:
     asked = schedule.job.asked_of(solved.run)
 
     def too_near(run: SolvedRun) -> dict[tuple[str | None, str | None], float]:
-        block, outside = block_of(run.centreline.pieces), run.tube.outside_mm
-        near = tuple(one for one in things if blocks_meet(block, one.shape.bounds(), asked[one.name] + outside))
-        beside = tuple(
-            other
-            for other in others
-            if blocks_meet(
-                block, block_of(other.centreline.pieces), asked[other.name] + outside + other.tube.outside_mm
-            )
-        )
+        block, wide = block_of(run.centreline.pieces), max(one.tube.outside_mm for one in schedule.runs)
+        near = tuple(one for one in things if blocks_meet(block, one.shape.bounds(), asked[one.name] + wide))
+        blocks = [(other, block_of(other.centreline.pieces)) for other in others]
+        beside = tuple(one for one, its in blocks if blocks_meet(block, its, asked[one.name] + wide))
         findings, _ = clash(Schedule(replace(schedule.job, things=near), (run, *beside)), moves=False)
         errors = [f for f in findings if f.severity == "error" and solved.name in (f.run, f.against)]
         return {(f.run, f.against): f.distance_mm or 0.0 for f in errors}

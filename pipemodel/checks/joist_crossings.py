@@ -4,11 +4,12 @@ from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise, product
-from math import ceil, inf
+from math import inf
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.layers import ThingFrame, as_plate
-from pipemodel.geometry.centreline import Arc, Block, LinePiece, around, block_of, blocks_meet
+from pipemodel.checks.penetrations import steps_of_piece
+from pipemodel.geometry.centreline import Block, around, block_of, blocks_meet
 from pipemodel.geometry.shapes import Box
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import Vec3, along, distance, scale, sub
@@ -117,7 +118,7 @@ def cut_joists(schedule: Schedule, kinds: Container[str]) -> Iterator[CutJoist]:
         if thing.kind not in kinds or not (bounds := thing.shape.bounds()):
             continue
         clearance = schedule.job.clearance_to(thing)
-        near = [solved for solved, block in blocks if blocks_meet(bounds, block, most + clearance)]
+        near = [solved for solved, block in blocks if blocks_meet(block, bounds, most + clearance)]
         joist = joist_of(thing) if near else None
         if joist is None:
             continue
@@ -185,7 +186,7 @@ def cuts(solved: SolvedRun, joist: Joist, room_mm: float) -> Iterator[JoistCut]:
                 yield _cut(solved.name, touched, joist, radius)
             touched = []
             continue
-        for begin, end, s in _steps(piece, offset):
+        for begin, end, s in steps_of_piece(piece, offset, ARC_DEG):
             part = _clipped(joist.place(begin), joist.place(end), joist, radius)
             if part is None:
                 if touched:
@@ -199,16 +200,6 @@ def cuts(solved: SolvedRun, joist: Joist, room_mm: float) -> Iterator[JoistCut]:
                     touched = []
     if touched:
         yield _cut(solved.name, touched, joist, radius)
-
-
-def _steps(piece: LinePiece, s: float) -> Iterator[tuple[Vec3, Vec3, float]]:
-    """Yield straight parts of a piece of an axis: from where to where, and how far along the axis they begin."""
-    if piece.length <= 0.0:
-        return
-    n = ceil(piece.angle_deg / ARC_DEG) if isinstance(piece, Arc) else 1
-    step = piece.length / n
-    for i in range(n):
-        yield piece.point_at(step * i), piece.point_at(step * (i + 1)), s + step * i
 
 
 def _clipped(a: Vec3, b: Vec3, joist: Joist, radius: float) -> tuple[float, float] | None:

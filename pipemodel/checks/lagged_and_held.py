@@ -17,13 +17,13 @@ from pipemodel.checks.place_words import where_on
 from pipemodel.checks.sleeves import passages
 from pipemodel.checks.supports import ClipPlan, clip_plans, legs_of
 from pipemodel.geometry.segments import segment_distance
-from pipemodel.geometry.vectors import angle_deg, dot
+from pipemodel.geometry.vectors import dot
 from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Number, Value, Word, message
 from pipemodel.trade.rules import InsulationRule, RuleSet, SupportRow, SupportRule
 
 HAIR_MM = 1e-3
 CROSSING_DEG = 30.0
-"""Runs at more than this to each other where they are nearest cross there. Common practice, no source."""
+"""Straights at more than this to each other cross. Common practice, no source."""
 
 
 def lagged_and_held(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
@@ -211,38 +211,28 @@ def _lagging_between(schedule: Schedule, rules: RuleSet, rule: InsulationRule) -
     """Yield pairs of runs nearer to each other than the insulation that a rule asks for round both."""
     if not rule.rows:
         return
-    table = to_runs(schedule)
-    seen_from = {
-        (s.name, pair.against): pair.nearest.at for s, row in zip(schedule.runs, table, strict=True) for pair in row
-    }
-    for solved, row in zip(schedule.runs, table, strict=True):
+    for solved, row in zip(schedule.runs, to_runs(schedule), strict=True):
         for pair in row:
             other = pair.other
             if not pair.once or not isinstance(other, SolvedRun) or not _both(schedule, solved, other, rules, rule):
                 continue
-            ways = (
-                solved.centreline.direction_at(pair.nearest.at),
-                other.centreline.direction_at(seen_from[other.name, solved.name]),
-            )
-            between = angle_deg(*ways)
-            crossing = rule.half_crossing and min(between, 180.0 - between) > CROSSING_DEG
             whole = rule.thick_of(solved.tube) + rule.thick_of(other.tube)
-            places = [(pair.nearest.distance, pair.nearest.at, crossing)]
-            if crossing and (beside := _side_by_side(solved, other)) is not None:
-                places.append((*beside, False))
-            for near, at, half in places:
-                asked = whole / 2.0 if half else whole
-                if near + HAIR_MM < asked:
-                    said = message(
-                        "rules.lagging between, crossing" if half else "rules.lagging between",
-                        run=Name(solved.name),
-                        other=Name(other.name),
-                        near=Length(max(near, 0.0), ".0f", rounded="down"),
-                        where=where_on(solved, at),
-                        asked=_thick(asked, rule),
-                        rule=_rule(rules, rule),
-                    )
-                    yield finding_at("R115", "warning", said, solved, other.name, at, rules, near, asked)
+            near, at, crossing = pair.nearest.distance, pair.nearest.at, rule.half_crossing
+            beside = _side_by_side(solved, other) if crossing else None
+            if beside is not None and beside[0] + HAIR_MM < whole:
+                (near, at), crossing = beside, False
+            asked = whole / 2.0 if crossing else whole
+            if near + HAIR_MM < asked:
+                said = message(
+                    "rules.lagging between, crossing" if crossing else "rules.lagging between",
+                    run=Name(solved.name),
+                    other=Name(other.name),
+                    near=Length(max(near, 0.0), ".0f", rounded="down"),
+                    where=where_on(solved, at),
+                    asked=_thick(asked, rule),
+                    rule=_rule(rules, rule),
+                )
+                yield finding_at("R115", "warning", said, solved, other.name, at, rules, near, asked)
 
 
 def _side_by_side(one: SolvedRun, two: SolvedRun) -> tuple[float, float] | None:

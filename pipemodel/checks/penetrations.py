@@ -9,11 +9,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import accumulate, groupby
-from math import hypot, inf, sqrt
+from math import ceil, hypot, inf, sqrt
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.layers import ThingFrame, as_plate
-from pipemodel.geometry.centreline import Arc
+from pipemodel.geometry.centreline import Arc, LinePiece
 from pipemodel.geometry.shapes import Box
 from pipemodel.geometry.shapes.face import inside_outline
 from pipemodel.geometry.shapes.plate import Plate
@@ -239,11 +239,13 @@ def _by_stretch(solved: SolvedRun) -> Iterator[list[tuple[Vec3, Vec3, float]]]:
 
 def steps_of(solved: SolvedRun) -> Iterator[tuple[Vec3, Vec3, float]]:
     """Yield short straight parts of a run's axis, each with where along the run it begins."""
-    begin = 0.0
-    for piece in solved.centreline.pieces:
-        steps = max(1, round(piece.angle_deg / STEP_DEG)) if isinstance(piece, Arc) else 1
-        for k in range(steps):
-            at, to = piece.length * k / steps, piece.length * (k + 1) / steps
-            if to > at:
-                yield piece.point_at(at), piece.point_at(to), begin + at
-        begin += piece.length
+    for piece, begins in zip(solved.centreline.pieces, solved.centreline.offsets, strict=False):
+        yield from steps_of_piece(piece, begins, STEP_DEG)
+
+
+def steps_of_piece(piece: LinePiece, begins_mm: float, step_deg: float) -> Iterator[tuple[Vec3, Vec3, float]]:
+    """Yield straight parts of a piece of an axis: from where to where, and how far along the axis they begin."""
+    n = max(ceil(piece.angle_deg / step_deg), 1) if isinstance(piece, Arc) else 1
+    step = piece.length / n
+    for k in range(n if step > 0.0 else 0):
+        yield piece.point_at(step * k), piece.point_at(step * (k + 1)), begins_mm + step * k
