@@ -24,9 +24,8 @@ with the clause and where it was read; the code itself, local rules and the engi
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from functools import partial
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import chain, combinations
 
 from pipemodel.bending.schedule import Schedule
@@ -75,19 +74,23 @@ def building_rules(schedule: Schedule) -> tuple[Finding, ...]:
     return (*chain(*found.values()), *_grouped(wrong), *_newly_cut(schedule), *_kept(schedule, places))
 
 
+_HERE = Name("")
+"""In what is said of one joist, where its name comes, or that of several alike."""
+
+
 @dataclass(frozen=True)
 class _Against:
-    """What is against a rule in one joist; `said` words it for the name of that joist, or of several alike."""
+    """What is against a rule in one joist, and the cut that it is said of."""
 
     code: str
-    said: Callable[[Value], Message]
+    said: Message
     cut: JoistCut
     rules: RuleSet
     joist: Joist
 
     def finding(self, joists: Value) -> Finding:
         """Return it as a finding of this joist and of others alike."""
-        said = self.said(joists)
+        said = replace(self.said, values=tuple((k, joists if v is _HERE else v) for k, v in self.said.values))
         run, cut = self.cut.of or None, self.cut
         return Finding(
             self.code, CHECK, "error", said, run, self.joist.name, at_mm=cut.at_mm, point=cut.at,
@@ -103,7 +106,7 @@ def _grouped(wrong: Sequence[_Against]) -> Iterator[Finding]:
     alike: dict[tuple[str, str, int], list[_Against]] = {}
     count = Counter[tuple[str, str, str]]()
     for one in wrong:
-        said = one.code, one.said(Name("")).english
+        said = one.code, one.said.english
         count[(*said, one.joist.name)] += 1
         alike.setdefault((*said, count[(*said, one.joist.name)]), []).append(one)
     for group in alike.values():
@@ -151,14 +154,22 @@ def _cut_in(cut_joist: CutJoist, sets: Sequence[tuple[RuleSet, JoistRules]]) -> 
         if not any(map(rules.counts_for, cut_joist.runs)):
             continue
         if never := never_cut(joist, joists):
-            yield _Against("R104", partial(_never_said, never, rule), made[0], rules, joist)
+            said = message("rules.never", joist=_HERE, why=never, rule=rule)
+            yield _Against("R104", said, made[0], rules, joist)
             continue
-        both = _on_both_sides(made, joist, joists)
+        both = on_both_sides(made, joist, joists)
         for cut in (one for one in made if not one.of or rules.counts_for(one.of)):
             if wrong := [*wrong_cut(cut, joist, joists), *(both if cut.kind == "notch" else ())]:
-                yield _Against("R102", partial(_cut_said, cut, wrong, rule), cut, rules, joist)
+                what, all_of_it, run = Word(cut.kind), listed(wrong, ";"), Name(cut.of)
+                if cut.of:
+                    said = message("rules.cut", run=run, what=what, joist=_HERE, wrong=all_of_it, rule=rule)
+                else:
+                    said = message("rules.drilled", what=what, joist=_HERE, wrong=all_of_it, rule=rule)
+                yield _Against("R102", said, cut, rules, joist)
         for one, two, apart, least in too_close(made, joists):
-            yield _Against("R103", partial(_close_said, one, two, apart, least, rule), two, rules, joist)
+            far, asked, first, then = Length(apart, ".0f"), Length(least, ".0f"), _whose(one), _whose(two)
+            said = message("rules.too close", joist=_HERE, one=first, two=then, apart=far, least=asked, rule=rule)
+            yield _Against("R103", said, two, rules, joist)
 
 
 def _newly_cut(schedule: Schedule) -> Iterator[Finding]:
@@ -181,7 +192,7 @@ def _newly_cut(schedule: Schedule) -> Iterator[Finding]:
             yield Finding("R116", CHECK, "warning", said, solved.name, group[0].thing, point=group[0].at)
 
 
-def _on_both_sides(made: Sequence[JoistCut], joist: Joist, joists: JoistRules) -> list[Message]:
+def on_both_sides(made: Sequence[JoistCut], joist: Joist, joists: JoistRules) -> list[Message]:
     """Return what is wrong with each notch of a joist that has some at the top and some at the bottom, if that is."""
     sides = {at_top(cut, joist) for cut in made if cut.kind == "notch"}
     return [message("rules.both sides")] if joists.notch and joists.notch.one_side and len(sides) == 2 else []
@@ -190,22 +201,6 @@ def _on_both_sides(made: Sequence[JoistCut], joist: Joist, joists: JoistRules) -
 def at_top(cut: JoistCut, joist: Joist) -> bool:
     """Return whether a notch is in the upper side of a joist."""
     return cut.top_mm + cut.bottom_mm >= joist.deep_mm
-
-
-def _never_said(why: Message, rule: Message, joist: Value) -> Message:
-    return message("rules.never", joist=joist, why=why, rule=rule)
-
-
-def _cut_said(cut: JoistCut, wrong: Sequence[Message], rule: Message, joist: Value) -> Message:
-    what, all_of_it = Word(cut.kind), listed(wrong, ";")
-    if not cut.of:
-        return message("rules.drilled", what=what, joist=joist, wrong=all_of_it, rule=rule)
-    return message("rules.cut", run=Name(cut.of), what=what, joist=joist, wrong=all_of_it, rule=rule)
-
-
-def _close_said(one: JoistCut, two: JoistCut, apart: float, least: float, rule: Message, joist: Value) -> Message:
-    far, asked = Length(apart, ".0f"), Length(least, ".0f")
-    return message("rules.too close", joist=joist, one=_whose(one), two=_whose(two), apart=far, least=asked, rule=rule)
 
 
 def never_cut(joist: Joist, joists: JoistRules) -> Message | None:
@@ -222,7 +217,7 @@ def never_cut(joist: Joist, joists: JoistRules) -> Message | None:
 def wrong_cut(cut: JoistCut, joist: Joist, joists: JoistRules) -> Iterator[Message]:
     """Yield what is wrong with one hole or notch by itself."""
     if cut.kind == "hole" and (hole := joists.hole) is not None:
-        most = min(hole.wide * joist.deep_mm, hole.most or hole.wide * joist.deep_mm)
+        most = joists.most_mm("hole", joist.deep_mm)
         if cut.wide_mm > most + HAIR_MM:
             yield message("rules.wide", wide=Length(cut.wide_mm, ".0f"), most=Length(most, ".0f"))
         off = (cut.bottom_mm + cut.top_mm) / 2.0 - joist.deep_mm / 2.0
@@ -232,7 +227,7 @@ def wrong_cut(cut: JoistCut, joist: Joist, joists: JoistRules) -> Iterator[Messa
         if not hole.from_ - HAIR_MM <= nearest_support(joist, cut.middle_mm) <= hole.to + HAIR_MM:
             yield _zone(cut.middle_mm, joist, hole)
     if cut.kind == "notch" and (notch := joists.notch) is not None:
-        most = min(notch.deep * joist.deep_mm, notch.most or notch.deep * joist.deep_mm)
+        most = joists.most_mm("notch", joist.deep_mm)
         upper = at_top(cut, joist)
         deep = joist.deep_mm - cut.bottom_mm if upper else cut.top_mm
         if deep > most + HAIR_MM:

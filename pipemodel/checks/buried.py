@@ -4,14 +4,15 @@ The findings R106 to R110 of the rules of building; `building_rules` names them 
 names: boxes and plates, in their own axes.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding, Severity
 from pipemodel.checks.layers import as_plate, in_layers
+from pipemodel.checks.penetrations import penetrations
 from pipemodel.checks.place_words import where_on
-from pipemodel.checks.sleeves import Passage, passages
+from pipemodel.checks.sleeves import passages_at
 from pipemodel.cutting.cuts import plan_cutting
 from pipemodel.cutting.split import Joint, Split
 from pipemodel.geometry.centreline import Straight
@@ -20,7 +21,7 @@ from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, dot, scale, sub
 from pipemodel.job.model import Thing
 from pipemodel.messages.values import Length, Message, Name, Word, message
-from pipemodel.trade.rules import RuleSet
+from pipemodel.trade.rules import RuleSet, SleeveRule
 from pipemodel.trade.tube_table import everyday_tubes
 
 CHECK = "rules"
@@ -81,8 +82,9 @@ def buried(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
             continue
         for solved in (one for one in schedule.runs if rules.counts_for(one.name)):
             yield from _chased(solved, layer, rules)
-            yield from _sleeved(schedule, solved, layer, rules)
             yield from _covered(solved, layer, rules)
+    if rules.sleeves is not None:
+        yield from _sleeved(schedule, rules, rules.sleeves)
     if rules.joints is not None:
         yield from _joints(schedule, rules, rules.joints.within)
 
@@ -148,27 +150,21 @@ def _chased(solved: SolvedRun, layer: _Layer, rules: RuleSet) -> Iterator[Findin
             yield finding_at("R106", "error", said, solved, layer.thing.name, start, rules, deep, most)
 
 
-def _sleeved(schedule: Schedule, solved: SolvedRun, layer: _Layer, rules: RuleSet) -> Iterator[Finding]:
-    """Yield that a run passing through a wall or floor goes through a sleeve there."""
-    rule = rules.sleeves
-    if rule is None or layer.thing.kind not in rule.of:
-        return
-    for a, b in zip(solved.centreline.pieces, solved.centreline.offsets, strict=False):
-        if not isinstance(a, Straight) or abs(dot(a.direction, layer.normal)) <= IN_PLANE:
-            continue
-        first, last = layer.depth(a.start), layer.depth(a.finish)
-        if not min(first, last) < 0.0 < layer.thick < max(first, last):
-            continue
-        at = a.length * (layer.thick / 2.0 - first) / (last - first)
-        if not _beside(layer, a.point_at(at), solved.tube.outside_mm):
+def _sleeved(schedule: Schedule, rules: RuleSet, rule: SleeveRule) -> Iterator[Finding]:
+    """Yield that a run passing through a wall or floor goes through a sleeve there; not in the middle of an opening."""
+    runs = {solved.name: solved for solved in schedule.runs if rules.counts_for(solved.name)}
+    for one in penetrations(schedule):
+        solved = runs.get(one.run)
+        if solved is None or one.kind not in rule.of or (one.opening_mm or 0.0) > 4.0 * solved.tube.outside_mm:
             continue
         size, bore = _sleeve_size(solved.tube.outside_mm + 2.0 * solved.run.insulation_mm, rule.sizes_larger)
-        there = _sleeve_there(passages(schedule), solved, layer, b + at)
-        run, thing, where = Name(solved.name), Name(layer.thing.name), where_on(solved, b + at)
+        lined = [there.sleeve for there in passages_at(schedule, one.run, one.point) if there.sleeve.lined]
+        there = min((sleeve.bore_mm for sleeve in lined), default=None)
+        run, thing, where = Name(one.run), Name(one.thing), where_on(solved, one.at_mm)
         asked = rule_words(rules, rule.clause)
         if there is None:
             said = message("rules.sleeve", run=run, thing=thing, where=where, size=Length(size, "g"), rule=asked)
-            yield finding_at("R108", "note", said, solved, layer.thing.name, b + at, rules)
+            yield finding_at("R108", "note", said, solved, one.thing, one.at_mm, rules)
         elif there < bore - HAIR_MM:
             said = message(
                 "rules.sleeve small",
@@ -180,20 +176,7 @@ def _sleeved(schedule: Schedule, solved: SolvedRun, layer: _Layer, rules: RuleSe
                 bore=Length(there),
                 least=Length(bore, ".1f"),
             )
-            yield finding_at("R110", "warning", said, solved, layer.thing.name, b + at, rules, there, bore)
-
-
-def _sleeve_there(through: Sequence[Passage], solved: SolvedRun, layer: _Layer, at_mm: float) -> float | None:
-    """Return the bore of the sleeve that a run has in a layer about a place along it; None for none."""
-    names = (layer.thing.name, layer.thing.of)
-    near = [one for one in through if one.solved is solved and one.sleeve.lined and one.sleeve.through in names]
-    near = [one for one in near if abs(one.at_mm - at_mm) <= 2.0 * layer.thick + one.sleeve.bore_mm]
-    return min((one.sleeve.bore_mm for one in near), default=None)
-
-
-def _beside(layer: _Layer, p: Vec3, outside_mm: float) -> bool:
-    """Return whether the thing is there at a point of its middle plane, or close round it, as round a hole for tube."""
-    return any(part.shape.distance(p) < 2.0 * outside_mm for part in layer.parts)
+            yield finding_at("R110", "warning", said, solved, one.thing, one.at_mm, rules, there, bore)
 
 
 def _sleeve_size(outside_mm: float, larger: int) -> tuple[float, float]:

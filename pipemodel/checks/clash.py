@@ -70,13 +70,11 @@ def clash(schedule: Schedule, moves: bool = True) -> tuple[tuple[Finding, ...], 
     runs = to_runs(schedule)
     judge = _Judge(schedule, moves)
     for number, solved in enumerate(schedule.runs):
-        for row in judge.walls(solved, things[number]):
-            findings += judge.too_near(solved, row)
-        for row in (*things[number], *runs[number]):
+        for row in (*judge.by_wall(solved, things[number]), *runs[number]):
             nearest = row.nearest
             distances.append(Distance(solved.name, row.against, nearest.distance, nearest.at, nearest.point))
             if row.once and nearest.distance + TOUCH_MM < max(row.required, 0.0):
-                findings += judge.too_near(solved, row) if row.against not in judge.layers else ()
+                findings += judge.too_near(solved, row)
             if row.once and nearest.distance > 0.0:
                 findings += judge.unconnected(solved, row)
     findings += _selves(schedule)
@@ -94,14 +92,23 @@ class _Judge:
         chased = (parts for parts in in_layers(self.job.things) if len(parts) > 1)
         self.layers = {layer.name: parts for parts in chased for layer in parts}
 
-    def walls(self, solved: SolvedRun, rows: Sequence[PairDistance]) -> Iterator[PairDistance]:
-        """Yield what stands between a run and each wall with chases that it is too near to, as one thing."""
-        near = (row for row in rows if row.nearest.distance + TOUCH_MM < max(row.required, 0.0))
-        walls = {self.layers[row.against][0].name: row for row in near if row.against in self.layers}
-        for name, row in walls.items():
-            wall = self.layers[name][0]
-            nearest = self._obstacle(wall).measure(solved.centreline, solved.tube.outside_mm)
-            yield PairDistance(name, wall, row.required, nearest, True)
+    def by_wall(self, solved: SolvedRun, rows: Sequence[PairDistance]) -> Iterator[PairDistance]:
+        """Yield what stands between a run and each thing, a wall with chases as one.
+
+        It is as near as its nearest layer; one that is nearer than asked for is measured whole.
+        """
+        walls: dict[str, list[PairDistance]] = {}
+        for row in rows:
+            layers = self.layers.get(row.against)
+            walls.setdefault(row.against if layers is None else layers[0].name, []).append(row)
+        for name, of in walls.items():
+            row = min(of, key=lambda one: one.nearest.distance)
+            if name in self.layers:
+                wall, nearest = self.layers[name][0], row.nearest
+                if nearest.distance + TOUCH_MM < max(row.required, 0.0):
+                    nearest = self._obstacle(wall).measure(solved.centreline, solved.tube.outside_mm)
+                row = PairDistance(name, wall, row.required, nearest, True)
+            yield row
 
     def too_near(self, solved: SolvedRun, row: PairDistance) -> list[Finding]:
         """Return a finding with every place, or none where a run only touches what it is connected to."""

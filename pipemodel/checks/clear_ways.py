@@ -6,8 +6,8 @@ from math import inf
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.clash import clash
+from pipemodel.geometry.centreline import block_of, blocks_meet
 from pipemodel.geometry.shapes import MeshFile
-from pipemodel.geometry.vectors import Vec3
 from pipemodel.messages.units import MM_PER_INCH
 from pipemodel.pulls.other_ways import WayOut, ways_out
 from pipemodel.pulls.plan import plan_pulls
@@ -39,9 +39,10 @@ def clear_ways(schedule: Schedule, number: int) -> tuple[WayOut, ...]:
     asked = schedule.job.asked_of(solved.run)
 
     def too_near(run: SolvedRun) -> dict[tuple[str | None, str | None], float]:
-        block = _block(run)
-        near = tuple(thing for thing in things if _meet(block, thing.shape.bounds(), asked[thing.name]))
-        beside = tuple(other for other in others if _meet(block, _block(other), asked[other.name]))
+        block, wide = block_of(run.centreline.pieces), max(one.tube.outside_mm for one in schedule.runs)
+        near = tuple(one for one in things if blocks_meet(block, one.shape.bounds(), asked[one.name] + wide))
+        blocks = [(other, block_of(other.centreline.pieces)) for other in others]
+        beside = tuple(one for one, its in blocks if blocks_meet(block, its, asked[one.name] + wide))
         findings, _ = clash(Schedule(replace(schedule.job, things=near), (run, *beside)), moves=False)
         errors = [f for f in findings if f.severity == "error" and solved.name in (f.run, f.against)]
         return {(f.run, f.against): f.distance_mm or 0.0 for f in errors}
@@ -54,21 +55,3 @@ def clear_ways(schedule: Schedule, number: int) -> tuple[WayOut, ...]:
         return all(far >= before[0].get(pair, inf) - SAME_MM for pair, far in too_near(run).items())
 
     return ways_out(solved, plan, STEP_MM if schedule.job.units == "mm" else QUARTER_INCH_MM, fits)
-
-
-def _block(solved: SolvedRun) -> tuple[Vec3, Vec3]:
-    """Return opposite corners of a block along the axes that holds the tube of a run."""
-    line = solved.centreline
-    ends = [line.start, line.finish, *(p for arc in line.arcs for p in (arc.start, arc.finish))]
-    # No place of a bend is farther from its ends than its width.
-    more = solved.tube.outside_mm / 2.0 + 2.0 * max((arc.radius for arc in line.arcs), default=0.0)
-    (x, y, z), (u, v, w) = (tuple(map(pick, zip(*ends, strict=True))) for pick in (min, max))
-    return (x - more, y - more, z - more), (u + more, v + more, w + more)
-
-
-def _meet(block: tuple[Vec3, Vec3], other: tuple[Vec3, ...], within: float) -> bool:
-    """Tell whether two blocks come as near as `within`; one of no size is everywhere."""
-    if not other:
-        return True
-    (low, high), (at_least, at_most) = block, other
-    return all(a - within <= d and c - within <= b for a, b, c, d in zip(low, high, at_least, at_most, strict=True))

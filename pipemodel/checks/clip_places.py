@@ -39,13 +39,19 @@ class ClipStretch:
     face: Face
 
 
+Part: TypeAlias = tuple[float, float]
 PlacedClip: TypeAlias = tuple[float, ClipStretch]
 Gap: TypeAlias = tuple[float, float, float]
 """From where to where nothing holds the tube, and how far that may be."""
 
 
 def place_clips(
-    legs: Sequence[ClipLeg], stretches: Sequence[ClipStretch], length: float, near_start: float, near_finish: float
+    legs: Sequence[ClipLeg],
+    stretches: Sequence[ClipStretch],
+    length: float,
+    near_start: float,
+    near_finish: float,
+    wanted: Sequence[Part] = (),
 ) -> tuple[tuple[PlacedClip, ...], tuple[Gap, ...]]:
     """Return positions for clips, each with the stretch it lies in, and the gaps that cannot be kept short enough.
 
@@ -55,25 +61,36 @@ def place_clips(
         length: the length of the centreline.
         near_start: the first clip lies within this of the start.
         near_finish: the last clip lies within this of the finish.
+        wanted: from where to where there is to be a clip besides, if one can lie there.
     """
-    placed, gaps = _farthest(legs, stretches, length, near_start, near_finish)
+    wanted = sorted(part for part in wanted if any(s.low <= part[1] and s.high >= part[0] for s in stretches))
+    placed, gaps = _farthest(legs, stretches, length, near_start, near_finish, wanted)
     if not gaps:
-        placed = _evened(placed, legs, length, near_start, near_finish)
+        placed = _evened(placed, legs, length, near_start, near_finish, wanted)
     return tuple(placed), tuple(gaps)
 
 
 def _evened(
-    placed: list[PlacedClip], legs: Sequence[ClipLeg], length: float, near_start: float, near_finish: float
+    placed: list[PlacedClip],
+    legs: Sequence[ClipLeg],
+    length: float,
+    near_start: float,
+    near_finish: float,
+    wanted: Sequence[Part],
 ) -> list[PlacedClip]:
     at = [position for position, _ in placed]
+    kept = [(stretch.low, stretch.high) for _, stretch in placed]
+    for low, high in wanted:
+        if (i := next((i for i, position in enumerate(at) if low <= position <= high), None)) is not None:
+            kept[i] = max(kept[i][0], low), min(kept[i][1], high)
     backwards = [replace(leg, low=length - leg.high, high=length - leg.low) for leg in reversed(legs)]
     last = len(at) - 1
     for _ in range(max(MOVES // len(at), 1)):
         moved = 0.0
-        for i, (_, stretch) in enumerate(placed):
+        for i, (low, high) in enumerate(kept):
             before, after = at[i - 1] if i else 0.0, at[i + 1] if i < last else length
-            most = min(stretch.high, reach_from(legs, before) if i else near_start)
-            least = max(stretch.low, length - (reach_from(backwards, length - after) if i < last else near_finish))
+            most = min(high, reach_from(legs, before) if i else near_start)
+            least = max(low, length - (reach_from(backwards, length - after) if i < last else near_finish))
             # The place it has is allowed, so rounding is all that can put the limits the wrong way round.
             new = min(max((before + after) / 2.0, least), max(most, least))
             moved = max(moved, abs(new - at[i]))
@@ -84,14 +101,21 @@ def _evened(
 
 
 def _farthest(
-    legs: Sequence[ClipLeg], stretches: Sequence[ClipStretch], length: float, near_start: float, near_finish: float
+    legs: Sequence[ClipLeg],
+    stretches: Sequence[ClipStretch],
+    length: float,
+    near_start: float,
+    near_finish: float,
+    wanted: Sequence[Part],
 ) -> tuple[list[PlacedClip], list[Gap]]:
     placed: list[PlacedClip] = []
     gaps: list[Gap] = []
     last, reach = 0.0, near_start
-    while not placed or last < length - near_finish - TINY_MM:
+    left = list(wanted)
+    while not placed or left or last < length - near_finish - TINY_MM:
         least = last + TINY_MM if placed else 0.0
-        within = [(min(s.high, reach), s) for s in stretches if s.low <= reach + TINY_MM and s.high >= least]
+        by = min((reach, *(high for _, high in left)))
+        within = [(min(s.high, by), s) for s in stretches if s.low <= by + TINY_MM and s.high >= least]
         beyond = [(s.low, s) for s in stretches if s.low > reach + TINY_MM]
         if not within and not beyond:
             gaps.append((last, length, near_finish if placed else min(near_start, length)))
@@ -100,6 +124,7 @@ def _farthest(
         if not within:
             gaps.append((last, at, reach - last))
         placed.append((at, stretch))
+        left = [part for part in left if part[0] > at]
         last, reach = at, reach_from(legs, at)
     return placed, gaps
 

@@ -14,11 +14,11 @@ from functools import lru_cache
 
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import Schedule
-from pipemodel.checks.layers import wall_of
 from pipemodel.checks.penetrations import Penetration
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.shapes.face import Face
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, dot, sub
+from pipemodel.job.build_sleeves import wall_of
 from pipemodel.job.model import Thing
 from pipemodel.messages.values import Count, Message, Name, message, word
 

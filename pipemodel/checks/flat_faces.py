@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from math import hypot, inf, sqrt
 
-from pipemodel.geometry.centreline import Straight
+from pipemodel.geometry.centreline import Straight, merged
 from pipemodel.geometry.shapes.face import SQUARE, Face, Vec2, edges, inside_outline
 from pipemodel.geometry.vectors import dot
 from pipemodel.job.model import Thing
@@ -61,11 +61,8 @@ def _within_outline(face: Face, at: Vec2, way: Vec2, length_mm: float, edge_mm: 
             continue
         here = at[0] + middle * way[0], at[1] + middle * way[1]
         if inside_outline(outline, *here) and not any(inside_outline(opening, *here) for opening in face.openings):
-            if open_ and open_[-1][1] == low:
-                open_[-1] = (open_[-1][0], high)
-            else:
-                open_.append((low, high))
-    yield from open_
+            open_.append((low, high))
+    yield from merged(open_, 0.0)
 
 
 def _beside(a: Vec2, b: Vec2, at: Vec2, way: Vec2, edge_mm: float) -> tuple[float, float] | None:

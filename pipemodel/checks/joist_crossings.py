@@ -1,18 +1,18 @@
 """Where runs go through joists, and how much of the joist each takes: a hole, or a notch near an edge."""
 
-from collections.abc import Container, Iterable, Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise, product
-from math import ceil, inf
-from typing import TypeAlias
+from math import inf
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.checks.layers import as_plate
-from pipemodel.geometry.centreline import Arc, Straight
+from pipemodel.checks.layers import ThingFrame, as_plate
+from pipemodel.checks.penetrations import steps_of_piece
+from pipemodel.geometry.centreline import Block, around, block_of, blocks_meet
 from pipemodel.geometry.shapes import Box
 from pipemodel.geometry.shapes.plate import Plate
-from pipemodel.geometry.vectors import Vec3, add, along, distance, dot, scale, sub
+from pipemodel.geometry.vectors import Vec3, along, distance, scale, sub
 from pipemodel.job.find import CutKind
 from pipemodel.job.model import Thing
 from pipemodel.messages.values import Count, Message, Name, listed, message
@@ -27,39 +27,22 @@ HAIR_MM = 1e-6
 UPRIGHT = 0.999
 """Cosine of how far a joist's depth may lean."""
 
-Piece: TypeAlias = Straight | Arc
-Block: TypeAlias = tuple[Vec3, Vec3]
-"""The low and the high corner of a block along the axes."""
-
 
 @dataclass(frozen=True)
-class Joist:
+class Joist(ThingFrame):
     """A joist by its three directions: along its span, up its depth, and through its width; sizes in mm."""
 
     name: str
     kind: str
-    corner: Vec3
-    along: Vec3
-    up: Vec3
-    through: Vec3
     long_mm: float
     deep_mm: float
     wide_mm: float
-
-    def place(self, p: Vec3) -> Vec3:
-        """Return where a point is along, up and through it, from its corner."""
-        to = sub(p, self.corner)
-        return (dot(to, self.along), dot(to, self.up), dot(to, self.through))
 
     @cached_property
     def block(self) -> Block:
         """A block along the axes that holds it."""
         sides = product((0.0, self.long_mm), (0.0, self.deep_mm), (0.0, self.wide_mm))
-        return _around([self.point(*corner) for corner in sides])
-
-    def point(self, along_mm: float, up_mm: float, through_mm: float) -> Vec3:
-        """Return the point of the room at a place in it."""
-        return along(along(along(self.corner, self.along, along_mm), self.up, up_mm), self.through, through_mm)
+        return around([self.point(*corner) for corner in sides])
 
 
 @dataclass(frozen=True)
@@ -97,8 +80,8 @@ def joist_of(thing: Thing) -> Joist | None:
     x, y, z = sub(high, low)
     east, north, up = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
     if x >= y:
-        return Joist(thing.name, thing.kind, low, east, up, north, x, z, y)
-    return Joist(thing.name, thing.kind, low, north, up, east, y, z, x)
+        return Joist(low, east, up, north, thing.name, thing.kind, x, z, y)
+    return Joist(low, north, up, east, thing.name, thing.kind, y, z, x)
 
 
 def _of_plate(thing: Thing, plate: Plate) -> Joist | None:
@@ -114,7 +97,7 @@ def _of_plate(thing: Thing, plate: Plate) -> Joist | None:
     corner = plate.place(left, low, 0.0)
     if up_it[2] < 0.0:
         corner, up_it = along(corner, up_it, deep), scale(up_it, -1.0)
-    return Joist(thing.name, thing.kind, corner, along_it, up_it, plate.normal, long, deep, plate.thickness)
+    return Joist(corner, along_it, up_it, plate.normal, thing.name, thing.kind, long, deep, plate.thickness)
 
 
 @dataclass(frozen=True)
@@ -129,13 +112,13 @@ class CutJoist:
 
 def cut_joists(schedule: Schedule, kinds: Container[str]) -> Iterator[CutJoist]:
     """Yield each joist of some kinds that a run goes through, in the order of the job."""
-    blocks = [(solved, _block(solved.centreline.pieces)) for solved in schedule.runs]
+    blocks = [(solved, block_of(solved.centreline.pieces)) for solved in schedule.runs]
     most = max((solved.tube.outside_mm / 2.0 + solved.run.insulation_mm for solved in schedule.runs), default=0.0)
     for thing in schedule.job.things:
         if thing.kind not in kinds or not (bounds := thing.shape.bounds()):
             continue
         clearance = schedule.job.clearance_to(thing)
-        near = [solved for solved, block in blocks if _meet(bounds, block, most + clearance)]
+        near = [solved for solved, block in blocks if blocks_meet(block, bounds, most + clearance)]
         joist = joist_of(thing) if near else None
         if joist is None:
             continue
@@ -144,29 +127,6 @@ def cut_joists(schedule: Schedule, kinds: Container[str]) -> Iterator[CutJoist]:
             holes = list(drilled(thing, joist))
             more = [cut for cut in needed if not any(goes_through(cut, hole) for hole in holes)]
             yield CutJoist(joist, (*holes, *more), frozenset(cut.of for cut in needed))
-
-
-def _block(pieces: Iterable[Piece]) -> Block:
-    """Return a block along the axes that holds some pieces of an axis, and perhaps more."""
-    ends = [_ends(piece) for piece in pieces]
-    return _around([low for low, _ in ends] + [high for _, high in ends])
-
-
-def _ends(piece: Piece) -> Block:
-    if not isinstance(piece, Arc):
-        return _around([piece.start, piece.finish])
-    reach = (piece.radius, piece.radius, piece.radius)
-    return sub(piece.centre, reach), add(piece.centre, reach)
-
-
-def _around(points: Sequence[Vec3]) -> Block:
-    xs, ys, zs = zip(*points, strict=True)
-    return (min(xs), min(ys), min(zs)), (max(xs), max(ys), max(zs))
-
-
-def _meet(one: Sequence[Vec3], two: Sequence[Vec3], by: float) -> bool:
-    """Return whether two blocks are no farther apart than so much, along each axis."""
-    return all(one[0][k] - by <= two[1][k] and two[0][k] - by <= one[1][k] for k in range(3))
 
 
 def goes_through(cut: JoistCut, hole: JoistCut) -> bool:
@@ -221,12 +181,12 @@ def cuts(solved: SolvedRun, joist: Joist, room_mm: float) -> Iterator[JoistCut]:
     block = joist.block
     touched: list[tuple[float, Vec3, Vec3]] = []
     for piece, offset in zip(solved.centreline.pieces, solved.centreline.offsets, strict=False):
-        if not _meet(_ends(piece), block, radius):
+        if not blocks_meet(block_of([piece]), block, radius):
             if touched:
                 yield _cut(solved.name, touched, joist, radius)
             touched = []
             continue
-        for begin, end, s in _steps(piece, offset):
+        for begin, end, s in steps_of_piece(piece, offset, ARC_DEG):
             part = _clipped(joist.place(begin), joist.place(end), joist, radius)
             if part is None:
                 if touched:
@@ -240,16 +200,6 @@ def cuts(solved: SolvedRun, joist: Joist, room_mm: float) -> Iterator[JoistCut]:
                     touched = []
     if touched:
         yield _cut(solved.name, touched, joist, radius)
-
-
-def _steps(piece: Piece, s: float) -> Iterator[tuple[Vec3, Vec3, float]]:
-    """Yield straight parts of a piece of an axis: from where to where, and how far along the axis they begin."""
-    if piece.length <= 0.0:
-        return
-    n = ceil(piece.angle_deg / ARC_DEG) if isinstance(piece, Arc) else 1
-    step = piece.length / n
-    for i in range(n):
-        yield piece.point_at(step * i), piece.point_at(step * (i + 1)), s + step * i
 
 
 def _clipped(a: Vec3, b: Vec3, joist: Joist, radius: float) -> tuple[float, float] | None:

@@ -4,7 +4,8 @@
 """
 
 from collections.abc import Iterator
-from itertools import pairwise
+from itertools import pairwise, product
+from math import cos, inf, radians
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.buried import finding_at, rule_words
@@ -15,13 +16,14 @@ from pipemodel.checks.penetrations import penetrations
 from pipemodel.checks.place_words import where_on
 from pipemodel.checks.sleeves import passages
 from pipemodel.checks.supports import ClipPlan, clip_plans, legs_of
-from pipemodel.geometry.vectors import angle_deg
+from pipemodel.geometry.segments import segment_distance
+from pipemodel.geometry.vectors import dot
 from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Number, Value, Word, message
 from pipemodel.trade.rules import InsulationRule, RuleSet, SupportRow, SupportRule
 
 HAIR_MM = 1e-3
 CROSSING_DEG = 30.0
-"""Runs at more than this to each other where they are nearest cross there. Common practice, no source."""
+"""Straights at more than this to each other cross. Common practice, no source."""
 
 
 def lagged_and_held(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
@@ -51,7 +53,10 @@ def is_held_against(schedule: Schedule, solved: SolvedRun, rules: RuleSet) -> bo
 def _held(
     solved: SolvedRun, plan: ClipPlan | None, rules: RuleSet, rule: SupportRule, row: SupportRow
 ) -> Iterator[Finding]:
-    """Yield stretches between supports longer than a rule allows; what it asks for, where no clips are planned."""
+    """Yield stretches between supports, or beside ends and couplings, longer than a rule allows.
+
+    Where no clips are planned, what it asks for.
+    """
     said: dict[str, Value] = {
         "run": Name(solved.name),
         "size": Length(solved.tube.outside_mm, "g"),
@@ -66,10 +71,15 @@ def _held(
     near = rule.near_fitting
     first = reach_from(legs, 0.0) if near is None else ends.start.depth_mm + near
     places = [clip.at_mm for clip in plan.clips]
-    for low, high in pairwise([0.0, *places, whole]):
-        most = first if low == 0.0 else reach_from(legs, low) - low
-        if high == whole and near is not None:
-            most = min(most, ends.finish.depth_mm + near)
+    spans = [(low, high, reach_from(legs, low) - low) for low, high in pairwise([0.0, *places, whole])]
+    spans[0] = *spans[0][:2], first
+    if near is not None:
+        low, high, most = spans[-1]
+        spans[-1] = low, high, min(most, ends.finish.depth_mm + near)
+        for mouth, other in solved.couplings:
+            spans.append((max((at for at in places if at <= mouth), default=0.0), mouth, near))
+            spans.append((other, min((at for at in places if at >= other), default=whole), near))
+    for low, high, most in spans:
         if high - low > most + HAIR_MM:
             words = message(
                 "rules.held",
@@ -201,35 +211,42 @@ def _lagging_between(schedule: Schedule, rules: RuleSet, rule: InsulationRule) -
     """Yield pairs of runs nearer to each other than the insulation that a rule asks for round both."""
     if not rule.rows:
         return
-    table = to_runs(schedule)
-    seen_from = {
-        (s.name, pair.against): pair.nearest.at for s, row in zip(schedule.runs, table, strict=True) for pair in row
-    }
-    for solved, row in zip(schedule.runs, table, strict=True):
+    for solved, row in zip(schedule.runs, to_runs(schedule), strict=True):
         for pair in row:
             other = pair.other
             if not pair.once or not isinstance(other, SolvedRun) or not _both(schedule, solved, other, rules, rule):
                 continue
-            ways = (
-                solved.centreline.direction_at(pair.nearest.at),
-                other.centreline.direction_at(seen_from[other.name, solved.name]),
-            )
-            between = angle_deg(*ways)
-            crossing = rule.half_crossing and min(between, 180.0 - between) > CROSSING_DEG
             whole = rule.thick_of(solved.tube) + rule.thick_of(other.tube)
-            asked, near = whole / 2.0 if crossing else whole, pair.nearest.distance
+            near, at, crossing = pair.nearest.distance, pair.nearest.at, rule.half_crossing
+            beside = _side_by_side(solved, other) if crossing else None
+            if beside is not None and beside[0] + HAIR_MM < whole:
+                (near, at), crossing = beside, False
+            asked = whole / 2.0 if crossing else whole
             if near + HAIR_MM < asked:
                 said = message(
                     "rules.lagging between, crossing" if crossing else "rules.lagging between",
                     run=Name(solved.name),
                     other=Name(other.name),
                     near=Length(max(near, 0.0), ".0f", rounded="down"),
-                    where=where_on(solved, pair.nearest.at),
+                    where=where_on(solved, at),
                     asked=_thick(asked, rule),
                     rule=_rule(rules, rule),
                 )
-                at = pair.nearest.at
                 yield finding_at("R115", "warning", said, solved, other.name, at, rules, near, asked)
+
+
+def _side_by_side(one: SolvedRun, two: SolvedRun) -> tuple[float, float] | None:
+    """Return the least distance of straights of two runs that do not cross, outside to outside, and where on the first.
+
+    None where there are none.
+    """
+    apart = (one.tube.outside_mm + two.tube.outside_mm) / 2.0
+    found = []
+    for a, b in product(legs_of(one, inf, inf), legs_of(two, inf, inf)):
+        if abs(dot(a.straight.direction, b.straight.direction)) >= cos(radians(CROSSING_DEG)):
+            far, share, _ = segment_distance(a.straight.start, a.straight.finish, b.straight.start, b.straight.finish)
+            found.append((far - apart, a.low + share * (a.high - a.low)))
+    return min(found, default=None)
 
 
 def _both(schedule: Schedule, one: SolvedRun, two: SolvedRun, rules: RuleSet, rule: InsulationRule) -> bool:

@@ -1,14 +1,15 @@
 """Things by their thickness: outlines carried up as plates, and walls that are drawn in layers, for their chases."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from math import hypot
 from typing import TYPE_CHECKING
 
 from pipemodel.geometry.shapes import Extrusion, Shape
 from pipemodel.geometry.shapes.face import Vec2
 from pipemodel.geometry.shapes.plate import Plate
-from pipemodel.geometry.vectors import EAST, NORTH, UP
-from pipemodel.job.build_sleeves import deepened_plate
+from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, dot, sub
+from pipemodel.job.build_sleeves import deepened_plate, wall_of
 from pipemodel.job.building.walls import WallForm
 from pipemodel.job.model import Thing
 
@@ -16,6 +17,25 @@ if TYPE_CHECKING:
     from pipemodel.geometry.distance.obstacle import MeasuredObstacle
 
 _SQUARE = 1e-6
+
+
+@dataclass(frozen=True)
+class ThingFrame:
+    """A thing by its own directions, from a corner of it: along it, up it, and through its thickness."""
+
+    corner: Vec3
+    along: Vec3
+    up: Vec3
+    through: Vec3
+
+    def place(self, p: Vec3) -> Vec3:
+        """Return where a point is along, up and through it, from its corner, mm."""
+        to = sub(p, self.corner)
+        return dot(to, self.along), dot(to, self.up), dot(to, self.through)
+
+    def point(self, along_mm: float, up_mm: float, through_mm: float) -> Vec3:
+        """Return the point of the room at a place in it."""
+        return along(along(along(self.corner, self.along, along_mm), self.up, up_mm), self.through, through_mm)
 
 
 def as_plate(shape: Shape, stands: bool = False) -> Shape:
@@ -51,11 +71,6 @@ def _rectangle(outline: tuple[Vec2, ...]) -> tuple[float, float] | None:
     skew = (c - a) * (e - c) + (d - b) * (f - d)
     closes = hypot(a + e - c - g, b + f - d - h)
     return (one, two) if abs(skew) <= _SQUARE * one * two and closes <= _SQUARE * max(one, two) else None
-
-
-def wall_of(thing: Thing) -> str:
-    """Return the name of the wall that a thing is a layer of; its own, if it is none."""
-    return thing.of if thing.frame is not None and isinstance(thing.frame.term, WallForm) else thing.name
 
 
 def wall_in_layers(layers: Sequence[Thing]) -> "MeasuredObstacle":

@@ -9,15 +9,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import accumulate, groupby
-from math import hypot, inf, sqrt
+from math import ceil, hypot, inf, sqrt
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.checks.layers import as_plate, wall_of
-from pipemodel.geometry.centreline import Arc
+from pipemodel.checks.layers import ThingFrame, as_plate
+from pipemodel.geometry.centreline import Arc, LinePiece
 from pipemodel.geometry.shapes import Box
 from pipemodel.geometry.shapes.face import inside_outline
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, dot, scale, sub
+from pipemodel.job.build_sleeves import wall_of
 from pipemodel.job.model import Thing
 
 STEP_DEG = 1.0
@@ -31,26 +32,13 @@ PASSAGE_MM = 300.0
 
 
 @dataclass(frozen=True)
-class PiercedThing:
-    """A thing by its thickness: a corner, its directions along, up and through it, and its sizes, mm."""
+class PiercedThing(ThingFrame):
+    """A thing by its thickness, and its sizes along, up and through it, mm."""
 
-    corner: Vec3
-    along: Vec3
-    up: Vec3
-    through: Vec3
     long_mm: float
     high_mm: float
     thick_mm: float
     plate: Plate | None = None
-
-    def place(self, p: Vec3) -> Vec3:
-        """Return how far a point lies along, up and through it, from its corner, mm."""
-        to = sub(p, self.corner)
-        return dot(to, self.along), dot(to, self.up), dot(to, self.through)
-
-    def point(self, x: float, y: float, z: float) -> Vec3:
-        """Return the point of the room that lies so far along, up and through it."""
-        return along(along(along(self.corner, self.along, x), self.up, y), self.through, z)
 
 
 @dataclass(frozen=True)
@@ -218,14 +206,9 @@ def _room(solved: SolvedRun, thing: Thing, p: Vec3, room_mm: float, bores: Seque
     return room_mm
 
 
-def _on_plate(plate: Plate, p: Vec3) -> tuple[float, float]:
-    to = sub(p, plate.origin)
-    return dot(to, plate.across), dot(to, plate.up)
-
-
 def _opening(plate: Plate, p: Vec3) -> float | None:
     """Return how wide the opening is that a point lies in, the way it is narrowest; without end beside the plate."""
-    x, y = _on_plate(plate, p)
+    x, y = plate.place_of(p)
     holding = [outline for outline in plate.outlines if inside_outline(outline, x, y)]
     if not holding:
         return inf
@@ -243,7 +226,7 @@ def _drawn(plate: Plate | None, p: Vec3) -> float | None:
     """Return the diameter of the round hole that a point lies in, None for none."""
     if plate is None:
         return None
-    x, y = _on_plate(plate, p)
+    x, y = plate.place_of(p)
     return next((2.0 * h.radius for h in plate.rounds if hypot(x - h.x, y - h.y) <= h.radius), None)
 
 
@@ -256,11 +239,13 @@ def _by_stretch(solved: SolvedRun) -> Iterator[list[tuple[Vec3, Vec3, float]]]:
 
 def steps_of(solved: SolvedRun) -> Iterator[tuple[Vec3, Vec3, float]]:
     """Yield short straight parts of a run's axis, each with where along the run it begins."""
-    begin = 0.0
-    for piece in solved.centreline.pieces:
-        steps = max(1, round(piece.angle_deg / STEP_DEG)) if isinstance(piece, Arc) else 1
-        for k in range(steps):
-            at, to = piece.length * k / steps, piece.length * (k + 1) / steps
-            if to > at:
-                yield piece.point_at(at), piece.point_at(to), begin + at
-        begin += piece.length
+    for piece, begins in zip(solved.centreline.pieces, solved.centreline.offsets, strict=False):
+        yield from steps_of_piece(piece, begins, STEP_DEG)
+
+
+def steps_of_piece(piece: LinePiece, begins_mm: float, step_deg: float) -> Iterator[tuple[Vec3, Vec3, float]]:
+    """Yield straight parts of a piece of an axis: from where to where, and how far along the axis they begin."""
+    n = max(ceil(piece.angle_deg / step_deg), 1) if isinstance(piece, Arc) else 1
+    step = piece.length / n
+    for k in range(n if step > 0.0 else 0):
+        yield piece.point_at(step * k), piece.point_at(step * (k + 1)), begins_mm + step * k

@@ -17,7 +17,6 @@ from typing import TYPE_CHECKING
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
-from pipemodel.checks.layers import wall_of
 from pipemodel.checks.penetrations import steps_of
 from pipemodel.checks.place_words import where_on
 from pipemodel.geometry.centreline import cut_out
@@ -25,6 +24,7 @@ from pipemodel.geometry.shapes import Cylinder
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot, length, sub, unit
+from pipemodel.job.build_sleeves import wall_of
 from pipemodel.job.model import Job, Sleeve, Thing
 from pipemodel.messages.values import Length, Name, Word, message
 
@@ -132,6 +132,11 @@ def passages(schedule: Schedule) -> tuple[Passage, ...]:
         and solved.name in bore.sleeve.runs
         and (found := _passage(schedule.job, solved, bore, bore.sleeve)) is not None
     )
+
+
+def passages_at(schedule: Schedule, run: str, p: Vec3) -> list[Passage]:
+    """Return how a run, by its name, goes through the sleeves that a point lies in."""
+    return [one for one in passages(schedule) if one.solved.name == run and one.bore.shape.distance(p) <= 0.0]
 
 
 def _passage(job: Job, solved: SolvedRun, bore: Thing, sleeve: Sleeve) -> Passage | None:

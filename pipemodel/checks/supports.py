@@ -141,7 +141,9 @@ def plan_clips(solved: SolvedRun, things: Sequence[Thing]) -> ClipPlan | None:
         return ClipPlan(solved.name, rule, (), (Unsupported(0.0, whole, least, reason),))
     ends = solved.run.ends
     near = rule.spacing.near_fitting_mm
-    places, gaps = place_clips(legs, stretches, whole, ends.start.depth_mm + near, ends.finish.depth_mm + near)
+    beside = [part for mouth, other in solved.couplings for part in ((mouth - near, mouth), (other, other + near))]
+    firsts = ends.start.depth_mm + near, ends.finish.depth_mm + near
+    places, gaps = place_clips(legs, stretches, whole, *firsts, beside)
     clips = tuple(_clip(i, at, stretch, solved, things) for i, (at, stretch) in enumerate(places, 1))
     unsupported = tuple(
         Unsupported(low, high, allowed, _reason(low, high, legs, reasons)) for low, high, allowed in gaps

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.geometry.centreline import Centreline, Straight
+from pipemodel.geometry.centreline import Centreline, Straight, merged
 from pipemodel.geometry.vectors import Vec3, along, any_normal, dot, length, rotate, scale, sub, unit
 from pipemodel.job.model import Thing
 from pipemodel.messages.values import Message, Word, listed, message
@@ -170,13 +170,8 @@ def _of(part: FreePart, low: float, high: float, side: Vec3 | None = None, name:
 
 def _joined(stretches: list[Held]) -> list[Held]:
     """Return stretches in order, those of one part that meet as one."""
-    out: list[Held] = []
-    for k, low, high in sorted(stretches):
-        if out and out[-1][0] == k and low <= out[-1][2] + 1e-6:
-            out[-1] = (k, out[-1][1], max(out[-1][2], high))
-        else:
-            out.append((k, low, high))
-    return out
+    parts = sorted({k for k, _, _ in stretches})
+    return [(k, *part) for k in parts for part in merged([(a, b) for of, a, b in stretches if of == k], 1e-6)]
 
 
 def side_of(side: Vec3) -> Message:

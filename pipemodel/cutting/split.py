@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 from pipemodel.bending.bends import Bend, BendTable, corners_of
 from pipemodel.bending.schedule import SolvedRun, solve_run
 from pipemodel.cutting.joint_places import BESIDE_BEND_MM, FreePart
+from pipemodel.geometry.centreline import merged
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import Route
 from pipemodel.messages.values import Count, Length, Message, Name, message
@@ -137,7 +138,7 @@ class Divisible:
                 # With more joints the same place is reached later: only what is new needs a look.
                 if new and not _covers(seen.get(place, []), new):
                     onward[place] = new
-                    seen[place] = merged([*seen.get(place, []), *new])
+                    seen[place] = merged([*seen.get(place, []), *new], SLACK_MM)
             reached, joints = onward, joints + 1
         return None
 
@@ -153,7 +154,7 @@ class Divisible:
                 lo, hi = max(low, a + least - trim), min(high, b + longest - trim)
                 if lo <= hi + SLACK_MM and self.possible(before, place):
                     found.append((lo, max(lo, min(hi, high))))
-        return merged(found)
+        return merged(found, SLACK_MM)
 
     def joint(self, place: int, at_mm: float) -> Joint:
         """Return the joint at a position within a place."""
@@ -190,17 +191,6 @@ class Divisible:
             return Unsplittable(message("joints.no room", run=name, need=Length(need, ".0f")))
         most, least = Length(longest, ".0f"), Length(LEAST_PIECE_MM, ".0f")
         return Unsplittable(message("joints.no division", run=name, most=most, least=least))
-
-
-def merged(stretches: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    """Return stretches in order, those that meet as one."""
-    out: list[tuple[float, float]] = []
-    for low, high in sorted(stretches):
-        if out and low <= out[-1][1] + SLACK_MM:
-            out[-1] = (out[-1][0], max(out[-1][1], high))
-        else:
-            out.append((low, high))
-    return out
 
 
 def _covers(some: list[tuple[float, float]], others: list[tuple[float, float]]) -> bool:

@@ -10,7 +10,7 @@ from itertools import pairwise
 from typing import NamedTuple, TypeAlias
 
 from pipemodel.bending.schedule import Schedule
-from pipemodel.checks.building_rules import wrong_cut
+from pipemodel.checks.building_rules import at_top, never_cut, on_both_sides, too_close, wrong_cut
 from pipemodel.checks.joist_crossings import CutJoist, Joist, JoistCut, cut_joists, named_joists
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.dimension import Dimension
@@ -23,7 +23,7 @@ from pipemodel.drawing.sheet import Sheet
 from pipemodel.messages.say import words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Count, Length, Name, Word
-from pipemodel.trade.rules import CutZone, RuleSet
+from pipemodel.trade.rules import CutZone, JoistRules, RuleSet
 from pipemodel.wording.safe_text import shown
 
 _At: TypeAlias = Callable[[float, float], FlatPoint]
@@ -183,9 +183,9 @@ def _draw_strip(sheet: Sheet, area: ClipWindow, group: AlikeJoists, strip: _Stri
         sheet.line((p, q), Role.OUTLINE)
     for x, y in (at(0.0, 0.0), at(joist.long_mm, 0.0)):
         sheet.line([(x, y), (x - 1.6, y - 2.8), (x + 1.6, y - 2.8)], Role.DIMENSION, closed=True)
+    wrong = _wrong(group, joists) if joists is not None and zones else ()
     for cut in group.cuts:
-        wrong = bool(zones) and joists is not None and any(wrong_cut(cut, joist, joists))
-        _draw_cut(sheet, cut, joist, at, Role.CLASH if wrong else Role.MARK)
+        _draw_cut(sheet, cut, joist, at, Role.CLASH if cut in wrong else Role.MARK)
     _places(sheet, group, at, -DIMENSIONS_MM, units)
     ends = sorted({0.0, *(end for zone in zones if zone.high <= joist.long_mm / 2.0 for end in (zone.low, zone.high))})
     row = -1
@@ -197,19 +197,25 @@ def _draw_strip(sheet: Sheet, area: ClipWindow, group: AlikeJoists, strip: _Stri
         sheet.items.append(one._replace(away=one.away + ROW_MM * row))
 
 
+def _wrong(group: AlikeJoists, joists: JoistRules) -> set[JoistCut]:
+    """Return the cuts that a rule does not allow, where they are or so near to another."""
+    close = {cut for one, two, _, _ in too_close(group.cuts, joists) for cut in (one, two)}
+    both = on_both_sides(group.cuts, group.joist, joists)
+    alone = (cut for cut in group.cuts if any(wrong_cut(cut, group.joist, joists)) or (both and cut.kind == "notch"))
+    return close.union(alone)
+
+
 def _zones(joist: Joist, of: RuleSet | None) -> Iterator[_Zone]:
     """Yield where a hole and a notch may be, on both sides of the middle of the span."""
     rules = of.joists if of is not None else None
-    if rules is None or joist.kind in rules.never or joist.deep_mm <= rules.shallowest:
-        return
-    if rules.deepest is not None and joist.deep_mm > rules.deepest:
+    if rules is None or never_cut(joist, rules):
         return
     deep = joist.deep_mm
     if (hole := rules.hole) is not None:
-        wide = min(hole.wide * deep, hole.most or hole.wide * deep)
+        wide = rules.most_mm("hole", deep)
         yield from _both(joist, hole, (deep - wide) / 2.0, (deep + wide) / 2.0, "hole")
     if (notch := rules.notch) is not None:
-        most = min(notch.deep * deep, notch.most or notch.deep * deep)
+        most = rules.most_mm("notch", deep)
         yield from _both(joist, notch, deep - most, deep, "notch")
         if not notch.top_only:
             yield from _both(joist, notch, 0.0, most, "notch")
@@ -226,8 +232,9 @@ def _draw_cut(sheet: Sheet, cut: JoistCut, joist: Joist, at: _At, role: Role = R
         (x, y), (right, _) = at(cut.middle_mm, (cut.bottom_mm + cut.top_mm) / 2.0), at(cut.high_mm, 0.0)
         sheet.circle((x, y), max(right - x, 0.6), role)
         return
-    at_top = cut.top_mm + cut.bottom_mm >= joist.deep_mm
-    edge, depth = (joist.deep_mm, max(cut.bottom_mm, 0.0)) if at_top else (0.0, min(cut.top_mm, joist.deep_mm))
+    edge, depth = (
+        (joist.deep_mm, max(cut.bottom_mm, 0.0)) if at_top(cut, joist) else (0.0, min(cut.top_mm, joist.deep_mm))
+    )
     sheet.line([at(cut.low_mm, edge), at(cut.low_mm, depth), at(cut.high_mm, depth), at(cut.high_mm, edge)], role)
 
 
@@ -271,7 +278,7 @@ def _detail(
     half = 0.32 * area.width / k
     for edge in (0.0, joist.deep_mm):
         parts = [(cut.middle_mm - half, cut.middle_mm + half)]
-        if cut.kind == "notch" and (edge > 0.0) == (cut.top_mm + cut.bottom_mm >= joist.deep_mm):
+        if cut.kind == "notch" and (edge > 0.0) == at_top(cut, joist):
             parts = [(cut.middle_mm - half, cut.low_mm), (cut.high_mm, cut.middle_mm + half)]
         for begin, end in parts:
             sheet.line([at(begin, edge), at(end, edge)], Role.OUTLINE)
@@ -291,12 +298,10 @@ def _detail(
         sheet.dimension(p, q, drop, f"\u2300{units.short(cut.wide_mm)}", _TEXT_MM)
         ends = (0.0, axis, joist.deep_mm)
     else:
-        at_top = cut.top_mm + cut.bottom_mm >= joist.deep_mm
-        edge = joist.deep_mm if at_top else 0.0
-        away = 4.5 if at_top else -4.5
+        edge, away = (joist.deep_mm, 4.5) if at_top(cut, joist) else (0.0, -4.5)
         wide = units.short(cut.high_mm - cut.low_mm)
         sheet.dimension(at(cut.low_mm, edge), at(cut.high_mm, edge), away, wide, _TEXT_MM)
-        ends = (0.0, cut.bottom_mm if at_top else cut.top_mm, joist.deep_mm)
+        ends = (0.0, cut.bottom_mm if at_top(cut, joist) else cut.top_mm, joist.deep_mm)
     x = cut.middle_mm + half
     short = [(end - begin) * k < LEAST_MM for begin, end in pairwise(ends)]
     for n, (begin, end) in enumerate(pairwise(ends)):

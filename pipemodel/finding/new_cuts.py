@@ -89,19 +89,12 @@ class MayCut:
     def heights(self, kind: CutKind) -> Span | None:
         """Return between which heights above its underside the tube's axis may go through a new cut; None for none."""
         deep = self.joist.deep_mm
-        most = min((self._most(rule, kind) for rule in self.rules), default=0.0)
+        most = min((rule.most_mm(kind, deep) for rule in self.rules), default=0.0)
         if kind == "hole":
             fits = self._wide <= most + _HAIR
             return (deep / 2.0 - ON_AXIS_MM, deep / 2.0 + ON_AXIS_MM) if fits else None
         low, high = deep - floor(most + _HAIR) + self.radius_mm + self.room_mm, deep - self.radius_mm
         return (low, high) if low <= high else None
-
-    def _most(self, rule: JoistRules, kind: CutKind) -> float:
-        if kind == "hole":
-            share, most = (rule.hole.wide, rule.hole.most) if rule.hole else (0.0, None)
-        else:
-            share, most = (rule.notch.deep, rule.notch.most) if rule.notch else (0.0, None)
-        return min(share * self.joist.deep_mm, most if most is not None else self.joist.deep_mm)
 
     def opened(self, one: Obstruction) -> Obstruction:
         """Return the joist as what is kept clear of, open wherever a new cut may be."""

@@ -5,6 +5,7 @@ length (two bends that touch, or a run that starts with a bend), but it keeps it
 """
 
 from bisect import bisect_right
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from math import degrees, radians
 from typing import NamedTuple, TypeAlias
@@ -95,6 +96,8 @@ class Arc(NamedTuple):
 
 
 LinePiece: TypeAlias = Straight | Arc
+Block: TypeAlias = tuple[Vec3, Vec3]
+"""The low and the high corner of a block along the axes."""
 
 
 @dataclass(frozen=True)
@@ -162,6 +165,40 @@ def backwards(line: Centreline) -> Centreline:
             for piece in reversed(line.pieces)
         )
     )
+
+
+def block_of(pieces: Iterable[LinePiece]) -> Block:
+    """Return a block along the axes that holds some pieces of an axis, and perhaps more."""
+    ends: list[Vec3] = []
+    for piece in pieces:
+        if isinstance(piece, Arc):
+            reach = (piece.radius, piece.radius, piece.radius)
+            ends += sub(piece.centre, reach), add(piece.centre, reach)
+        else:
+            ends += piece.start, piece.finish
+    return around(ends)
+
+
+def around(points: Sequence[Vec3]) -> Block:
+    """Return the block along the axes that holds some points."""
+    xs, ys, zs = zip(*points, strict=True)
+    return (min(xs), min(ys), min(zs)), (max(xs), max(ys), max(zs))
+
+
+def blocks_meet(one: Block, two: Sequence[Vec3], within: float) -> bool:
+    """Return whether two blocks are no farther apart than so much, along each axis; one of no size is everywhere."""
+    return not two or all(one[0][k] - within <= two[1][k] and two[0][k] - within <= one[1][k] for k in range(3))
+
+
+def merged(stretches: Sequence[tuple[float, float]], within_mm: float) -> list[tuple[float, float]]:
+    """Return stretches, from where to where, in order; those no farther apart than so much are one."""
+    out: list[tuple[float, float]] = []
+    for low, high in sorted(stretches):
+        if out and low <= out[-1][1] + within_mm:
+            out[-1] = (out[-1][0], max(out[-1][1], high))
+        else:
+            out.append((low, high))
+    return out
 
 
 def cut_out(line: Centreline, low: float, high: float) -> Centreline:

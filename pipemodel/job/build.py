@@ -12,7 +12,7 @@ from pipemodel.job.build_jig import build_jig
 from pipemodel.job.build_openings import build_bring_in, build_openings, build_reach, check_openings
 from pipemodel.job.build_routes import build_route, building_order, item_paths, read_items, way_fault
 from pipemodel.job.build_rules import build_rules, check_kinds, check_may_cut
-from pipemodel.job.build_sleeves import for_others
+from pipemodel.job.build_sleeves import for_others, wall_of
 from pipemodel.job.build_tools import Tools
 from pipemodel.job.build_zones import check_zones
 from pipemodel.job.faults import Faults
@@ -240,6 +240,9 @@ class _Runs:
         if form.ends is not None:
             names = self.faults.spot.names(("runs",))
             check_joins(form.ends, name, self.things, self.lost, names, (*path, "ends"), self.faults)
+            walls = {thing.name: wall_of(thing) for thing in self.things}
+            start, finish = (replace(e, joins=walls.get(e.joins, e.joins)) for e in (ends.start, ends.finish))
+            ends = replace(ends, start=start, finish=finish)
         clips = self._clips(name, form, tube)
         stance = form.bender_stands or self.form.bender_stands
         bender = self._bender(name, form)

@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import hypot
+from math import acos, ceil, cos, hypot, inf, pi, sin
 
 from pipemodel.geometry.shapes import Box, Extrusion, Shape
 from pipemodel.geometry.shapes.face import Vec2, edges, inside_outline
-from pipemodel.geometry.shapes.plan import outlines_with_holes, rectangle_less, side_distance
+from pipemodel.geometry.shapes.plan import less_ring, outlines_with_holes, rectangle_less, side_distance
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, dot, scale, sub
@@ -17,6 +17,7 @@ from pipemodel.job.yaml_tree import YamlPath
 
 LEAST_MM = 0.1
 """So much at least is left between a round hole and the next, or a side of the thing; thinner is nothing."""
+FLATS_MM = 0.02
 _AXES = (EAST, NORTH, UP)
 _IN_PLANE = ((NORTH, UP), (UP, EAST), (EAST, NORTH))
 """Across and up of a box's plate, for holes along each axis of the room."""
@@ -122,7 +123,7 @@ def _less_openings(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
     cut: list[tuple[Vec2, Vec2]] = []
     for i, hole in enumerate(holes):
         if hole.at is None:
-            (a, b), (c, d) = (_flat(sub(p, plate.origin), plate.across, plate.up) for p in hole.corners())
+            (a, b), (c, d) = map(plate.place_of, hole.corners())
             if a == c or b == d:
                 raise _FaultyError(i, "this opening has no size: seen along it, its corners lie in one line")
             cut.append(((min(a, c), min(b, d)), (max(a, c), max(b, d))))
@@ -152,33 +153,42 @@ def _less_openings(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
 
 
 def _less_rounds(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
-    """Return a plate less its round holes, which touch neither its sides nor each other."""
+    """Return a plate less its round holes, which touch neither its outer sides nor each other.
+
+    One that crosses an opening, such as a chase, is cut in flats, so that less is taken out by up to `FLATS_MM`.
+    """
     made = list(plate.rounds)
+    outlines = plate.outlines
     for i, hole in enumerate(holes):
         if hole.at is None or hole.diameter is None:
             continue
-        x, y = _flat(sub(hole.at, plate.origin), plate.across, plate.up)
+        x, y = plate.place_of(hole.at)
         radius = hole.diameter / 2.0
-        if not any(
-            inside_outline(outline, x, y) and not any(inside_outline(opening, x, y) for opening in openings)
-            for outline, openings in outlines_with_holes(plate.outlines)
-        ):
-            raise _BesideError(
-                i,
-                "the middle of this hole lies beside the thing, or in an opening of it, or in a chase that it is wider "
-                "than; an opening with square corners may lie across a chase",
-            )
-        side = min(side_distance(a, b, (x, y)) for outline in plate.outlines for a, b in edges(outline))
-        if side - radius < LEAST_MM:
+        pieces = outlines_with_holes(plate.outlines)
+        round_it = [(outer, inner) for outer, inner in pieces if inside_outline(outer, x, y)]
+        outer_side, inner_side = (
+            min((side_distance(a, b, (x, y)) for one in some for a, b in edges(one)), default=inf)
+            for some in ([outer for outer, _ in pieces], [hole for _, inner in pieces for hole in inner])
+        )
+        in_opening = any(inside_outline(opening, x, y) for _, inner in round_it for opening in inner)
+        if not round_it or (in_opening and inner_side > radius - LEAST_MM):
+            raise _BesideError(i, "the middle of this hole lies beside the thing, or in an opening that is wider")
+        if outer_side - radius < LEAST_MM:
             raise _FaultyError(
                 i,
-                f"this hole breaks through a side of the thing, or of a chase in it: its middle is {side:.1f} from "
-                f"it, its radius {radius:.1f}; an opening with square corners may",
+                f"this hole breaks through a side of the thing: its middle is {outer_side:.1f} from it, its radius "
+                f"{radius:.1f}; an opening with square corners may",
             )
         near = min(((hypot(x - h.x, y - h.y) - h.radius, h) for h in made), default=None)
         if near is not None and near[0] - radius < LEAST_MM:
             raise _FaultyError(
                 i, f"this hole runs into one before it by {radius - near[0]:.1f}; make one opening of them"
             )
-        made.append(Round(x, y, radius))
-    return replace(plate, rounds=tuple(made))
+        if inner_side - radius < LEAST_MM:
+            n = ceil(pi / acos(max(1.0 - FLATS_MM / radius, 0.0)))
+            # Turned a little, so that no corner comes to lie on a side.
+            turns = [2.0 * pi * (k + 0.2137) / n for k in range(n)]
+            outlines = less_ring(outlines, tuple((x + radius * cos(t), y + radius * sin(t)) for t in turns))
+        else:
+            made.append(Round(x, y, radius))
+    return replace(plate, rounds=tuple(made), outlines=outlines)

@@ -129,6 +129,11 @@ def bores_of(thing: Thing, holes: Sequence[HoleForm], layers: Sequence[Sequence[
             )  # fmt: skip
 
 
+def wall_of(thing: Thing) -> str:
+    """Return the name of the wall that a thing is a layer of; its own, if it is none."""
+    return thing.of if thing.frame is not None and isinstance(thing.frame.term, WallForm) else thing.name
+
+
 def deepened_plate(plate: Plate, layers: Sequence[Shape]) -> Plate:
     """Return a plate as thick as some layers that lie against it and each other, itself among them."""
     lows, highs = zip(*(layer.reach(plate.normal) for layer in layers), strict=True)

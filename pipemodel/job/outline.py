@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from pipemodel.geometry.shapes.face import Vec2, edges, inside_outline
+from pipemodel.geometry.shapes.plan import left_of, twice_area
 
 MOST_CORNERS = 2000
 
@@ -50,8 +51,7 @@ def opened(outline: Sequence[Vec2]) -> list[Vec2]:
 def counter_clockwise(outline: Sequence[Vec2]) -> tuple[Vec2, ...]:
     """Return the outline, not repeated at its end, counter-clockwise as seen from above."""
     points = opened(outline)
-    twice = sum(a[0] * b[1] - b[0] * a[1] for a, b in edges(tuple(points)))
-    return tuple(points if twice > 0.0 else reversed(points))
+    return tuple(points if twice_area(points) > 0.0 else reversed(points))
 
 
 def _crossing(points: list[Vec2]) -> tuple[int, int] | None:
@@ -98,5 +98,5 @@ def _folds_back(a: Vec2, b: Vec2, c: Vec2) -> bool:
 
 def _side(a: Vec2, b: Vec2, c: Vec2) -> int:
     """Return on which side of the line from a to b the point c lies: 1 left, -1 right, 0 on it."""
-    across = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+    across = left_of(a, b, c)
     return (across > 0.0) - (across < 0.0)

@@ -257,8 +257,9 @@ class Reader:
             self.unread = True
             return []
         room = values["room"] or {}
-        self._take_model(values.get("model"), faults)
-        self._take_levels(values.get("levels"), faults)
+        if (model := self._take("model", values.get("model"), ModelForm, faults)) is not None:
+            self.models.append(model.place())
+        self.levels = (self._take("levels", values.get("levels"), Levels, faults) or {}) | self.levels
         spot = faults.spot.at(("room",))
         try:
             form = RoomForm.model_validate(room)
@@ -271,38 +272,22 @@ class Reader:
         for name in form.things:
             if fault := name_fault("thing", name):
                 faults.at_key(("room", name), fault)
-        self._note_openings(values.get("openings") or {}, faults)
+        self.openings += build_openings(self._take("openings", values.get("openings"), Openings, faults) or {}, faults)
         return self.things(form, faults, path, chain)
 
-    def _take_model(self, values: Any, faults: Faults) -> None:
-        """Take in what a room file says of the model it was made of."""
+    def _take(self, key: str, values: Any, form: Any, faults: Faults) -> Any:
+        """Return what a room file says under a key; None, with what is wrong noted, where it says nothing sound."""
         if values is None:
-            return
+            return None
         try:
-            self.models.append(ModelForm.model_validate(values).place())
+            return TypeAdapter(form).validate_python(values)
         except ValidationError as error:
-            faults.found += faults_of(error, ("model",), faults.spot.at(("model",)))
-
-    def _take_levels(self, values: Any, faults: Faults) -> None:
-        """Take in the levels of a room file."""
-        if values is None:
-            return
-        try:
-            self.levels = TypeAdapter(Levels).validate_python(values) | self.levels
-        except ValidationError as error:
-            faults.found += faults_of(error, ("levels",), faults.spot.at(("levels",)))
+            faults.found += faults_of(error, (key,), faults.spot.at((key,)))
+            return None
 
     def _raise_levels(self, before: dict[str, float], by_mm: float) -> None:
         """Put the levels of a file in its place, after those that were known before."""
         self.levels = {name: level + by_mm for name, level in self.levels.items()} | before
-
-    def _note_openings(self, values: Any, faults: Faults) -> None:
-        try:
-            forms = TypeAdapter(Openings).validate_python(values)
-        except ValidationError as error:
-            faults.found += faults_of(error, ("openings",), faults.spot.at(("openings",)))
-            return
-        self.openings += build_openings(forms, faults)
 
 
 def _placed(opening: Opening, placing: Placing, called: str | None) -> Opening:

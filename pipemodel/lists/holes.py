@@ -1,10 +1,8 @@
 """Holes and penetrations: which wall, floor or joist, where the middle of each hole is, and how large it has to be."""
 
-from collections.abc import Sequence
-
 from pipemodel.checks.datums import Datum, datums
 from pipemodel.checks.penetrations import Penetration, penetrations
-from pipemodel.checks.sleeves import Passage, passages
+from pipemodel.checks.sleeves import passages_at
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.lists.blocks import Content, Group, Paragraph
 from pipemodel.lists.setting_out import TAPED_WAYS, datums_said
@@ -45,9 +43,8 @@ def holes(results: Results) -> Content | None:
         columns = (*columns, *LAYERED)
         rows = tuple((*row, "; ".join(hole.parts)) for row, hole in zip(rows, found, strict=True))
     if any(thing.sleeve is not None for thing in results.schedule.job.things):
-        through = passages(results.schedule)
         columns = (*columns, *SLEEVED)
-        rows = tuple((*row, *_sleeve(hole, through, results)) for row, hole in zip(rows, found, strict=True))
+        rows = tuple((*row, *_sleeve(hole, results)) for row, hole in zip(rows, found, strict=True))
     table = Table(columns, rows)
     if not rows:
         return None
@@ -79,11 +76,9 @@ def _row(hole: Penetration, planes: tuple[Datum, Datum, Datum]) -> tuple[CellVal
     )
 
 
-def _sleeve(hole: Penetration, through: Sequence[Passage], results: Results) -> tuple[CellValue, CellValue]:
+def _sleeve(hole: Penetration, results: Results) -> tuple[CellValue, CellValue]:
     """Return the sleeve that a run has where it goes through a thing, and what is left round it; None for none."""
-    of = {thing.name: (thing.name, thing.of) for thing in results.schedule.job.things}[hole.thing]
-    near = [one for one in through if one.solved.name == hole.run and one.sleeve.through in of]
-    near = [one for one in near if one.bore.shape.distance(hole.point) <= 0.0]
+    near = passages_at(results.schedule, hole.run, hole.point)
     return (near[0].bore.name, near[0].left_mm) if near else (None, None)
 
 

@@ -5,7 +5,7 @@ rules of one's own has the same form. They are a reading of a code, never the co
 the engineer, decide.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 from functools import cache
 from importlib.resources import files
@@ -76,6 +76,13 @@ class JoistRules(_Part):
     deepest: float | None = None
     never: tuple[str, ...] = ()
 
+    def most_mm(self, kind: str, deep_mm: float) -> float:
+        """Return how wide a hole, or how deep a notch, may be in a joist of a depth; 0 where there is no rule of it."""
+        rule = self.hole if kind == "hole" else self.notch
+        if rule is None:
+            return 0.0
+        return min((rule.wide if isinstance(rule, HoleRule) else rule.deep) * deep_mm, rule.most or deep_mm)
+
 
 class ChaseRule(_Part):
     """How deep a chase in a wall may be, as a share of its thickness: one that goes up, and one that lies level."""
@@ -109,6 +116,11 @@ class ScreedRule(_Part):
     clause: str
 
 
+def _each_once(sizes: Sequence[float], what: str) -> None:
+    if twice := next((size for size in sizes if sizes.count(size) > 1), None):
+        raise ValueError(f"two rows are of tube {what} {twice:g}; write one")
+
+
 class SupportRow(_Part):
     """How far apart supports may stand, mm, of tube from an outside diameter up to that of the next row."""
 
@@ -129,9 +141,7 @@ class SupportRule(_Part):
     @field_validator("rows")
     @classmethod
     def _each_size_once(cls, rows: tuple[SupportRow, ...]) -> tuple[SupportRow, ...]:
-        sizes = [row.from_ for row in rows]
-        if twice := next((size for size in sizes if sizes.count(size) > 1), None):
-            raise ValueError(f"two rows are of tube from {twice:g}; write one")
+        _each_once([row.from_ for row in rows], "from")
         return rows
 
     def row_of(self, tube: Tube) -> SupportRow | None:
@@ -170,9 +180,7 @@ class InsulationRule(_Part):
     @field_validator("rows")
     @classmethod
     def _each_bore_once(cls, rows: tuple[InsulationRow, ...]) -> tuple[InsulationRow, ...]:
-        bores = [row.to for row in rows]
-        if twice := next((bore for bore in bores if bores.count(bore) > 1), None):
-            raise ValueError(f"two rows are of tube up to a bore of {twice:g}; write one")
+        _each_once([row.to for row in rows], "up to a bore of")
         return rows
 
     def thick_of(self, tube: Tube) -> float:

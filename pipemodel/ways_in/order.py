@@ -13,6 +13,7 @@ import numpy as np
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.geometry.arrays import Floats
+from pipemodel.job.build_sleeves import wall_of
 from pipemodel.job.model import BringIn, Opening
 from pipemodel.messages.values import Name, message
 from pipemodel.ways_in.bring import Brought, bring
@@ -119,7 +120,7 @@ class _Order:
 
     def _obstacles(self, solved: SolvedRun, asked: BringIn, runs: Sequence[SolvedRun]) -> list[Obstacle]:
         out = [
-            Obstacle(thing.name, thing.shape, *self.joins(solved, thing.name, asked.margin_mm))
+            Obstacle(thing.name, thing.shape, *self.joins(solved, wall_of(thing), asked.margin_mm))
             for thing in self.job.things_for(solved.name)
         ]
         for run in runs:

@@ -9,6 +9,7 @@ from pipemodel.job.model import JobError
 
 WALL = {"board": {"wall": {"from": [0, 30], "to": [6000, 30], "facing": "south", "thickness": 100, "height": 4000}}}
 LEVEL = [[0, 0, 500], [5000, 0, 500]]
+IN_ONE = "stock: {length: 6000}\n"
 UPRIGHT = [[500, 0, 0], [500, 0, 3900]]
 
 
@@ -35,7 +36,7 @@ def test_clips_stand_no_farther_apart_than_each_rule_says(rules, size, points, m
     clips = int((whole - 600) // (most + 1)) + 1
     for every in (most, (whole - 600) / max(clips - 1, 1) + 1):
         runs = {"r": {"points": points, "clips": clipped(every)}}
-        report = check(tmp_path, WALL, runs, [rules], size)
+        report = check(tmp_path, WALL, runs, [rules], size, IN_ONE)
         (plan,) = [f for f in report.findings if f.code == "S102"]
         assert plan
         wrong = found(report, "R111")
@@ -89,6 +90,20 @@ def test_half_of_it_serves_in_a_wall_and_where_runs_cross(tmp_path):
         runs = {"a": {"points": [[0, 0, 0], [900, 0, 0]]}, "b": {"points": other}}
         wrong = found(lagging(tmp_path, {}, runs, 20), "R115")
         assert len(wrong) == (rise < (20 if crossing else 40)), (rise, crossing)
+
+
+@pytest.mark.parametrize(("apart", "wrong"), [(39.9, 1), (40.1, 0)])
+def test_runs_that_lie_side_by_side_before_they_cross_need_all_of_it_there(apart, wrong, tmp_path):
+    """Where they cross, 21 mm are enough for half of 20 + 20; beside each other 40 are asked for."""
+    y = 15 + apart
+    runs = {
+        "a": {"points": [[0, 0, 0], [2000, 0, 0]]},
+        "b": {"points": [[0, y, 0], [1200, y, 0], [1200, y, 36], [1400, y, 36], [1400, -400, 36]]},
+    }
+    runs["b"]["former"] = {"radius": 15, "allow_tight": True, "springback": {"fixed": 0}, "hold": 0, "guide": 0}
+    found_ = found(lagging(tmp_path, {}, runs, 20), "R115")
+    assert [one.required_mm for one in found_] == [40.0] * wrong
+    assert all(one.distance_mm == pytest.approx(apart) for one in found_)
 
 
 def test_insulation_that_stops_at_a_hole_is_said_to_stop(tmp_path):
@@ -173,10 +188,27 @@ def test_a_set_of_ones_own_has_supports_and_insulation(tmp_path):
 
 def test_a_clip_too_far_from_an_end_is_said_by_what_holds_there(tmp_path):
     runs = {"r": {"points": LEVEL, "clips": clipped(1200) | {"near_fitting": 500}}}
-    first, _ = found(check(tmp_path, WALL, runs, ["water mist guide"]), "R111")
+    first, _ = found(check(tmp_path, WALL, runs, ["water mist guide"], more=IN_ONE), "R111")
     # Table 2: every 1200 mm level and 1800 mm upright for tube of 15, 300 mm from a fitting.
     assert "allows 300 mm here; tube of 15 mm is held every 1200 mm level" in first.message
     assert "1800 mm upright, and within 300 mm of each end" in first.message
+
+
+@pytest.mark.parametrize("near", [300, 500])
+def test_a_coupling_is_held_on_both_sides(near, tmp_path):
+    """Water-mist guide, table 2: within 300 mm either side of any fitting."""
+    runs = {"r": {"points": LEVEL, "clips": clipped(1200) | {"near_fitting": near}}}
+    report = check(tmp_path, WALL, runs, ["water mist guide"])
+    (joint,) = [f for f in report.findings if f.code == "L101"]
+    (plan,) = [f for f in report.findings if f.code == "S102"]
+    at = [dict(clip.values)["at"].mm for clip in dict(plan.said.values)["clips"].items]
+    before = max(a for a in at if a < joint.at_mm)
+    after = min(a for a in at if a > joint.at_mm)
+    beside = [one for one in found(report, "R111") if one.required_mm == 300 and before < one.at_mm < after]
+    # A coupling for 15 mm is at most 30 mm from mouth to mouth.
+    assert before >= joint.at_mm - near - 15
+    assert after <= joint.at_mm + near + 15
+    assert len(beside) == (2 if near > 300 else 0)
 
 
 def test_a_hole_too_small_for_insulation_that_is_not_there_yet_breaks_none(tmp_path):

@@ -1,7 +1,8 @@
 """Walls drawn in layers for their chases, and things out of the axes: by hand, and against the same room not turned."""
 
 import json
-from math import cos, radians, sin
+import random
+from math import cos, hypot, radians, sin
 
 import pytest
 
@@ -124,6 +125,46 @@ def test_the_shortest_move_past_a_chase(tmp_path):
     report = story.check(load(tmp_path, {"w": {"wall": {**WALL, "chases": CHASES}}}, runs, more="clearance: 5\n"))
     (one,) = found(report, "C101")
     assert one.contacts[0].move == pytest.approx((0, 0, -300 - 7.5 - 5), abs=1e-3)
+
+
+@pytest.mark.parametrize("what", ["hole", "sleeve"])
+@pytest.mark.parametrize(("x", "diameter"), [(1000, 90), (1013, 64), (990, 41)])
+def test_a_round_hole_wider_than_its_chase_goes_through_the_wall(what, x, diameter, tmp_path):
+    """Points of the wall lie outside the circle and the chases, by their own formulas; a run in the circle is clear."""
+    wall = {**WALL, "chases": CHASES}
+    room = {"w": {"wall": wall}}
+    if what == "hole":
+        wall["openings"] = [{"at": x, "up": 700, "diameter": diameter}]
+    else:
+        room["s"] = {"sleeve": {"in": "w", "at": [x, 0, 700], "diameter": diameter, "for": ["r"]}}
+    aside = x + (diameter - 15) / 2 - 0.05
+    runs = {"r": [[aside, -300, 700], [aside, 300, 700]]}
+    job = load(tmp_path, room, runs)
+    layers = [thing.shape for thing in job.things if thing.role == "solid"]
+    rng, solid = random.Random(1), 0
+    for _ in range(3000):
+        p = rng.uniform(940, 1060), rng.uniform(1, 99), rng.uniform(640, 760)
+        off = hypot(p[0] - x, p[2] - 700) - diameter / 2
+        if abs(off) < 0.05:
+            continue
+        chased = any(abs(p[0] - c["from"][0]) < c["width"] / 2 and p[1] < c["depth"] for c in CHASES[:1])
+        assert (min(shape.distance(p) for shape in layers) < 0) == (off > 0 and not chased), p
+        solid += off > 0 and not chased
+    assert solid > 500
+    report = story.check(job)
+    assert not found(report, "C101")
+    assert [d.against for d in report.distances if d.against.startswith("w")] == ["w"]
+    assert report.distances[0].distance_mm == pytest.approx(0.05, abs=0.03)
+
+
+def test_an_end_in_any_layer_of_a_chased_wall_joins_the_wall(tmp_path):
+    for layer in ("w", "w behind"):
+        job = load(tmp_path, {"w": {"wall": {**WALL, "chases": CHASES}}}, {"r": [[2000, -300, 700], [2000, 60, 700]]})
+        assert found(story.check(job), "C101")
+        path = tmp_path / "job.yaml"
+        joined = f'"ends": {{"finish": {{"joins": "{layer}"}}}}, "points"'
+        path.write_text(path.read_text().replace('"points"', joined))
+        assert not found(story.check(story.load(path)), "C101"), layer
 
 
 def test_the_space_in_an_opening_and_what_is_kept_free_are_not_drilled(tmp_path):

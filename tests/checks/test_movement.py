@@ -1,6 +1,7 @@
 """Movement by temperature: against closed forms, a handbook's table, and a program that integrates along the tube."""
 
 import random
+from dataclasses import replace
 from math import pi
 
 import numpy as np
@@ -145,6 +146,7 @@ room: {wall: {face: {at: [0, 33, 0], facing: south}}}
 clips: {face: wall, service: water, standoff: 33}
 TEMPERATURE
 runs: {L: {points: [[0, 0, 0], [6000, 0, 0], [6000, 0, 1050]]}}
+stock: {length: 9000}
 """
 WRITTEN = "temperature: {coldest: 5, hottest: 75}"
 
@@ -161,7 +163,21 @@ def test_a_straight_needs_an_offset_or_a_loop(tmp_path):
     (found,) = said(text, tmp_path)
     assert found.code == "T101"
     # sqrt(3 x 107560 x 22 x 7.056 / 41.4) = 1099.7 mm
-    assert "an offset or a loop with 1100 mm of tube" in found.message
+    assert "a loop with 1100 mm of straight tube" in found.message
+
+
+@pytest.mark.parametrize(("size", "radius", "length"), [(15, 55, 4500), (22, 77, 9000), (28, 98, 8000)])
+def test_a_loop_with_so_much_straight_tube_takes_it_up_with_clips_right_beside_it(size, radius, length):
+    tube = find_tube(size)
+    free = freedom_mm(COPPER.expansion_per_k * 50 * length, tube.outside_mm, COPPER)
+    x, side = length / 2, free / 3 + 2 * radius
+    low, high = x - side / 2, x + side / 2
+    line = [(0, 0, 0), (low, 0, 0), (low, side, 0), (high, side, 0), (high, 0, 0), (length, 0, 0)]
+    former = replace(generic_former(tube), radius_mm=radius)
+    run = solve(Job("warm", (Run("rise", tube, former, Route(tuple(line)), temperatures=WARM),))).runs[0]
+    guides = [low - radius - 60, run.centreline.length - (low - radius - 60)]
+    got = movement_of(run, WARM, COPPER, guides)
+    assert COPPER.allowed_n_mm2 / 4 < got.stress_n_mm2 <= COPPER.allowed_n_mm2
 
 
 def test_nothing_is_said_unless_asked(tmp_path):

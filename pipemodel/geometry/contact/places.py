@@ -5,7 +5,7 @@ from collections.abc import Callable
 import numpy as np
 
 from pipemodel.geometry.arrays import Bools, Floats
-from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.centreline import Centreline, merged
 from pipemodel.geometry.distance.obstacle import Field
 from pipemodel.geometry.distance.paths import Paths, paths_of
 
@@ -62,17 +62,7 @@ def near_places(line: Centreline, field: Field, limit: float, slow: bool = False
         again = ~keep & ~small & (value < half)
         low, high, middle = low[again], high[again], middle[again]
         low, high = np.concatenate([low, middle]), np.concatenate([middle, high])
-    return _trimmed(_united(np.concatenate(found)), near, line.length, fine)
-
-
-def _united(parts: Floats) -> list[tuple[float, float]]:
-    out: list[tuple[float, float]] = []
-    for low, high in parts[np.argsort(parts[:, 0])].tolist():
-        if out and low <= out[-1][1] + EXACT_MM:
-            out[-1] = (out[-1][0], max(out[-1][1], high))
-        else:
-            out.append((low, high))
-    return out
+    return _trimmed(merged(np.concatenate(found).tolist(), EXACT_MM), near, line.length, fine)
 
 
 def _trimmed(
@@ -90,4 +80,4 @@ def _trimmed(
         inner, ends = np.where(inside, middle, inner), np.where(inside, ends, middle)
     at_end = is_near.reshape(ends.shape) & ((ends <= EXACT_MM) | (ends >= length - EXACT_MM))
     out = np.where(at_end, np.where(ends <= EXACT_MM, 0.0, length), inner)
-    return _united(out)
+    return merged(out.tolist(), EXACT_MM)

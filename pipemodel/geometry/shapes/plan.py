@@ -2,7 +2,9 @@
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from math import hypot
+from functools import partial
+from itertools import pairwise, product
+from math import dist, hypot
 
 from pipemodel.geometry.shapes.face import Vec2, edges, inside_outline
 
@@ -59,6 +61,39 @@ def _holds(outer: tuple[Vec2, ...], inner: tuple[Vec2, ...]) -> bool:
 
 def _turned(outline: tuple[Vec2, ...], sign: float) -> tuple[Vec2, ...]:
     return outline if sign * twice_area(outline) > 0.0 else outline[::-1]
+
+
+def less_ring(outlines: Sequence[tuple[Vec2, ...]], ring: tuple[Vec2, ...]) -> tuple[tuple[Vec2, ...], ...]:
+    """Return the outlines of what is left of a plan with a convex outline cut out, which crosses some of its sides.
+
+    Args:
+        outlines: closed, crossing nowhere; what lies within an odd number of them is solid.
+        ring: what is cut out, counter-clockwise, with no corner on a side and no side through a corner.
+    """
+    ours = [side for outer, holes in outlines_with_holes(outlines) for one in (outer, *holes) for side in edges(one)]
+    theirs = list(edges(ring[::-1]))
+    cut: dict[tuple[Vec2, Vec2], list[Vec2]] = {}
+    for (a, b), (c, d) in product(ours, theirs):
+        if sides_cross(a, b, c, d):
+            from_a, from_b = left_of(c, d, a), left_of(c, d, b)
+            t = from_a / (from_a - from_b)
+            p = a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])
+            cut.setdefault((a, b), []).append(p)
+            cut.setdefault((c, d), []).append(p)
+    after: dict[Vec2, Vec2] = {}
+    for side in (*ours, *theirs):
+        for p, q in pairwise(sorted((*side, *cut.get(side, ())), key=partial(dist, side[0]))):
+            x, y = (p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0
+            of_ring = side in theirs
+            if of_ring == (sum(inside_outline(one, x, y) for one in (outlines if of_ring else (ring,))) % 2 == 1):
+                after[p] = q
+    loops = []
+    while after:
+        loop = [next(iter(after))]
+        while (onward := after.pop(loop[-1])) != loop[0]:
+            loop.append(onward)
+        loops.append(tuple(loop))
+    return tuple(loops)
 
 
 def rectangle_less(low: Vec2, high: Vec2, openings: Sequence[tuple[Vec2, Vec2]]) -> tuple[tuple[Vec2, ...], ...]:

@@ -56,6 +56,11 @@ class Plate(Shape):
         """Return a point of the room from its own axes."""
         return along(along(along(self.origin, self.across, x), self.up, y), self.normal, z)
 
+    def place_of(self, p: Vec3) -> Vec2:
+        """Return where a point of the room lies across and up it."""
+        to = sub(p, self.origin)
+        return dot(to, self.across), dot(to, self.up)
+
     def placed(self, placing: Placing) -> "Plate":
         """Return it turned and moved."""
         across, up = placing.direction(self.across), placing.direction(self.up)
@@ -70,8 +75,7 @@ class Plate(Shape):
 
     def distance(self, p: Vec3) -> float:
         """Return the distance from a point, below zero inside."""
-        to = sub(p, self.origin)
-        x, y, z = dot(to, self.across), dot(to, self.up), dot(to, self.normal)
+        (x, y), z = self.place_of(p), dot(sub(p, self.origin), self.normal)
         inside, best = False, inf
         for outline in self.outlines:
             inside ^= inside_outline(outline, x, y)

@@ -150,11 +150,8 @@ class JoistsForm(RowForm):
             if notch.of is None or k + 1 in notch.of:
                 low = depth - notch.depth if notch.in_ == "top" else 0.0
                 square.append(((notch.at, low), (notch.at + notch.width, low + notch.depth), notch))
-        rounds = tuple(
-            ((hole.at, depth - (hole.down or 0.0)), hole.diameter, hole)
-            for hole in self.holes
-            if hole.of is None or k + 1 in hole.of
-        )
+        there = [hole for hole in self.holes if hole.of is None or k + 1 in hole.of]
+        rounds = tuple(((hole.at, depth - (hole.down or 0.0)), hole.diameter, hole) for hole in there)
         origin = along(middle, side, -width / 2.0)
         return Slab(origin, way, UP, (self.length, depth), width, tuple(square), rounds)
 
@@ -212,11 +209,9 @@ class StudsForm(RowForm):
         found = []
         for k in range(self.count()):
             middle = along(in_plan(self.first, self.bottom), row, k * self.spacing - width / 2.0)
-            rounds = tuple(
-                ((depth / 2.0 if hole.across is None else hole.across, hole.at), hole.diameter, hole)
-                for hole in self.holes
-                if hole.of is None or k + 1 in hole.of
-            )
+            there = [hole for hole in self.holes if hole.of is None or k + 1 in hole.of]
+            middles = [(depth / 2.0 if hole.across is None else hole.across, hole.at) for hole in there]
+            rounds = tuple((at, hole.diameter, hole) for at, hole in zip(middles, there, strict=True))
             origin = along(middle, side, -depth / 2.0)
             found.append(Slab(origin, side, UP, (depth, self.height), width, (), rounds).part(str(k + 1)))
         return found

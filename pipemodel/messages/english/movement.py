@@ -10,7 +10,10 @@ TEMPLATES = {
     "movement.loose": (
         "; with {n|clip|clips} {clips} such that the tube can move aside there it would be {stress} N/mm²"
     ),
-    "movement.loop": "; an offset or a loop with {free} of tube across that direction takes it up (a handbook's rule)",
+    "movement.loop": (
+        "; a loop with {free} of straight tube across that direction takes it up, or an offset with no clip near its "
+        "bends (a handbook's rule: draw it and check again)"
+    ),
     "movement.only growth": "{grows}; no stress is published for {material}: leave it room to move",
     "movement.unknown": (
         "run {run}: how far {material} grows with temperature stands in no table here; nothing was looked at"

@@ -58,7 +58,7 @@ TEMPLATES = {
         "run {run} is not held from {low} to {high} along it, for {without}: {rule} allows {most} here; tube of {size} "
         "is held every {level} level and every {upright} upright{near}"
     ),
-    "rules.near end": ", and within {near} of each end",
+    "rules.near end": ", and within {near} of each end and coupling",
     "rules.insulated": "insulation of {thick}",
     "rules.bare": "no insulation",
     "rules.in void": " in {void}",

@@ -11,7 +11,8 @@ TEMPLATES = {
         "; mit {n|Schelle|den Schellen} {clips} so, dass das Rohr dort zur Seite kann, wären es {stress} N/mm²"
     ),
     "movement.loop": (
-        "; ein Versatz oder eine Schleife mit {free} Rohr quer dazu nimmt das auf (Regel eines Handbuchs)"
+        "; eine Schleife mit {free} geradem Rohr quer dazu nimmt das auf, oder ein Versatz ohne Schelle nahe seinen "
+        "Bögen (Regel eines Handbuchs: zeichnen und erneut prüfen)"
     ),
     "movement.only growth": "{grows}; für {material} ist keine Spannung veröffentlicht: Platz zum Ausweichen lassen",
     "movement.unknown": (

@@ -63,7 +63,7 @@ TEMPLATES = {
         "Leitung {run} ist von {low} bis {high} auf {without} nicht befestigt: {rule} erlaubt hier {most}; Rohr von "
         "{size} wird waagerecht alle {level} und senkrecht alle {upright} befestigt{near}"
     ),
-    "rules.near end": ", dazu höchstens {near} von jedem Ende",
+    "rules.near end": ", dazu höchstens {near} von jedem Ende und jeder Muffe",
     "rules.insulated": "eine Dämmung von {thick}",
     "rules.bare": "keine Dämmung",
     "rules.in void": " in {void}",
