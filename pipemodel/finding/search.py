@@ -86,11 +86,15 @@ class _Running:
     def __init__(self, search: SearchTerms, bends: int) -> None:
         self.s, self.bends = search, bends
         self.store = Store()
+        # A slanted leg gets past what legs along the axes need a bend more for.
+        more = int(search.slanted)
         if search.arriving is None:
             places = np.array(places_on(search.ends, search.figures, True))
-            fewest = search.lattice.bends_to_any(places, bends)
+            fewest = search.lattice.bends_to_any(places, bends + more)
         else:
-            fewest = search.lattice.bends_to(np.array(search.ends.finish), search.arriving, bends)
+            fewest = search.lattice.bends_to(np.array(search.ends.finish), search.arriving, bends + more)
+        if fewest is not None:
+            fewest = tuple(one - more for one in fewest)
         self.ground = Ground(search.lattice, search.around, search.figures, fewest, search.near_faces, search.off_faces)
         arriving = -1 if search.arriving is None else search.arriving
         slanted = Slanted(search.figures, search.around, self.ground, search.ends.finish, arriving)
