@@ -12,7 +12,6 @@ from pipemodel.finding.around import Around
 from pipemodel.finding.figures import Figures
 from pipemodel.finding.lattice import AXES
 from pipemodel.finding.planes import WayEnds, places_on
-from pipemodel.finding.slanted import Slanted
 from pipemodel.finding.states import States
 from pipemodel.geometry.arrays import Floats, Ints, vec3
 from pipemodel.geometry.vectors import Vec3
@@ -34,8 +33,6 @@ class Closings:
     around: Around
     ends: WayEnds
     angles: tuple[float, ...]
-    slanted: Slanted | None = None
-    """Where the last leg but one may be slanted as well."""
 
     @cached_property
     def _finish(self) -> Floats:
@@ -54,8 +51,6 @@ class Closings:
             yield from self._one_bend(states, ahead)
         elif left == 2:
             yield from self._set(states, ahead)
-            if self.slanted is not None:
-                yield from self.slanted.last(states, ahead)
 
     def _straight(self, states: States, ahead: Floats) -> Iterator[Closed]:
         """Yield those that are on the last line already."""

@@ -56,7 +56,7 @@ class SearchTerms:
     """Which planes lie at the standoff of clips."""
     off_faces: float = 1.0 + 1e-4
     slanted: bool = False
-    """Whether a first or a last leg between two bends may be slanted."""
+    """Whether legs between two bends may be slanted."""
 
     def ways(self, bends: int) -> list[FoundWay]:
         """Return ways of just so many bends, the shortest first; none where none is found."""
@@ -86,14 +86,20 @@ class _Running:
     def __init__(self, search: SearchTerms, bends: int) -> None:
         self.s, self.bends = search, bends
         self.store = Store()
+        # A slanted leg gets past what legs along the axes need a bend more for.
+        more = int(search.slanted)
         if search.arriving is None:
             places = np.array(places_on(search.ends, search.figures, True))
-            fewest = search.lattice.bends_to_any(places, bends)
+            fewest = search.lattice.bends_to_any(places, bends + more)
         else:
-            fewest = search.lattice.bends_to(np.array(search.ends.finish), search.arriving, bends)
+            fewest = search.lattice.bends_to(np.array(search.ends.finish), search.arriving, bends + more)
+        if fewest is not None:
+            fewest = tuple(one - more for one in fewest)
         self.ground = Ground(search.lattice, search.around, search.figures, fewest, search.near_faces, search.off_faces)
-        self.slanted = Slanted(search.figures, search.around, search.ends) if search.slanted else None
-        self.closings = Closings(search.figures, search.around, search.ends, search.angles, self.slanted)
+        arriving = -1 if search.arriving is None else search.arriving
+        slanted = Slanted(search.figures, search.around, self.ground, search.ends.finish, arriving)
+        self.slanted = slanted if search.slanted else None
+        self.closings = Closings(search.figures, search.around, search.ends, search.angles)
         self.candidates: list[FoundWay] = []
         self.seen: dict[tuple[int, ...], list[tuple[float, int]]] = {}
 
@@ -113,8 +119,6 @@ class _Running:
                 continue
             numbers = self.store.keep(states)
             self._close(states, numbers, made)
-            if made == 0 and self.bends > 2 and self.slanted and self.s.heading is not None:
-                layers[2] += self.slanted.first(self.s.heading, int(numbers[0]), self.ground, self.bends - 2)
             if made < self.bends:
                 for way in range(6):
                     rows = np.flatnonzero(states.way == way)
@@ -141,6 +145,8 @@ class _Running:
         layers[made + 1] += self._turns(states, numbers, way, t, ahead, made + 1)
         if made + 2 <= self.bends:
             layers[made + 2] += self._sets(states, numbers, way, t, ahead, reach, made + 2)
+            if self.slanted:
+                layers[made + 2] += self.slanted.after(states, numbers, way, reach, self.bends - made - 2)
 
     def _turns(self, states: States, numbers: Ints, way: int, t: Floats, ahead: Bools, made: int) -> list[States]:
         """Return the corners at which the tube turns by 90 degrees."""

@@ -259,3 +259,42 @@ def test_jobs_without_any_to_find_say_so(tmp_path):
     assert said.code == 2
     assert "no run of this job is to be found" in said.err
     assert run("route", path, "--run", "cold").code == 2
+
+
+IN_THE_OPEN = """\
+job: a way
+tube: 15
+former: {radius: 55, hold: 60, guide: 45}
+room: {}
+runs:
+  hot:
+    find: {from: [0, 0, 0], heading: east, ENDS}
+"""
+
+
+@pytest.mark.parametrize(
+    ("ends", "said"),
+    [
+        # A tube needs 45 mm straight before a bend: this finish comes up through its own first leg.
+        (
+            "to: [40, 0, 0], arriving: up",
+            "7:48: run 'hot': start and finish lie in each other's way: .* straight for 45",
+        ),
+        # And this one lies in line with it, looking at it.
+        ("to: [50, 0, 0], arriving: west", "7:48: run 'hot': start and finish lie in each other's way"),
+        # Of a tube of 15 the side lies 7.5 mm from its axis: 4.5 mm beyond a void that ends 3 mm off it.
+        (
+            "to: [800, 5, 500], arriving: up, within: {from: [-10, -8, -300], to: [900, 8, 700]}",
+            r"7:48: run 'hot': 4\.5 mm of the tube at this end lies outside the void",
+        ),
+    ],
+)
+def test_ends_that_no_way_can_have_are_refused_at_their_place(ends, said, tmp_path):
+    [fault] = faults(IN_THE_OPEN.replace("ENDS", ends), tmp_path)
+    assert re.match(said, fault)
+
+
+def test_a_finish_just_ahead_of_the_start_is_not_in_its_way(tmp_path):
+    path = tmp_path / "job.yaml"
+    path.write_text(IN_THE_OPEN.replace("ENDS", "to: [40, 0, 0], arriving: east"))
+    assert not story.schedule(story.read(path)).runs[0].bends

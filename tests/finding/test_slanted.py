@@ -1,8 +1,8 @@
-"""Single bends of 45 degrees beside the first or the last bend, against an exhaustive search of a grid of its own.
+"""Single bends of 45 degrees beside one of 90, against an exhaustive search of a grid of its own.
 
-The search knows nothing of pipemodel: nodes 50 mm apart, legs along the axes, and one leg at 45 degrees to two of them
-after the first bend, or before the last; every leg and arc is sampled against boxes that lie off the grid. Radius 30,
-hold and guide 20, so that whatever is possible on it must not have fewer bends than what is found.
+The search knows nothing of pipemodel: nodes 50 mm apart, legs along the axes, and between any two of them one at 45
+degrees to both; every leg and arc is sampled against boxes that lie off the grid. Radius 30, hold and guide 20, so that
+whatever is possible on it must not have fewer bends than what is found.
 """
 
 import itertools
@@ -70,36 +70,28 @@ class Grid:
         return self.arcs[node, way, turn]
 
 
-def fewest(boxes, start, finish, arriving, slants=True):
+def fewest(boxes, start, finish, arriving):
     """Fewest bends, by trying everything: all legs with so many bends, then all with one more."""
     grid = Grid(boxes)
-    layer, seen = {(start, EAST, 0.0, False)}, set()
+    layer, seen = {(start, EAST, 0.0)}, set()
     for bends in range(7):
         seen |= layer
         after = set()
-        for node, way, back, last in layer:
+        for node, way, back in layer:
             slant, here, long = way not in AXES, node, 0.0
             while (here := grid.on(here, way)) is not None:
                 long += STEP * float(np.linalg.norm(WAYS[way]))
                 if here == finish and way == arriving and long >= back + HOLD:
                     return bends
-                if last and not slant:
-                    continue
                 for turn in range(len(WAYS)):
                     angle = ANGLE[way, turn]
                     to_slant = turn not in AXES
-                    if angle not in BACK or not (angle == 90 or slant or to_slant):
-                        continue
-                    if to_slant and (slant or not slants):
+                    if angle not in BACK or not (angle == 90 or slant or to_slant) or (to_slant and slant):
                         continue
                     # One of the bends beside a slant is of 45 degrees, the other of 90.
                     if slant and back == BACK[angle]:
                         continue
-                    # A slant after the first bend leads on anywhere, any other to the finish only.
-                    ends = last if slant else to_slant and bends > 0
-                    state = (here, turn, BACK[angle], ends)
-                    if ends and slant and turn != arriving:
-                        continue
+                    state = (here, turn, BACK[angle])
                     if state in seen or long < back + BACK[angle] + HOLD - 1e-9:
                         continue
                     if grid.bends(here, way, turn):
@@ -155,7 +147,7 @@ def test_aside_by_less_than_two_bends_of_90_need(start, finish, arriving, angles
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", range(10, few_or_many(14, 60)))
+@pytest.mark.parametrize("seed", [*range(10, few_or_many(13, 60)), 220])
 def test_no_way_on_the_grid_has_fewer_bends(seed, tmp_path: Path):
     boxes, start, finish, arriving = world(seed)
     if start == finish or not boxes:

@@ -45,4 +45,11 @@ TEMPLATES = {
     "ways.caption": "the best as a tube, the others dashed and dotted, each with its number",
     "drawing.ways": "{run}: ways, seen {view}",
     "finding.breaks rules": "no way was found that breaks no rule; clear of everything is one through {through}",
+    "finding.end out of void": (
+        "run {run}: {by} of the tube at this end lies outside the void; make `within` larger, or move the end"
+    ),
+    "finding.ends cross": (
+        "run {run}: start and finish lie in each other's way: a tube with a bend is straight for {straight} at either "
+        "end; move one of them, or turn heading or arriving"
+    ),
 }
