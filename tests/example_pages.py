@@ -1,9 +1,10 @@
 """The pages of all examples, as they are read: in English, in German and in inches; each made once."""
 
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
-from made_once import kept
+from made_once import kept, value_once
 from wide import few_or_many
 
 from pipemodel import story
@@ -30,7 +31,11 @@ OPTIONS = {"en": PaperOptions(), "de": PaperOptions(language="de"), "in": PaperO
 def answered(name, read="en"):
     """Return an example solved, to be read in English, in German or in inches."""
     if read == "en":
-        return story.results(story.read(next(path for path in EXAMPLES if path.stem == name)))
+        results = story.results(story.read(next(path for path in EXAMPLES if path.stem == name)))
+        # What takes long is found out once for all processes.
+        for known in ("report", "jigs"):
+            vars(results)[known] = value_once(f"{known} of {name}", partial(getattr, results, known))
+        return results
     english = answered(name)
     one = replace(english, paper_options=OPTIONS[read])
     # What is found out is the same however it is read.
@@ -41,4 +46,4 @@ def answered(name, read="en"):
 @kept
 def example_page(name, read="en"):
     """Return the page of an example."""
-    return page_html(answered(name, read))
+    return value_once(f"page of {name} {read}", lambda: page_html(answered(name, read)))

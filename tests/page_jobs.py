@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import gallery
 from command_line import CUPBOARD
-from made_once import kept
+from made_once import kept, value_once
 
 from pipemodel import story
 from pipemodel.documents.page.page import page_html
@@ -39,7 +39,7 @@ def job_of(names, things=3):
 @kept
 def cupboard_page():
     """Return the page of the README's example."""
-    return page_html(story.results(story.load(CUPBOARD)))
+    return value_once("page of the README's example", lambda: page_of(story.load(CUPBOARD)))
 
 
 def page_of(job):

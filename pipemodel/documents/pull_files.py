@@ -10,8 +10,6 @@ from pipemodel.wording.cautions import SHORT_CAUTION
 
 def write_card_files(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write RUN-pulls.svg for each run that can be pulled, RUN-pulls-1.svg and so on for pieces of a jointed one."""
-    from pipemodel.drawing.pull_drawing import pull_sheet
-
     units, stems = results.paper_options.reading, run_stems(results.schedule)
     pieces = results.pieces
     for number, piece in enumerate(pieces):
@@ -22,7 +20,7 @@ def write_card_files(results: Results, folder: Folder) -> tuple[str, ...]:
             unit=Word(units.name),
             caution=SHORT_CAUTION,
         )
-        sheets = [pull_sheet(piece.solved, card, units) for card in piece.cards]
+        sheets = [drawing.sheet for drawing in piece.pull_drawings]
         if not sheets:
             continue
         stem = stems[results.schedule.runs[piece.run].name]

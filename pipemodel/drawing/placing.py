@@ -61,6 +61,18 @@ def overlap(a: LabelOutline, b: LabelOutline) -> bool:
     return True
 
 
+def _strokes_cross(a: LabelOutline, b: LabelOutline) -> bool:
+    """Say of two strokes what `overlap` does, by the same products and sums."""
+    (ax, ay), (bx, by) = a
+    (cx, cy), (dx, dy) = b
+    for ux, uy in ((bx - ax, by - ay), (dx - cx, dy - cy)):
+        for nx, ny in ((ux, uy), (-uy, ux)):
+            p, q, r, s = nx * ax + ny * ay, nx * bx + ny * by, nx * cx + ny * cy, nx * dx + ny * dy
+            if (p if p > q else q) < (r if r < s else s) or (r if r > s else s) < (p if p < q else q):
+                return False
+    return True
+
+
 def _level(outline: LabelOutline) -> bool:
     """Whether an outline is a rectangle along the sheet, as the room of a level line of text is."""
     return len(outline) == 4 and outline[0][1] == outline[1][1] and outline[1][0] == outline[2][0]
@@ -104,6 +116,8 @@ def _meet(outline: LabelOutline, level: bool, other: LabelOutline, other_level: 
         return _cut_by(outline, other)
     if other_level and one == 2:
         return _cut_by(other, outline)
+    if one == 2 and two == 2:
+        return _strokes_cross(outline, other)
     if level and other_level:
         return True
     if one == 8 and (two == 2 or other_level):
@@ -135,8 +149,7 @@ class _Grid:
 
     def add(self, outline: LabelOutline, kind: _Kind) -> None:
         """Take note of an outline."""
-        xs, ys = [p[0] for p in outline], [p[1] for p in outline]
-        held = (min(xs), min(ys), max(xs), max(ys), outline, _level(outline), kind)
+        held = (*_block(outline), outline, _level(outline), kind)
         for cell in _along(*outline) if len(outline) == 2 else _cells(*held[:4]):
             self._cells.setdefault(cell, []).append(held)
 
@@ -145,8 +158,7 @@ class _Grid:
 
         The first of a kind that nothing may run into, one of `no_further`, ends the search.
         """
-        xs, ys = [p[0] for p in outline], [p[1] for p in outline]
-        left, low, right, high = min(xs), min(ys), max(xs), max(ys)
+        left, low, right, high = _block(outline)
         level = _level(outline)
         # What was in the way of the place tried last is often in the way of the next.
         if self._latest is not None and self._latest[6] in no_further:
@@ -161,9 +173,10 @@ class _Grid:
                 a, b, c, d, other, other_level, kind = held
                 if a > right or c < left or b > high or d < low or id(other) in seen:
                     continue
+                # Once is enough: it may lie in many of the cells.
+                seen.add(id(other))
                 if found.get(kind, 0) < MOST_COUNTED and _meet(outline, level, other, other_level):
                     found[kind] = found.get(kind, 0) + 1
-                    seen.add(id(other))
                     if kind in no_further:
                         self._latest = held
                         return found
@@ -260,11 +273,18 @@ def _along(a: FlatPoint, b: FlatPoint) -> Collection[tuple[int, int]]:
     dx, dy = b[0] - a[0], b[1] - a[1]
     steps = ceil(hypot(dx, dy) / CELL_MM)
     if steps <= 1:
-        x, y = a[0] + dx, a[1] + dy
-        return _cells(min(a[0], x), min(a[1], y), max(a[0], x), max(a[1], y))
+        return _cells(*_block((a, (a[0] + dx, a[1] + dy))))
     points = [(a[0] + dx * k / steps, a[1] + dy * k / steps) for k in range(steps + 1)]
-    spans = [(*map(sorted, zip(p, q, strict=True)),) for p, q in pairwise(points)]
-    return {cell for (x0, x1), (y0, y1) in spans for cell in _cells(x0, y0, x1, y1)}
+    return {cell for part in pairwise(points) for cell in _cells(*_block(part))}
+
+
+def _block(outline: LabelOutline) -> tuple[float, float, float, float]:
+    """Return the block that holds an outline: left, low, right, high."""
+    if len(outline) == 2:
+        (px, py), (qx, qy) = outline
+        return (px if px < qx else qx, py if py < qy else qy, px if px > qx else qx, py if py > qy else qy)
+    xs, ys = [p[0] for p in outline], [p[1] for p in outline]
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def _cells(left: float, low: float, right: float, high: float) -> list[tuple[int, int]]:

@@ -9,6 +9,7 @@ implicit hitting sets).
 
 from collections.abc import Sequence
 from dataclasses import replace
+from math import inf
 
 import numpy as np
 
@@ -17,6 +18,7 @@ from pipemodel.jigs.base import overlap, pad_of
 from pipemodel.jigs.cores import tower_plastic
 from pipemodel.jigs.cradles import LEAST_CLEARANCE_MM, Cradle
 from pipemodel.jigs.layout import JigLayout, with_cradles
+from pipemodel.jigs.linear import least
 from pipemodel.jigs.posts import supports_of
 from pipemodel.jigs.run_in_jig import Array
 from pipemodel.jigs.towers import Tower
@@ -112,8 +114,6 @@ def _choice(layout: JigLayout, judge: Judge, settings: JigSettings) -> tuple[lis
 
 def _held(judge: Judge, fault: Array, limits: Array, of: Array, chosen: Sequence[int]) -> tuple[int, ...]:
     """Return the towers that a piece with this fault, held in the chosen ones, strays from; as little as can be."""
-    from scipy.optimize import linprog
-
     n, towers = len(limits), int(of.max()) + 1
     others = [t for t in range(towers) if t not in chosen]
     slack = np.zeros((n, len(others)))
@@ -123,11 +123,10 @@ def _held(judge: Judge, fault: Array, limits: Array, of: Array, chosen: Sequence
     a = np.vstack([np.hstack([moves, slack]), np.hstack([-moves, slack])])
     b = np.concatenate([limits - fault, limits + fault])
     cost = np.concatenate([np.zeros(6), np.ones(len(others))])
-    bounds = [(None, None)] * 6 + [(0.0, None)] * len(others)
-    found = linprog(cost, A_ub=a, b_ub=b, bounds=bounds, method="highs")
-    if found.status != 0:
+    found = least(cost, a, b, [(-inf, inf)] * 6 + [(0.0, inf)] * len(others))
+    if found is None:
         return ()
-    return tuple(t for t, x in zip(others, found.x[6:], strict=True) if x > STRAYS_MM)
+    return tuple(t for t, x in zip(others, found.values[6:], strict=True) if x > STRAYS_MM)
 
 
 def lightest(groups: set[tuple[int, ...]], weights: Array) -> list[int]:

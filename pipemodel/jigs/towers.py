@@ -252,7 +252,10 @@ def skin_of(axis: RunAxis, settings: JigSettings) -> Skin:
 
 def blocked(tower: Tower, skin: Skin, settings: JigSettings) -> bool:
     """Tell whether tube other than its own would touch the tower, lying in it or being lifted out."""
-    q = tower.place.local(skin.points)
+    # Most of the tube is nowhere near it.
+    along, beside = (skin.points[:, :2] - tower.place.origin[:2]) @ tower.place.along, tower.ear + settings.timber_mm
+    near = (along >= min(tower.foot[0], tower.top[0]) - beside) & (along <= max(tower.foot[1], tower.top[1]) + beside)
+    q, leg_of = tower.place.local(skin.points[near]), skin.leg_of[near]
     a, b, z = q[:, 0], q[:, 1], q[:, 2]
     zone = tower.radius + settings.tolerance.position_mm + GAP_MM + 1e-6
     low, high, left, right = tower.foot
@@ -268,7 +271,7 @@ def blocked(tower: Tower, skin: Skin, settings: JigSettings) -> bool:
     own = (np.abs(b) <= zone) & ((z - axis_height) / tower.place.stretch >= -zone)
     # Tube of the bends at both ends of the leg leaves through the mouths of the channel; it counts once it strays.
     leg = tower.cradle.leg
-    own &= (skin.leg_of == leg) | ((skin.leg_of < 0) & ((skin.leg_of == -leg) | (skin.leg_of == -leg - 1)))
+    own &= (leg_of == leg) | ((leg_of < 0) & ((leg_of == -leg) | (leg_of == -leg - 1)))
     return bool(np.any(inside & ~own))
 
 

@@ -16,6 +16,7 @@ import numpy as np
 from pipemodel.bending.bends import BendTable, centreline_of
 from pipemodel.jigs.cradles import LEAST_CLEARANCE_MM, LEAST_STOP_MM
 from pipemodel.jigs.layout import JigLayout, leg_begins, with_cradles
+from pipemodel.jigs.linear import least
 from pipemodel.jigs.rolls import free_roll, rolled_halfway
 from pipemodel.jigs.run_in_jig import Array
 from pipemodel.jigs.springy import Springs, springs_of
@@ -292,26 +293,23 @@ def _most(
         most: (k,), beyond which no fault is followed.
         given: what the piece gives at each point, (n,) and (n, m); None for a rigid one.
     """
-    from scipy.optimize import linprog
-
     a = np.hstack([moves, slopes])
     k = slopes.shape[1]
-    bounds: list[tuple[float | None, float | None]] = [(None, None)] * 6
-    bounds += [(0.0, most[0]), *((-m, m) for m in most[1:])]
-    balance, weight = None, None
+    bounds = [*[(-inf, inf)] * 6, (0.0, most[0]), *((-m, m) for m in most[1:])]
+    balance = None
     if given:
         a = np.hstack([a, given.lifted])
         above, below = above - given.hanging, below + given.hanging
-        bounds += [(0.0, None)] * given.lifted.shape[1]
-        balance, weight = np.hstack([np.zeros((3, 6 + k)), given.balance]), given.weight
+        bounds += [(0.0, inf)] * given.lifted.shape[1]
+        balance = np.hstack([np.zeros((3, 6 + k)), given.balance]), given.weight
     cost = np.zeros(a.shape[1])
     cost[6] = -1.0
     sides, limits = np.vstack([a, -a]), np.concatenate([above, below])
-    found = linprog(cost, A_ub=sides, b_ub=limits, A_eq=balance, b_eq=weight, bounds=bounds, method="highs")
-    if found.status != 0:
+    found = least(cost, sides, limits, bounds, balance)
+    if found is None:
         return 0.0, np.zeros(len(moves))
-    weights = -np.asarray(found.ineqlin.marginals)
-    return float(found.x[6]), weights[: len(moves)] + weights[len(moves) :]
+    weights = -found.marginals
+    return float(found.values[6]), weights[: len(moves)] + weights[len(moves) :]
 
 
 def fitted(layout: JigLayout, table: BendTable, settings: JigSettings, begin: Array | None = None) -> JigLayout:

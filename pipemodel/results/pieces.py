@@ -15,6 +15,7 @@ from pipemodel.wording.rounding import RunText, run_text
 if TYPE_CHECKING:
     from pipemodel.cutting.cuts import Cutting
     from pipemodel.cutting.split import Split
+    from pipemodel.drawing.pull_drawing import PullPictures
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,6 +46,13 @@ class Piece:
     def figures(self) -> RunText:
         """Its figures as people read them, so rounded that they add up."""
         return run_text(self.solved, self.plan, self.units)
+
+    @cached_property
+    def pull_drawings(self) -> "tuple[PullPictures, ...]":
+        """The piece before and after each pull, one drawing for each card; every document shows the same."""
+        from pipemodel.drawing.pull_drawing import pull_pictures  # no need of it for text
+
+        return tuple(pull_pictures(self.solved, card, self.units) for card in self.cards)
 
 
 def pieces_of(runs: Sequence[Piece], cutting: "Cutting") -> tuple[Piece, ...]:

@@ -59,6 +59,7 @@ def through(x, z, size=15):
     return room, {"r": {"points": [[x, -300, z], [x, 300, z]]}}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("rules", ["NBS 670", "LABC on TRADA", "City and Guilds", "NHBC 2020"])
 def test_holes_lie_between_a_quarter_and_four_tenths_of_the_span(rules, tmp_path):
     # Worked example of a plastic pipe guide: span 3.5 m, depth 225: holes from 0.875 to 1.4 m of either support.

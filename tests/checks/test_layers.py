@@ -5,6 +5,7 @@ import random
 from math import cos, hypot, radians, sin
 
 import pytest
+from wide import few_or_many
 
 from pipemodel import story
 from pipemodel.checks.penetrations import penetrations
@@ -33,7 +34,8 @@ def turned(p, by):
     return [p[0] * c - p[1] * s, p[0] * s + p[1] * c, p[2]]
 
 
-@pytest.mark.parametrize("by", [90, 30, -118.5])
+@pytest.mark.slow
+@pytest.mark.parametrize("by", few_or_many([90, -118.5], [90, 30, -118.5]))
 def test_what_is_turned_with_its_run_is_judged_alike(by, tmp_path):
     """Joists, a wall and boards of a room file; a beam is to be left alone, and the hole is near a joist's end."""
     things = {
@@ -86,7 +88,8 @@ def test_a_hole_through_a_chased_wall_is_one(tmp_path):
     assert behind.least_mm == pytest.approx(15)
 
 
-@pytest.mark.parametrize("by", [0, 30])
+@pytest.mark.slow
+@pytest.mark.parametrize("by", few_or_many([30], [0, 30]))
 def test_a_clash_with_a_chased_wall_is_one_as_with_one_that_is_not(by, tmp_path):
     """Away from the chases the wall is as deep as without them; in one, what lies behind it is. Moved, it is clear."""
     runs = {

@@ -6,6 +6,7 @@ from bent_and_read import Hands, Made
 from made_answers import answer, bends_of, case_of, cases, readings_after
 from made_runs import SPRINGY, made_run
 from test_page_twin import as_listed, blocks_of, data_of, run_node
+from wide import few_or_many
 
 from pipemodel.bending.schedule import Schedule
 from pipemodel.correction.answer import correct
@@ -44,7 +45,8 @@ RUNS = {
 }
 
 
-@pytest.mark.parametrize("name", RUNS)
+@pytest.mark.slow
+@pytest.mark.parametrize("name", few_or_many(["one bend", "four bends"], list(RUNS)))
 @pytest.mark.parametrize("read", ["all", "angles", "one"])
 @pytest.mark.parametrize("short", [0, 1])
 def test_the_finish_scatters_as_the_estimate_does(name, read, short):
@@ -81,6 +83,7 @@ def test_the_finish_scatters_as_the_estimate_does(name, read, short):
         assert got == pytest.approx(half_width(column), rel=0.07, abs=0.02)
 
 
+@pytest.mark.slow
 def test_pieces_bent_and_read_lie_within_what_is_said():
     """Pieces bent by hands of 1 mm, 1 and 1 degree on the tests' bench, all checks read: where the finish really is."""
     inside, looked = np.zeros(3), 0

@@ -60,6 +60,7 @@ def rings():
                     yield piece, off, one
 
 
+@pytest.mark.slow
 def test_a_ring_on_a_leg_is_read_and_grows_as_on_the_bench():
     asks, wanted, seen = [], [], set()
     for piece, off, one in rings():

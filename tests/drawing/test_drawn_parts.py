@@ -16,7 +16,7 @@ from pipemodel.drawing.clipping import ClipWindow, clip, clipped
 from pipemodel.drawing.dimension import Dimension
 from pipemodel.drawing.general import _points
 from pipemodel.drawing.lettering import width_of
-from pipemodel.drawing.placing import box_of, overlap
+from pipemodel.drawing.placing import _strokes_cross, box_of, overlap
 from pipemodel.drawing.primitives import arrow_head
 from pipemodel.drawing.projection import FRONTS, ISOMETRICS, PLAN, SIDES, key_points, take_views
 from pipemodel.drawing.sheet import Circle, Line, Role, Sheet, Text
@@ -130,7 +130,7 @@ def test_words_take_room_for_tails_below_their_baseline(align, angle):
 
 
 def test_outlines_overlap_as_shapely_says():
-    dice, counted = random.Random(2), [0, 0]
+    dice, counted, strokes = random.Random(2), [0, 0], [0, 0]
     for _ in range(600):
         shapes = []
         for _ in range(2):
@@ -145,8 +145,25 @@ def test_outlines_overlap_as_shapely_says():
         one, other = (shapely.LineString(s) if len(s) == 2 else shapely.Polygon(s) for s in shapes)
         wanted = one.intersects(other)
         assert overlap(*shapes) == wanted
+        if all(len(shape) == 2 for shape in shapes):
+            assert _strokes_cross(*shapes) == wanted
+            strokes[wanted] += 1
         counted[wanted] += 1
     assert min(counted) > 60
+    assert min(strokes) >= 5
+
+
+def test_of_strokes_that_touch_both_ways_to_tell_say_the_same():
+    """Ends on ends and on strokes, strokes along one line, points: where rounding decides, it decides alike."""
+    dice, met = random.Random(7), [0, 0]
+    for _ in range(2_000):
+        a, b, c = ((dice.randint(-6, 6) / 3.0, dice.randint(-6, 6) / 3.0) for _ in range(3))
+        share = dice.choice([0.0, 0.5, 1.0, 1.0 / 3.0, 1.0 + 1e-9, 2.0])
+        on = (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))
+        for other in ((on, c), (c, on), (on, on), (on, (2.0 * b[0] - a[0], 2.0 * b[1] - a[1]))):
+            assert _strokes_cross((a, b), other) == overlap((a, b), other)
+            met[overlap((a, b), other)] += 1
+    assert min(met) > 500
 
 
 def test_strokes_are_cut_at_a_window_as_shapely_cuts_them():

@@ -29,7 +29,7 @@ from pipemodel.job.read import read_job
 RADII = {8: 35, 10: 40, 12: 45, 15: 55, 22: 77, 28: 114, 35: 140, 42: 180, 54: 230}
 """Radii about four times the tube: 8 to 28 as hand benders have them, the others made up."""
 FIXED, SHARE = 1.0, 0.02
-SIZES, SEEDS = few_or_many([8, 15, 54], [*RADII]), range(few_or_many(2, 12))
+SIZES, SEEDS = few_or_many([8, 54], [*RADII]), range(few_or_many(2, 12))
 
 
 def wanted(outside, seed):

@@ -1,10 +1,8 @@
-"""The files of a jig, read back: STL, 3MF and STEP, the papers, and the same bytes every time."""
+"""The files of a jig, read back: STL, 3MF and STEP, and the papers."""
 
 import io
 import json
 import re
-import subprocess
-import sys
 import zipfile
 from dataclasses import replace
 from pathlib import Path
@@ -266,29 +264,6 @@ def test_both_drawings_carry_the_caution_on_the_paper_and_stay_full_size(folder)
             assert written == pytest.approx([sheet.width, sheet.height], abs=5.01e-4)
             assert inner.get("width") == f"{sheet.width:g}"
             assert root[1].get("transform") == "translate(0 0)"
-
-
-@pytest.mark.slow
-def test_the_same_jig_gives_the_same_bytes(tmp_path):
-    """In another process, with another hash seed."""
-    code = (
-        "import sys; sys.path.insert(0, 'tests')\n"
-        "from pathlib import Path\n"
-        "from jig_pieces import PIECES, whole\n"
-        "from pipemodel.jigs.design import design\n"
-        "from pipemodel.documents.jig.files import write_jig\n"
-        f"write_jig(design(PIECES['flat set'], whole()), 'set', Path({str(tmp_path / 'there')!r}))\n"
-    )
-    for folder in ("here", "there"):
-        (tmp_path / folder).mkdir()
-    write_jig(design(PIECES["flat set"], whole()), "set", tmp_path / "here")
-    subprocess.run([sys.executable, "-c", code], check=True, env={"PYTHONHASHSEED": "7", "PATH": ""})
-    names = sorted(p.name for p in (tmp_path / "here").iterdir())
-    assert {name.rpartition(".")[2] for name in names} >= {"stl", "3mf", "json", "txt", "svg", "pdf"}
-    assert any("angle" in name for name in names)
-    assert names == sorted(p.name for p in (tmp_path / "there").iterdir())
-    for name in names:
-        assert (tmp_path / "here" / name).read_bytes() == (tmp_path / "there" / name).read_bytes(), name
 
 
 def test_set_out_keeps_parts_apart_and_on_beds():

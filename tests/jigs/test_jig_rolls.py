@@ -40,6 +40,7 @@ def most_aside(towers):
     return linprog([0.0, 0.0, -1.0], A_ub=rows, b_ub=limits, bounds=[(None, None)] * 3).x[2]
 
 
+@pytest.mark.slow
 def test_a_leg_of_a_passover_is_judged_as_it_lies_rolled_with_most_out():
     towers = jig().layout.towers
     assert {tower.cradle.leg for tower in towers} == {0, 4}

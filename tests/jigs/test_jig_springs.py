@@ -166,6 +166,7 @@ STAIR = [(0, 0, 0), (650, 0, 0), (650, 0, -650), (1020, 0, -650), (1020, 0, -129
 HOOK = [(0, 0, 0), (0, 0, -450), (310, 0, -450), (310, 0, 450), (310, -260, 450), (310, -260, 80)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("corners", [STAIR, HOOK])
 def test_no_place_of_a_piece_on_its_props_goes_down_or_up_by_more_than_a_quarter_of_a_slot(corners):
     """The whole frame on floors and props that push up and do not pull; bends twist and tip it too."""

@@ -8,6 +8,7 @@ import worked_job
 from pipemodel import story
 from pipemodel.checks import supports
 from pipemodel.cutting import cuts
+from pipemodel.drawing import pull_drawing
 from pipemodel.messages.units import MM
 from pipemodel.results import pieces
 from pipemodel.results.paper_options import PaperOptions
@@ -31,6 +32,7 @@ def test_make_works_everything_out_once(monkeypatch, tmp_path):
     cards = counted(monkeypatch, pieces, "cards_of", lambda solved, plan: solved.name)
     figures = counted(monkeypatch, pieces, "run_text", lambda solved, plan, units: solved.name)
     cutting = counted(monkeypatch, cuts, "_planned", lambda schedule: "job")
+    drawn = counted(monkeypatch, pull_drawing, "pull_pictures", lambda solved, card, _: (solved.name, card.pull.number))
     path = tmp_path / "worked.yaml"
     path.write_text(worked_job.SHORT_STOCK, encoding="utf-8")
     results = story.results(story.read(path, {}, False), paper_options=PaperOptions(MM))
@@ -43,3 +45,4 @@ def test_make_works_everything_out_once(monkeypatch, tmp_path):
     assert set(figures) == set(cards)
     assert set(figures.values()) == {1}
     assert cutting == {"job": 1}
+    assert drawn == {(piece.name, card.pull.number): 1 for piece in results.pieces for card in piece.cards}

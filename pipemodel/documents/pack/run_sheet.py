@@ -3,12 +3,11 @@
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from pipemodel.bending.schedule import SolvedRun
 from pipemodel.documents.pack.parts import parts_flow
 from pipemodel.documents.pack.styles import BOX, SMALL, Styles
 from pipemodel.drawing.lettering import CAP_HEIGHT, wrapped
 from pipemodel.drawing.pdf import POINT_MM
-from pipemodel.drawing.pull_drawing import pull_sheet
+from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.tape_line import tape_line
 from pipemodel.lists.blocks import Facts
 from pipemodel.lists.run_block import CUT_LENGTH, bends_of, facts_of, notes_of, pulls_of
@@ -37,9 +36,9 @@ def run_sheets(piece: Piece, styles: Styles, units: Units) -> list[Any]:
         styles.drawn(tape_line(piece.solved, piece.plan, styles.width, units)),
         *parts_flow((*pulls_of(piece), *notes_of(piece)), styles, units),
     ]
-    for card in piece.cards:
+    for card, drawing in zip(piece.cards, piece.pull_drawings, strict=True):
         above = [styles.words(text) for text in _changes(piece.cards, units)] if card is piece.cards[0] else []
-        flow.append(_card(piece.solved, card, styles, units, above))
+        flow.append(_card(card, drawing.sheet, styles, units, above))
     return flow
 
 
@@ -60,7 +59,7 @@ def _changes(cards: Sequence[Card], units: Units) -> Iterator[str]:
         yield words(units, "pack.former changes")
 
 
-def _card(solved: SolvedRun, card: Card, styles: Styles, units: Units, above: Sequence[Any]) -> Any:
+def _card(card: Card, drawn: Sheet, styles: Styles, units: Units, above: Sequence[Any]) -> Any:
     """The card of one pull: the piece before and after, what to do, and what must then be true."""
     from reportlab.platypus import KeepTogether, Spacer
 
@@ -80,7 +79,7 @@ def _card(solved: SolvedRun, card: Card, styles: Styles, units: Units, above: Se
         [
             *above,
             styles.words(f"{BOX} {head}", "big"),
-            styles.drawn(pull_sheet(solved, card, units), scale=CARD_SCALE),
+            styles.drawn(drawn, scale=CARD_SCALE),
             lists,
             Spacer(1, 4),
         ]

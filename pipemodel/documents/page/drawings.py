@@ -4,17 +4,16 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
-from pipemodel.bending.schedule import SolvedRun
 from pipemodel.documents.page.compact import FINE, STEP, Looks
 from pipemodel.documents.page.steps import PageStep
 from pipemodel.drawing.primitives import Circle, Role, Text
-from pipemodel.drawing.pull_drawing import pull_pictures
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.svg import to_svg
 from pipemodel.drawing.tape_line import tape_line
 from pipemodel.messages.say import capital, named, words
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import Count
+from pipemodel.pulls.cards import Card
 from pipemodel.results.pieces import Piece
 from pipemodel.results.results import Results
 
@@ -44,7 +43,7 @@ class PageFigures:
         piece = pieces[step.piece]
         if step.card is None:
             return [self.figure(to_svg(self._tape_line(piece)), words(self._units, "page.tape line"), "tape")]
-        return self._before_and_after(f"card-{number}", piece.solved, step)
+        return self._before_and_after(f"card-{number}", piece, step.card)
 
     def of_building(self, results: Results) -> tuple[list[dict[str, Any]], list[str]]:
         """Return the storey's plan, the bays and the joists, where the room has any, and what is to be said of them."""
@@ -80,12 +79,11 @@ class PageFigures:
             "kind": kind,
         }
 
-    def _before_and_after(self, name: str, solved: SolvedRun, step: PageStep) -> list[dict[str, Any]]:
+    def _before_and_after(self, name: str, piece: Piece, card: Card) -> list[dict[str, Any]]:
         """The pictures of a card's drawing, one under the other on a narrow screen; each is in the page once."""
-        assert step.card is not None
-        drawn = pull_pictures(solved, step.card, self._units)
+        drawn = piece.pull_drawings[piece.cards.index(card)]
         inside = re.sub(r"^<svg[^>]*>|</svg>$|<title>.*?</title>", "", to_svg(drawn.sheet))
-        bend = Count(step.card.pull.bend)
+        bend = Count(card.pull.bend)
         # Runs that are alike have pulls that are alike: each picture is in the page once.
         same = self._drawn.setdefault(inside, name)
         content = f'<g id="{name}">{inside}</g>' if same == name else f'<use href="#{same}"/>'
