@@ -24,6 +24,8 @@ from pipemodel.geometry.vectors import Vec3
 
 CRITICAL = 3.29
 """Two-sided, 0.1 %, of the normal distribution."""
+AS_GOOD = 4.0
+"""Of all sums of squares without one reading, that without the misread one is further up 2 times in 100 at the most."""
 MOST_STEPS = 50
 STILL_MM = 1e-9
 
@@ -101,8 +103,9 @@ def _tested(
         test = residual / (reading.sd_mm * sqrt(redundancy)) if redundancy >= LEAST_REDUNDANCY else 0.0
         found.append(AdjustedReading(reading, value, residual, redundancy, test))
     worst = max((abs(one.test) for one in found), default=0.0)
-    # Of one slip, several residuals pass the limit; the greatest is named, with all that fit as badly.
-    return tuple(one._replace(misread=worst > CRITICAL and abs(one.test) > worst * (1 - 1e-6)) for one in found)
+    # Of one slip several residuals pass the limit. Without a reading the sum of squares is less by its test squared:
+    # named are all without which the others fit about as well.
+    return tuple(one._replace(misread=worst > CRITICAL and one.test**2 >= worst**2 - AS_GOOD) for one in found)
 
 
 def deviations(adjusted: Adjusted, name: str) -> Vec3:

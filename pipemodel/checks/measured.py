@@ -2,7 +2,7 @@
 
 | code | severity | what |
 |---|---|---|
-| M101 | warning | a reading does not go with the others; where several fit as badly, one of them |
+| M101 | warning | a reading does not go with the others; where several fit about as badly, one of them |
 | M102 | warning | points found by readings that no other reading checks |
 | M103 | note | a wall is off square |
 """

@@ -37,9 +37,9 @@ from pipemodel.correction.sentences import (
     recut_said,
     which_side_said,
 )
-from pipemodel.correction.unsure import unsure, with_how_sure
+from pipemodel.correction.unsure import is_shown, unsure, with_how_sure
 from pipemodel.correction.values import CheckReading, Correction, Estimate, ReadingBlock, Verdict
-from pipemodel.correction.whole import Whole, whole_with
+from pipemodel.correction.whole import Miss, Whole, whole_with
 from pipemodel.job.model import Fault, Hands, JobError
 from pipemodel.messages.values import Count, Message, message
 from pipemodel.pulls.cards import Card, cards_of
@@ -149,6 +149,8 @@ class _Way:
     plan: Plan
     said: tuple[Message, ...]
     why_not: tuple[Message, ...]
+    left: Miss | None = None
+    """How far the finish is off once the finished piece is cut or slipped; None where it is as the run comes out."""
 
 
 @dataclass(frozen=True)
@@ -204,7 +206,7 @@ class _Asked:
     def _at_the_end(self, whole: Whole) -> tuple[_Way, AtTheEnd]:
         """Return what can still be done once all is bent: cut off what is too long, or slip it along."""
         end = at_the_end(whole)
-        return _Way(whole, NO_PLAN, end.said, end.why_not + self._too_near(whole)[1]), end
+        return _Way(whole, NO_PLAN, end.said, end.why_not + self._too_near(whole)[1], end.left), end
 
     def _side_matters(self, pull: Pull, found: Estimate, aims: Mapping[int, Aim], rest: SolvedRun) -> bool:
         """Tell whether readings leave open to which side a bend is twisted, and one of these is not well as planned."""
@@ -255,7 +257,7 @@ class _Asked:
         elif found.alone:
             todo = (alone_said(found.alone), *todo)
         head = (FINE,) if verdict == "go on" else ()
-        miss = way.whole.miss()
+        miss, within = way.whole.miss(), unsure(made, found.likely, way.whole)
         return Correction(
             self.solved.name,
             len(made.pulls),
@@ -268,7 +270,8 @@ class _Asked:
             miss.off,
             unchanged.miss().off,
             miss.direction_deg,
-            unsure(made, found.likely, way.whole),
+            within,
+            is_shown(way.left or miss, within, self.solved.run.ends),
             pull_on_deg,
             trim_mm,
         )

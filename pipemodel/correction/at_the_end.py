@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from pipemodel.correction.sentences import lands
 from pipemodel.correction.values import Verdict
-from pipemodel.correction.whole import Whole
+from pipemodel.correction.whole import Miss, Whole
 from pipemodel.geometry.vectors import dot, scale
 from pipemodel.messages.values import Message, Tape, Word, message
 
@@ -14,9 +14,13 @@ TRIMMED_MM = 1.0
 
 @dataclass(frozen=True)
 class AtTheEnd:
-    """What to do with a piece that is bent, or why it will not do; `trim_mm` is all that is cut off its finish."""
+    """What to do with a piece that is bent, or why it will not do; `trim_mm` is all that is cut off its finish.
+
+    `left` is how far the finish is off once that is done.
+    """
 
     verdict: Verdict
+    left: Miss
     said: tuple[Message, ...]
     why_not: tuple[Message, ...] = ()
     trim_mm: float | None = None
@@ -27,20 +31,20 @@ def at_the_end(whole: Whole) -> AtTheEnd:
     ends = whole.solved.run.ends
     within, left_on = ends.finish.within, ends.trim_mm
     miss = whole.miss()
-    said = (lands(miss),)
+    cut, said = miss._replace(along_mm=min(miss.along_mm, 0.0)), (lands(miss),)
     if miss.share(within, left_on) <= 1.0:
         trim = max(left_on + miss.along_mm, 0.0)
         if left_on <= 0.0 or abs(trim - left_on) < TRIMMED_MM:
-            return AtTheEnd("go on", said)
-        return AtTheEnd("trim", (*said, message("correct.trim", far=Tape(trim))), (), trim)
-    if miss.along_mm > 0.0 and miss._replace(along_mm=0.0).share(within, left_on) <= 1.0:
+            return AtTheEnd("go on", miss, said)
+        return AtTheEnd("trim", cut, (*said, message("correct.trim", far=Tape(trim))), (), trim)
+    if miss.along_mm > 0.0 and cut.share(within, left_on) <= 1.0:
         trim = left_on + miss.along_mm
-        return AtTheEnd("trim", (*said, message("correct.trim", far=Tape(trim))), (), trim)
+        return AtTheEnd("trim", cut, (*said, message("correct.trim", far=Tape(trim))), (), trim)
     # Slipped along its first leg, the whole piece goes along with its finish.
     first = whole.solved.table.direction
     by = max(-within.along_mm, min(within.along_mm, -dot(miss.off, first)))
     slipped = whole.moved_miss(scale(first, by))
     if slipped.share(within, left_on) <= 1.0:
         end = Word("finish" if by > 0.0 else "start")
-        return AtTheEnd("change", (*said, message("correct.slip", far=Tape(abs(by)), end=end)))
-    return AtTheEnd("recut", said, (lands(miss, at_best=True),))
+        return AtTheEnd("change", slipped, (*said, message("correct.slip", far=Tape(abs(by)), end=end)))
+    return AtTheEnd("recut", miss, said, (lands(miss, at_best=True),))

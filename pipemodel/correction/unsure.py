@@ -15,6 +15,7 @@ from pipemodel.correction.values import Correction, LikelyErrors, Unsure
 from pipemodel.correction.whole import Miss, Whole
 from pipemodel.geometry.vectors import ORIGIN, any_normal, cross, dot
 from pipemodel.pulls.cards import Card
+from pipemodel.trade.fittings import Ends
 
 STEP = 0.01
 """mm or degrees: an error by which slopes are taken, to both sides."""
@@ -41,10 +42,18 @@ def unsure(made: MadePiece, likely: Sequence[LikelyErrors], whole: Whole) -> Uns
     return Unsure(*(max(column) for column in zip(*ways, strict=True)))
 
 
+def is_shown(left: Miss, within: Unsure, ends: Ends) -> bool:
+    """Tell whether a finish that is off by `left`, give or take, is within what it may be off all the same."""
+    # Too short is what no cut mends.
+    along, direction = -abs(left.along_mm) - within.along_mm, left.direction_deg + within.direction_deg
+    most = Miss(ORIGIN, left.sideways_mm + within.sideways_mm, along, direction)
+    return most.share(ends.finish.within, ends.trim_mm) <= 1.0
+
+
 def with_how_sure(answer: Correction, card: Card, read: Set[str]) -> Correction:
     """Return an answer that says how sure it is where the finish lands, where the piece is kept.
 
-    It is not called fine where that is more than the finish may be off.
+    It is not called fine where the finish may then be further off than it may be.
 
     Args:
         answer: what to do.
@@ -53,12 +62,8 @@ def with_how_sure(answer: Correction, card: Card, read: Set[str]) -> Correction:
     """
     if answer.verdict not in ("go on", "change", "trim"):
         return answer
-    ends, within = answer.solved.run.ends, answer.off_within
-    # Too short is what no cut mends.
-    most = Miss(ORIGIN, within.sideways_mm, -within.along_mm, within.direction_deg)
-    shown = most.share(ends.finish.within, ends.trim_mm) <= 1.0
-    said = (one for one in answer.said if shown or one != FINE)
-    return replace(answer, said=(*said, *unsure_said(within, shown, not_read(card, read))))
+    said = (one for one in answer.said if answer.is_shown or one != FINE)
+    return replace(answer, said=(*said, *unsure_said(answer.off_within, answer.is_shown, not_read(card, read))))
 
 
 def _landing(made: MadePiece, whole: Whole, by: Sequence[float]) -> tuple[float, float, float, float, float]:

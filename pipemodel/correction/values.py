@@ -124,6 +124,8 @@ class Correction:
     direction_off_deg: float
     off_within: Unsure
     """By the readings alone: the bends to come count as made to the figure."""
+    is_shown: bool
+    """Whether the finish is then within what it may be off, wherever in `off_within` it lies."""
     pull_on_deg: float | None = None
     """What the angle just bent is to be pulled on to, let go."""
     trim_mm: float | None = None

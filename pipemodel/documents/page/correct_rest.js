@@ -150,7 +150,8 @@ function* byShape(run, count, { readings, sides }, aims, rest) {
   const best = count < run.pulls.length ? yield* bestRest(run, whole, count) : atTheEnd(run, whole);
   const verdict = best.wrong ? "recut" : best.verdict ?? (best.changed ? "change" : "go on");
   if (verdict === "recut" && found.alone.length) return { ...answer, ...best, verdict: "contradiction", again: found.alone, alone: true };
-  const unsure = unsureOf(run, made, found.likely, best.rows), shown = shareOf(run, { ...unsure, along: -unsure.along }) <= 1;
+  const unsure = unsureOf(run, made, found.likely, best.rows), left = best.left ?? best.miss;
+  const shown = shareOf(run, { sideways: left.sideways + unsure.sideways, along: -Math.abs(left.along) - unsure.along, direction: left.direction + unsure.direction }) <= 1;
   const unread = pull.checks.filter((c) => c.unit !== "look" && c.reads.kind !== "caliper" && !readings[c.id]).map((c) => c.id);
   return { ...answer, ...best, verdict, unsure, shown, unread };
 }
@@ -195,14 +196,14 @@ function* bestRest(run, rows, count) {
 }
 
 function atTheEnd(run, rows) {
-  const miss = missOf(run, rows), base = { rows, miss, changed: false, wrong: false };
+  const miss = missOf(run, rows), base = { rows, miss, changed: false, wrong: false }, cut = { ...miss, along: Math.min(miss.along, 0) };
   if (shareOf(run, miss) <= 1) {
     const trim = Math.max(run.trim + miss.along, 0);
-    return run.trim <= 0 || Math.abs(trim - run.trim) < TRIMMED_MM ? { ...base, verdict: "go on" } : { ...base, verdict: "trim", trim };
+    return run.trim <= 0 || Math.abs(trim - run.trim) < TRIMMED_MM ? { ...base, verdict: "go on" } : { ...base, verdict: "trim", trim, left: cut };
   }
-  if (miss.along > 0 && shareOf(run, { ...miss, along: 0 }) <= 1) return { ...base, verdict: "trim", trim: run.trim + miss.along };
-  const slip = Math.max(-run.within[1], Math.min(run.within[1], -miss.off[0]));
-  if (shareOf(run, missOf(run, rows, [slip, 0, 0])) <= 1) return { ...base, verdict: "change", slip };
+  if (miss.along > 0 && shareOf(run, cut) <= 1) return { ...base, verdict: "trim", trim: run.trim + miss.along, left: cut };
+  const slip = Math.max(-run.within[1], Math.min(run.within[1], -miss.off[0])), left = missOf(run, rows, [slip, 0, 0]);
+  if (shareOf(run, left) <= 1) return { ...base, verdict: "change", slip, left };
   return { ...base, wrong: true };
 }
 

@@ -47,7 +47,7 @@ TEMPLATES = {
     ),
     "correct.not shown": (
         "the readings taken do not show that it is fine: the finish lies there give or take {sideways} sideways, "
-        "{along} along it and {angle}° in direction, more than it may be off"
+        "{along} along it and {angle}° in direction, so it may be too far off"
     ),
     "correct.not read": "not read on this card: {checks}; read it too",
     "correct.hold up": "all measures of this card are read: hold the piece up where it goes to see",

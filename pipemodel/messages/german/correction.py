@@ -49,7 +49,7 @@ TEMPLATES = {
     ),
     "correct.not shown": (
         "die gemessenen Werte zeigen nicht, dass es passt: die Lage des Endes ist nur auf {sideways} seitlich, "
-        "{along} längs und {angle}° in der Richtung genau, ungenauer, als es daneben liegen darf"
+        "{along} längs und {angle}° in der Richtung genau, es kann also zu weit daneben liegen"
     ),
     "correct.not read": "auf dieser Karte nicht gemessen: {checks}; noch messen",
     "correct.hold up": "alle Maße dieser Karte sind gemessen: das Stück zur Probe an seinen Platz halten",
