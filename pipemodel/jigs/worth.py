@@ -200,17 +200,15 @@ def _shows(candidates: Sequence[Candidate], table: BendTable, fault: JigFault, m
     for sign in (-1.0, 1.0):
         wrong = _piece(with_fault(table, fault, sign * most), outside)
         moves = np.array(
-            [abs(c.read(wrong) - c.measure.value) if _tells(c.measure, fault) else 0.0 for c in candidates]
+            [
+                0.0 if c.measure.kind.over_legs and fault.kind != "leg" else abs(c.read(wrong) - c.measure.value)
+                for c in candidates
+            ]
         )
         needed = np.array([c.measure.shows_from for c in candidates])
         shows = np.divide(most * needed, moves, out=np.full(len(candidates), inf), where=moves > 1e-6)
         least = shows if sign < 0.0 else np.maximum(least, shows)
     return least
-
-
-def _tells(measure: Measure, fault: JigFault) -> bool:
-    """Tell whether a measure is to be trusted for a fault: over legs no longer parallel a tape reads as it is held."""
-    return fault.kind == "leg" or measure.kind not in (MeasureKind.HEIGHT, MeasureKind.SPAN)
 
 
 def _showing(fault: JigFault, asked: float, row: Array, chosen: Sequence[int]) -> ShownFrom:

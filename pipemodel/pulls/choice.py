@@ -109,8 +109,10 @@ def choose_checks(pull: Pull, right: PartBent, marks: Sequence[float], stance: S
 
 
 def _moves(candidate: Candidate, mistake: Mistake) -> float:
-    """Return how far a mistake moves a reading; a look that turns round is moved by far."""
+    """Return how far a mistake moves a reading that can be trusted for it; a look that turns round is moved by far."""
     assert mistake.piece is not None
+    if candidate.measure.kind.over_legs and mistake.unit != "mm":
+        return 0.0
     reading, value = candidate.read(mistake.piece), candidate.measure.value
     if candidate.measure.unit == "look":
         return CLEAR if reading * value < 0.0 else 0.0

@@ -55,6 +55,11 @@ class MeasureKind(StrEnum):
     HAND = "hand"
     WAY = "way round"
 
+    @property
+    def over_legs(self) -> bool:
+        """Whether it lies over two legs: where they are no longer parallel, a tape reads as it is held."""
+        return self in (MeasureKind.HEIGHT, MeasureKind.SPAN)
+
 
 MeasureUnit: TypeAlias = Literal["mm", "deg", "look"]
 
