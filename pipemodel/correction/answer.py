@@ -179,23 +179,27 @@ class _Asked:
         found = estimate(made, observations(self.solved, self.cards, readings))
         whole = whole_with(self.solved, found.bends, aims, done[-1].bend, rest)
         bent = list(bent_said(found, done[-1].bend))
+
+        def ask(verdict: Verdict, *said: Message) -> Correction:
+            way = _Way(whole, plan_from_here(whole.run, done, to_come) or NO_PLAN, said, ())
+            return self._answer(verdict, bent, made, found, way, whole)
+
         if found.again:
-            plan = plan_from_here(whole.run, done, to_come) or NO_PLAN
-            way = _Way(whole, plan, (again_said(found.again),), ())
-            return self._answer("contradiction", bent, made, found, way, whole)
+            return ask("contradiction", again_said(found.again))
         on = _pull_on(done[-1], found)
         if on is not None:
             further = _pulled_on(whole, done[-1], on)
             way = self._best(further, done, to_come) if to_come else self._at_the_end(further)[0]
+            if not way.why_not and found.alone:
+                # What is pulled on is never opened again.
+                return ask("contradiction")
             if not way.why_not:
                 short = next(bend.angle_deg.value for bend in found.bends if bend.number == done[-1].bend)
                 way = _Way(way.whole, way.plan, (pull_on_said(done[-1], on, short),), ())
                 return self._answer("pull on", bent, made, found, way, whole, on)
         if self._side_matters(done[-1], found, aims, rest):
-            way = _Way(
-                whole, plan_from_here(whole.run, done, to_come) or NO_PLAN, (which_side_said(found.open_sides),), ()
-            )
-            return self._answer("which side", bent, made, found, way, whole)
+            # Who says the side has looked again.
+            return ask("which side", which_side_said(found.open_sides))
         if to_come:
             way = self._best(whole, done, to_come)
             verdict: Verdict = "change" if way.whole is not whole else "go on"
@@ -254,7 +258,7 @@ class _Asked:
         if found.alone and verdict == "recut":
             # Tube is not thrown away for a single look at a tape.
             verdict, todo = "contradiction", (alone_said(found.alone), if_again_said(way.why_not))
-        elif found.alone:
+        elif found.alone and verdict != "which side":
             todo = (alone_said(found.alone), *todo)
         head = (FINE,) if verdict == "go on" else ()
         miss, within = way.whole.miss(), unsure(made, found.likely, way.whole)

@@ -135,5 +135,4 @@ class Correction:
     def again(self) -> tuple[str, ...]:
         """The checks to take once more before anything is done, or to say the side of."""
         found = self.estimate
-        sides = found.open_sides if self.verdict == "which side" else ()
-        return found.again or tuple(dict.fromkeys((*found.alone, *sides)))
+        return found.again or (found.open_sides if self.verdict == "which side" else found.alone)

@@ -20,9 +20,9 @@ from pipemodel.jigs.run_in_jig import PART_REACH_MM, Array
 from pipemodel.jigs.verdict import JigFault, Limit, asked_of, faults_of, with_fault
 from pipemodel.job.jig import Tolerance
 from pipemodel.messages.values import Count, Message, Word, message
-from pipemodel.pulls.bench_measures import on_the_bench
 from pipemodel.pulls.choice import TROUBLE
-from pipemodel.pulls.measures import Candidate, Measure, MeasureKind, with_tape_and_card
+from pipemodel.pulls.measures import Candidate, Measure, MeasureKind
+from pipemodel.pulls.offered import offered
 
 NEAR = 1.25
 """A measure that shows a fault from so many times what is asked tells it nearly as well as a jig."""
@@ -143,7 +143,7 @@ def _candidates(right: PartBent) -> list[Candidate]:
     """Return every measure of the finished piece, each once."""
     found: dict[str, Candidate] = {}
     for index in range(len(right.bends)):
-        for candidate in (*with_tape_and_card(right, index), *on_the_bench(right, index)):
+        for candidate in offered(right, index):
             if candidate.measure.unit != "look" and candidate.measure.kind is not MeasureKind.ACROSS:
                 found.setdefault(str(candidate.measure.how), candidate)
     return [*found.values(), *_diagonals(right)]
@@ -200,17 +200,15 @@ def _shows(candidates: Sequence[Candidate], table: BendTable, fault: JigFault, m
     for sign in (-1.0, 1.0):
         wrong = _piece(with_fault(table, fault, sign * most), outside)
         moves = np.array(
-            [abs(c.read(wrong) - c.measure.value) if _tells(c.measure, fault) else 0.0 for c in candidates]
+            [
+                0.0 if c.measure.kind.over_legs and fault.kind != "leg" else abs(c.read(wrong) - c.measure.value)
+                for c in candidates
+            ]
         )
         needed = np.array([c.measure.shows_from for c in candidates])
         shows = np.divide(most * needed, moves, out=np.full(len(candidates), inf), where=moves > 1e-6)
         least = shows if sign < 0.0 else np.maximum(least, shows)
     return least
-
-
-def _tells(measure: Measure, fault: JigFault) -> bool:
-    """Tell whether a measure is to be trusted for a fault: over legs no longer parallel a tape reads as it is held."""
-    return fault.kind == "leg" or measure.kind not in (MeasureKind.HEIGHT, MeasureKind.SPAN)
 
 
 def _showing(fault: JigFault, asked: float, row: Array, chosen: Sequence[int]) -> ShownFrom:

@@ -4,9 +4,10 @@ from string import ascii_lowercase
 
 from pipemodel.bending.part_bent import PartBent, part_bent
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.pulls.bench_measures import on_the_bench
 from pipemodel.pulls.cards import Card
-from pipemodel.pulls.measures import Candidate, with_tape_and_card
+from pipemodel.pulls.measures import Candidate
+from pipemodel.pulls.offered import offered
+from pipemodel.pulls.straight_edge import with_short_edge
 
 
 def check_id(pull: int, place: int) -> str:
@@ -24,7 +25,5 @@ def readers_of(solved: SolvedRun, card: Card) -> tuple[Candidate | None, ...]:
     """Return each check of a card with what reads it on a piece of the same bends; None where nothing does."""
     piece, index = piece_after(solved, card)
     # The same sentence is the same measure.
-    by_how = {
-        (c.measure.kind, c.measure.how): c for c in (*with_tape_and_card(piece, index), *on_the_bench(piece, index))
-    }
+    by_how = {(c.measure.kind, c.measure.how): c for c in (*offered(piece, index), *with_short_edge(piece, index))}
     return tuple(by_how.get((measure.kind, measure.how)) for measure in card.measures)

@@ -12,12 +12,13 @@ from math import inf
 
 from pipemodel.bending.part_bent import PartBent
 from pipemodel.messages.values import Angle, Length, Message, message
-from pipemodel.pulls.bench_measures import on_the_bench
 from pipemodel.pulls.card_mark import has_rim
-from pipemodel.pulls.measures import Candidate, Measure, MeasureKind, out_of_round, with_tape_and_card
+from pipemodel.pulls.measures import Candidate, Measure, MeasureKind, out_of_round
 from pipemodel.pulls.mistakes import Mistake, Unit, mistakes_at
+from pipemodel.pulls.offered import offered
 from pipemodel.pulls.plan import Pull
 from pipemodel.pulls.stance import Stance
+from pipemodel.pulls.straight_edge import with_short_edge
 
 FEWEST, MOST = 2, 4
 """Measures and looks on a card."""
@@ -78,12 +79,16 @@ def choose_checks(pull: Pull, right: PartBent, marks: Sequence[float], stance: S
         stance: how the bender stands.
     """
     index = next(i for i, bend in enumerate(right.bends) if bend.number == pull.bend)
-    candidates = [*with_tape_and_card(right, index), *on_the_bench(right, index)]
+    candidates = [*offered(right, index)]
     all_mistakes = list(mistakes_at(pull, right, marks, stance))
     mistakes = [one for one in all_mistakes if one.piece is not None]
-    moves = [[_moves(candidate, one) for one in mistakes] for candidate in candidates]
-    clear = [[by / c.measure.shows_from for by in row] for c, row in zip(candidates, moves, strict=True)]
-    chosen = _fewest([c.measure for c in candidates], clear)
+    for more in ((), with_short_edge(right, index)):
+        candidates += more
+        moves = [[_moves(candidate, one) for one in mistakes] for candidate in candidates]
+        clear = [[by / c.measure.shows_from for by in row] for c, row in zip(candidates, moves, strict=True)]
+        chosen = _fewest([c.measure for c in candidates], clear)
+        if all(any(clear[i][k] > 1.0 for i in chosen) for k in range(len(mistakes))):
+            break
     power = [
         _power(one, chosen, candidates, moves, clear, mistakes) for one in all_mistakes if one.piece or one.why_not
     ]
@@ -109,8 +114,10 @@ def choose_checks(pull: Pull, right: PartBent, marks: Sequence[float], stance: S
 
 
 def _moves(candidate: Candidate, mistake: Mistake) -> float:
-    """Return how far a mistake moves a reading; a look that turns round is moved by far."""
+    """Return how far a mistake moves a reading that can be trusted for it; a look that turns round is moved by far."""
     assert mistake.piece is not None
+    if candidate.measure.kind.over_legs and mistake.unit != "mm":
+        return 0.0
     reading, value = candidate.read(mistake.piece), candidate.measure.value
     if candidate.measure.unit == "look":
         return CLEAR if reading * value < 0.0 else 0.0

@@ -2,19 +2,18 @@
 
 Each measure is given with how to take it, what it reads on the piece as it should be, how well it is read, and a
 function that reads it on any other piece. How well: common practice, no source. Heights over the bench and looks stand
-in `bench_measures`.
+in `bench_measures`, what is read off a straight-edge in `straight_edge`.
 """
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from math import degrees, hypot
+from math import degrees
 from typing import Literal, NamedTuple, TypeAlias
 
 from pipemodel.bending.angle_card import card_leg_mm
 from pipemodel.bending.part_bent import PartBent
-from pipemodel.geometry.centreline import Straight
-from pipemodel.geometry.vectors import Vec3, cross, distance, dot, length, sub
+from pipemodel.geometry.vectors import Vec3, cross, distance, dot, length
 from pipemodel.messages.values import NOTHING, Angle, Count, Length, Message, Tape, Word, message
 from pipemodel.trade.out_of_round import out_of_round_mm
 
@@ -32,8 +31,6 @@ CARD_GAP_MM = 0.3
 """A gap under a card's edge is seen from this on."""
 REACH_MM = 1000.0
 """One person reads nothing that is further across, and lays no straight-edge further out."""
-STRAIGHT_EDGE_MM = 100.0
-"""On less straight tube no straight-edge is laid."""
 LONGEST_PIECE_MM = 1000.0
 """No tape goes from end to end of a longer piece."""
 
@@ -54,6 +51,11 @@ class MeasureKind(StrEnum):
     ROUND = "out of round, by caliper"
     HAND = "hand"
     WAY = "way round"
+
+    @property
+    def over_legs(self) -> bool:
+        """Whether it lies over two legs: where they are no longer parallel, a tape reads as it is held."""
+        return self in (MeasureKind.HEIGHT, MeasureKind.SPAN)
 
 
 MeasureUnit: TypeAlias = Literal["mm", "deg", "look"]
@@ -125,19 +127,18 @@ class Candidate(NamedTuple):
 
 
 def with_tape_and_card(piece: PartBent, index: int) -> Iterator[Candidate]:
-    """Yield what can be measured of bend `index` of a piece with a tape, a straight-edge or an angle card."""
+    """Yield what can be measured of bend `index` of a piece with a tape or an angle card."""
     yield from _between_parallel_legs(piece, index)
     yield from _passover(piece, index)
     yield from _angle(piece, index)
     yield from _end_to_back(piece, index)
     yield from _back_to_back(piece, index)
-    yield from _offset(piece, index)
     line = piece.centreline
     if line.length <= LONGEST_PIECE_MM and distance(line.start, line.finish) <= REACH_MM:
-        yield _taken(piece, MeasureKind.ACROSS, message("measure.across"), _across)
+        yield taken(piece, MeasureKind.ACROSS, message("measure.across"), _across)
 
 
-def _taken(
+def taken(
     piece: PartBent,
     kind: MeasureKind,
     how: Message,
@@ -172,7 +173,7 @@ def _end_to_back(piece: PartBent, index: int) -> Iterator[Candidate]:
     for end, leg in ends:
         at = NOTHING if square(piece, index) else message("measure.where its backs meet")
         how = message("measure.end to back", end=Word(end), bend=Count(bend.number), at=at)
-        yield _taken(piece, MeasureKind.END_TO_BACK, how, _leg_and_backs, leg, index)
+        yield taken(piece, MeasureKind.END_TO_BACK, how, _leg_and_backs, leg, index)
 
 
 def square(piece: PartBent, index: int) -> bool:
@@ -192,7 +193,7 @@ def _back_to_back(piece: PartBent, index: int) -> Iterator[Candidate]:
             at = message("measure.where their backs meet")
         first, second = Count(piece.bends[one].number), Count(piece.bends[two].number)
         how = message("measure.back to back", one=first, other=second, at=at)
-        yield _taken(piece, MeasureKind.BACK_TO_BACK, how, _leg_and_backs, two, one, two)
+        yield taken(piece, MeasureKind.BACK_TO_BACK, how, _leg_and_backs, two, one, two)
 
 
 def _leg_and_backs(piece: PartBent, leg: int, *bends: int) -> float:
@@ -210,10 +211,10 @@ def _between_parallel_legs(piece: PartBent, index: int) -> Iterator[Candidate]:
         first, second = Count(piece.bends[one].number), Count(piece.bends[two - 1].number)
         if dot(a.direction, b.direction) > 0.0:
             over = message("measure.over legs", before=first, after=second)
-            yield _taken(piece, MeasureKind.HEIGHT, over, _apart, one, two, 1)
+            yield taken(piece, MeasureKind.HEIGHT, over, _apart, one, two, 1)
         else:
             between = message("measure.between legs", before=first, after=second)
-            yield _taken(piece, MeasureKind.SPAN, between, _apart, one, two, -1)
+            yield taken(piece, MeasureKind.SPAN, between, _apart, one, two, -1)
 
 
 def _apart(piece: PartBent, one: int, two: int, diameters: int) -> float:
@@ -235,7 +236,7 @@ def _passover(piece: PartBent, index: int) -> Iterator[Candidate]:
             continue
         before, on_top, after = (Count(bend.number) for bend in piece.bends[one : one + 3])
         how = message("measure.passover", before=before, after=after, top=on_top)
-        yield _taken(piece, MeasureKind.HEIGHT, how, _crown, one)
+        yield taken(piece, MeasureKind.HEIGHT, how, _crown, one)
         return
 
 
@@ -244,62 +245,6 @@ def _crown(piece: PartBent, one: int) -> float:
     a, top = piece.legs[one], piece.arcs[one + 1]
     steps = 16
     return max(length(a.off(top.point_at(top.length * k / steps))) for k in range(steps + 1)) + piece.outside_mm
-
-
-def _offset(piece: PartBent, index: int) -> Iterator[Candidate]:
-    """Measure square off a straight-edge along a leg on one side of a bend to the end of the leg on its other side.
-
-    The leg is the nearest that is long enough. Where the straight-edge goes on past it, it lies on the side away from
-    that end, or the tube beyond would be in its way.
-    """
-    last, bend = len(piece.bends) - 1, piece.bends[index]
-    card = card_leg_mm(bend.angle_deg, bend.radius_mm, piece.outside_mm)
-    # The angle of a bend between others shows at an end as well, which is worth the trouble where no card judges it.
-    at_finish, at_start = index == last or not card, index == 0 or not card
-    before = (("finish", along, along, "before") for along in range(index, -1, -1) if at_finish)
-    after = (("start", along, along - 1, "after") for along in range(index + 1, last + 2) if at_start)
-    for end, along, beside, side in (*_first_long(piece, before), *_first_long(piece, after)):
-        leg, point = piece.legs[along], _end(piece, end)
-        beyond = _past(leg, point)
-        far = length(leg.off(point))
-        if not 2.0 * piece.outside_mm <= far <= REACH_MM:
-            continue
-        if beyond and any(dot(leg.off(point), leg.off(p)) < 0.0 for p in _beyond(piece, along, end)):
-            continue
-        number, lies = Count(piece.bends[beside].number), Word("away" if beyond else "near")
-        how = message("measure.off a leg", side=Word(side), bend=number, lies=lies, end=Word(end))
-        within = hypot(TAPE_MM, CARD_GAP_MM * beyond / min(leg.length, REACH_MM - beyond))
-        yield _taken(piece, MeasureKind.OFFSET, how, _off_a_leg, along, end, 1 if beyond else -1, within=within)
-
-
-def _first_long(piece: PartBent, places: Iterable[tuple[str, int, int, str]]) -> list[tuple[str, int, int, str]]:
-    """Return the first place whose leg has the straight tube that a straight-edge needs, if there is one."""
-
-    def long(end: str, along: int) -> bool:
-        leg = piece.legs[along]
-        return min(leg.length, REACH_MM - _past(leg, _end(piece, end))) >= STRAIGHT_EDGE_MM
-
-    return [place for place in places if long(place[0], place[1])][:1]
-
-
-def _past(leg: Straight, point: Vec3) -> float:
-    """Return how far beyond the ends of a leg a point lies, along it; 0 beside it."""
-    along = dot(sub(point, leg.start), leg.direction)
-    return max(along - leg.length, -along, 0.0)
-
-
-def _off_a_leg(piece: PartBent, along: int, end: str, radii: int) -> float:
-    return length(piece.legs[along].off(_end(piece, end))) + radii * piece.outside_mm / 2.0
-
-
-def _beyond(piece: PartBent, along: int, end: str) -> list[Vec3]:
-    """Return the ends of the legs from one on to an end of the piece."""
-    legs = piece.legs[along + 1 :] if end == "finish" else piece.legs[:along]
-    return [point for leg in legs for point in (leg.start, leg.finish)]
-
-
-def _end(piece: PartBent, end: str) -> Vec3:
-    return piece.centreline.start if end == "start" else piece.centreline.finish
 
 
 def _parallel(a: Vec3, b: Vec3) -> bool:

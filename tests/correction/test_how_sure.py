@@ -160,9 +160,10 @@ def test_two_sides_left_open_are_both_within_what_is_said():
     start, angle, plane, radius = made.bends[3]
     made.bends[3] = (start, angle, plane + 6.0, radius)
     block = readings_after(made, pulls)
+    gap = next(check["id"] for check in pulls[-1]["checks"] if check["kind"] == "flat on the bench")
     open_, said = (
         answer(solved, {**block, "readings": {**block["readings"], **more}})
-        for more in ({}, {"2b": f"{block['readings']['2b']} left"})
+        for more in ({}, {gap: f"{block['readings'][gap]} left"})
     )
     assert open_["verdict"] == "which side"
     assert open_["off_within"]["sideways_mm"] > 1.5 * said["off_within"]["sideways_mm"]

@@ -124,7 +124,9 @@ SQUARE = made_run([300, 300, 300], [90, 90], [90], springback=SPRINGY)
 
 def test_a_bend_that_is_short_is_pulled_on_and_one_that_is_over_never_opened():
     solved, _ = case_of(SQUARE)
-    short = answer(solved, {"after": 1, "readings": {"1a": 86.0}})
+    once = answer(solved, {"after": 1, "readings": {"1a": 86.0}})
+    assert (once["verdict"], once["again"], once["pull_on_deg"]) == ("contradiction", ["1a"], None)
+    short = answer(solved, {"after": 1, "readings": {"1a": [86.0, 86.0]}})
     assert (short["verdict"], short["pull_on_deg"]) == ("pull on", 90.0)
     assert short["bends"][0]["angle_deg"] == 90.0
     over = answer(solved, {"after": 1, "readings": {"1a": 92.0}})

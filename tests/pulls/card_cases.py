@@ -7,9 +7,8 @@ from made_runs import made_run, random_run
 from scipy.spatial.transform import Rotation
 
 from pipemodel.bending.part_bent import part_bent
-from pipemodel.pulls.bench_measures import on_the_bench
 from pipemodel.pulls.cards import cards_of
-from pipemodel.pulls.measures import with_tape_and_card
+from pipemodel.pulls.offered import offered as all_offered
 from pipemodel.pulls.plan import plan_pulls
 
 
@@ -20,7 +19,7 @@ def cards(run):
 def measures_after(piece, number):
     """Every measure that could be taken of a bend just pulled."""
     index = [bend.number for bend in piece.bends].index(number)
-    return [one.measure for one in (*with_tape_and_card(piece, index), *on_the_bench(piece, index))]
+    return [one.measure for one in all_offered(piece, index)]
 
 
 def offered(run, card):

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from card_cases import cards, measured, measures_after, offered, random_cards, skin, stations
 from follower.shape import Piece
-from made_runs import made_run
+from made_runs import SPRINGY, made_run
 
 from pipemodel.bending.part_bent import part_bent
 from pipemodel.pulls.measures import MeasureKind
@@ -260,3 +260,29 @@ def test_what_lies_far_from_a_pull_shows_its_mistakes(straights, angles, turns, 
     for card in cards(run)[1:]:
         assert [one.why_not for one in card.choice.power if one.mistake == mistake] != []
         assert all(one.why_not is None for one in card.choice.power if one.mistake == mistake)
+
+
+def test_a_tape_over_two_legs_is_trusted_for_lengths_alone():
+    """With bend 1 of a set 2 degrees out, its height square to the last leg is what it was: it reads as it is held."""
+    seen = 0
+    for legs, angle in (((80, 80), 45), ((50, 50), 30)):
+        run = made_run([300.0, *map(float, legs), 300.0], [angle, 2 * angle, angle], [180, 180], springback=SPRINGY)
+        for card in cards(run):
+            over = [m for m in card.measures if m.kind in (MeasureKind.HEIGHT, MeasureKind.SPAN)]
+            assert all(set(m.finds) <= {"mark", "other mark", "wrong end"} for m in over)
+            seen += len(over)
+            for one in card.choice.power:
+                if one.mistake in ("angle", "no springback", "twist", "wrong way") and one.check is not None:
+                    assert card.measures[one.check] not in over
+    assert seen
+
+
+@pytest.mark.parametrize("legs", [(300, 61), (61, 300)])
+def test_a_straight_edge_on_a_short_leg_shows_what_nothing_else_does(legs):
+    """No card goes beyond 150 degrees; 2 degrees on 61 mm are 2.1 mm, and 300 mm further on more than 10."""
+    (card,) = cards(made_run([*map(float, legs)], [170]))
+    angles = [one for one in card.choice.power if one.mistake == "angle"]
+    assert [one.why_not for one in angles] == [None, None]
+    for one in angles:
+        assert card.measures[one.check].kind is MeasureKind.OFFSET
+        assert one.moves > 0.9 * 300 * math.sin(math.radians(2))

@@ -135,9 +135,9 @@ class Corrections {
     for (const bend of found.bends) this.bent(bend, bend.bend === this.at.run.pulls[after - 1].bend, line);
     if (again && !alone) line(this.say(again.length > 1 ? "again" : "again one", { checks: again.join(", ") }));
     if (sides) line(this.say("which side", { checks: sides.join(", ") }));
-    if (found.alone.length) line(this.say("alone", { checks: found.alone.join(", ") }));
+    if (found.alone.length && !sides) line(this.say("alone", { checks: found.alone.join(", ") }));
     // Whoever reads the same again says so.
-    const doubted = [...new Set([...found.alone, ...(again ?? [])])].filter((check) => this.values(check, read[check]).length === 1);
+    const doubted = [...new Set([...(sides ? [] : found.alone), ...(again ?? [])])].filter((check) => this.values(check, read[check]).length === 1);
     out.push(...doubted.map((check) => this.button(this.say("twice", { check }), () => this.kept.set(`${piece}/twice/${check}`, String(read[check])))));
     const lands = (name) => this.say(`${name} ${miss.along >= 0 ? "long" : "short"}`, { sideways: this.mm(miss.sideways), along: this.mm(Math.abs(miss.along)), angle: this.number(miss.direction) });
     const fine = (mm, down) => { const scale = this.inches ? 1000 : 100, x = (mm / (this.inches ? 25.4 : 1)) * scale, text = ((down ? Math.floor(x + 1e-6) : Math.round(x)) / scale).toFixed(this.inches ? 3 : 2); return `${this.comma ? text.replace(".", ",") : text} ${this.answers.unit}`; };

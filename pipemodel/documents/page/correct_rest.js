@@ -138,18 +138,20 @@ function* byShape(run, count, { readings, sides }, aims, rest) {
   const made = new MadePiece(run, count, aims), found = yield* estimateOf(made, observationsOf(run, readings, sides)), pull = run.pulls[count - 1], whole = wholeWith(found, aims, pull.bend, rest);
   const answer = { after: count, found, rows: whole, miss: missOf(run, whole), changed: false };
   if (found.again.length) return { ...answer, verdict: "contradiction", again: found.again };
+  // What is pulled on is never opened again.
+  const asked = found.alone.length ? { ...answer, verdict: "contradiction", again: found.alone, alone: true } : null;
   const bent = found.bends.find((b) => b.bend === pull.bend);
   if (bent.aim.angle - bent.angle[0] >= SHORT_DEG && bent.angle[2] < bent.aim.angle) {
     const on = { starts: [...whole.starts], angles: [...whole.angles], planes: whole.planes }, more = bent.aim.angle - bent.angle[0];
     on.angles[pull.bend] = bent.aim.angle;
     if (pull.held === "finish") on.starts[pull.bend] -= run.bends[pull.bend].radius * more * RAD;
     const { trim, slip, ...best } = count < run.pulls.length ? yield* bestRest(run, on, count) : atTheEnd(run, on);
-    if (!best.wrong) return { ...answer, ...best, verdict: "pull on", on: { angle: bent.aim.angle, more, scale: pull.pull + more * (1 + run.bends[pull.bend].per) } };
+    if (!best.wrong) return asked ?? { ...answer, ...best, verdict: "pull on", on: { angle: bent.aim.angle, more, scale: pull.pull + more * (1 + run.bends[pull.bend].per) } };
   }
   if (sideMatters(run, count, found, aims, pull.bend, rest)) return { ...answer, verdict: "which side", sides: found.openSides };
   const best = count < run.pulls.length ? yield* bestRest(run, whole, count) : atTheEnd(run, whole);
   const verdict = best.wrong ? "recut" : best.verdict ?? (best.changed ? "change" : "go on");
-  if (verdict === "recut" && found.alone.length) return { ...answer, ...best, verdict: "contradiction", again: found.alone, alone: true };
+  if (verdict === "recut" && asked) return { ...asked, ...best, verdict: "contradiction" };
   const unsure = unsureOf(run, made, found.likely, best.rows), left = best.left ?? best.miss;
   const shown = shareOf(run, { sideways: left.sideways + unsure.sideways, along: -Math.abs(left.along) - unsure.along, direction: left.direction + unsure.direction }) <= 1;
   const unread = pull.checks.filter((c) => c.unit !== "look" && c.reads.kind !== "caliper" && !readings[c.id]).map((c) => c.id);
