@@ -14,7 +14,7 @@ from follower.full_size import full_size
 
 from pipemodel import story
 from pipemodel.bending.schedule import solve
-from pipemodel.documents.full_size import card_and_wrap_pages, template_pages, tiled
+from pipemodel.documents.full_size import card_and_wrap_pages, templates_of, tiled
 from pipemodel.documents.pack.document import write_pack
 from pipemodel.drawing.primitives import Line, Role, Text
 from pipemodel.drawing.sheet import Sheet
@@ -182,7 +182,7 @@ def test_wraps_are_measured_in_the_units_asked_for():
 def test_a_straight_run_has_none():
     schedule = solve(gallery.straight())
     run, plan = schedule.runs[0], story.plans(schedule)[0]
-    assert list(template_pages(run, plan, (210.0, 297.0))) == []
+    assert list(templates_of(run, plan, (210.0, 297.0))) == []
     assert list(card_and_wrap_pages([(run, plan)], (210.0, 297.0))) == []
 
 

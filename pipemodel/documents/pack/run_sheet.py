@@ -8,7 +8,7 @@ from pipemodel.documents.pack.parts import parts_flow
 from pipemodel.documents.pack.styles import BOX, SMALL, Styles
 from pipemodel.drawing.lettering import CAP_HEIGHT, wrapped
 from pipemodel.drawing.pdf import POINT_MM
-from pipemodel.drawing.pull_drawing import pull_sheet
+from pipemodel.drawing.pull_drawing import card_sheet
 from pipemodel.drawing.tape_line import tape_line
 from pipemodel.lists.blocks import Facts
 from pipemodel.lists.run_block import CUT_LENGTH, bends_of, facts_of, notes_of, pulls_of
@@ -21,22 +21,30 @@ from pipemodel.results.pieces import Piece
 
 CARD_SCALE = 0.85
 """Two cards go on a page with their drawings at this share of their size."""
+CUT_WIDE_MM = 75.0
+"""How wide the cut length stands beside the name of a run."""
 CHECKS_WIDE_MM = (62.0, 72.0, 82.0, 92.0)
 """How wide what must be true after a pull may stand beside what to do: as makes the card lowest."""
 
 
 def run_sheets(piece: Piece, styles: Styles, units: Units) -> list[Any]:
-    """Return the schedule sheet of a piece, and the cards of its pulls."""
+    """Return what there is to know of a piece before it is bent, kept together, and the cards of its pulls."""
+    from reportlab.platypus import KeepTogether
+
     facts = facts_of(piece)
     cut = next(say(fact, units) for label, fact in facts.rows if label == CUT_LENGTH)
     made = Facts(tuple(row for row in facts.rows if row[0] != CUT_LENGTH))
-    flow: list[Any] = [
-        styles.name(words(units, "pack.run", run=Name(piece.name, quoted=False)), "title"),
-        styles.words(words(units, "pack.cut", length=Name(cut, quoted=False)), "big"),
+    head: list[Any] = [
+        styles.beside(
+            [styles.name(words(units, "pack.run", run=Name(piece.name, quoted=False)), "title")],
+            [styles.words(words(units, "pack.cut", length=Name(cut, quoted=False)), "big")],
+            CUT_WIDE_MM,
+        ),
         *parts_flow([made], styles, units),
         styles.drawn(tape_line(piece.solved, piece.plan, styles.width, units)),
         *parts_flow((*pulls_of(piece), *notes_of(piece)), styles, units),
     ]
+    flow = [KeepTogether(head)]
     for card in piece.cards:
         above = [styles.words(text) for text in _changes(piece.cards, units)] if card is piece.cards[0] else []
         flow.append(_card(piece.solved, card, styles, units, above))
@@ -80,7 +88,7 @@ def _card(solved: SolvedRun, card: Card, styles: Styles, units: Units, above: Se
         [
             *above,
             styles.words(f"{BOX} {head}", "big"),
-            styles.drawn(pull_sheet(solved, card, units), scale=CARD_SCALE),
+            styles.drawn(card_sheet(solved, card, units), scale=CARD_SCALE),
             lists,
             Spacer(1, 4),
         ]
