@@ -130,7 +130,7 @@ def _strip(solved: SolvedRun, marks: Sequence[WrapMark], begin: float, end: floa
     figures = _ruler(sheet, placer, begin, end, (x0, y0), units)
     for mark in marks:
         spot = LabelSpot((x0 + mark.at_mm - begin, y0 + mark.around * round_mm), UP_RIGHT)
-        label = Label(f"{mark.bend}: {units.short(mark.at_mm)}", 3.0, Role.MARK, bold=True)
+        label = Label(f"{mark.bend}: {units.short(mark.at_mm)}", 2.6, Role.MARK, bold=True)
         # A mark without its name would be worse than a name across a line.
         sheet.items += placed(placer, label, [spot], ANYWHERE_MM, LEADER_FROM_MM) or label.drawn(*spot[:2])
     for figure in figures:

@@ -1,5 +1,6 @@
 """Full-size templates, measured in the file as printed, and the wrap against a tube bent by other means."""
 
+from fractions import Fraction
 from math import cos, hypot, pi, radians, sin, tan
 
 import gallery
@@ -327,8 +328,9 @@ def test_the_ruler_of_a_wrap_has_its_ticks_on_the_strip_and_its_figures_beside_t
 
 
 def inches_of(words):
-    """Whole inches, as they stand on the ruler and at the left edge, in mm."""
-    return 25.4 * float(words.split()[0])
+    """Inches, as they stand on the ruler and at the left edge ("17 1/2 (17.50) in"), in mm."""
+    figures = words.split("(")[0].split()
+    return 25.4 * float(sum(Fraction(figure) for figure in figures if figure[0].isdigit()))
 
 
 def test_a_page_with_nothing_but_what_its_neighbour_shows_is_left_out():

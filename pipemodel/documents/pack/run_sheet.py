@@ -21,7 +21,7 @@ from pipemodel.results.pieces import Piece
 
 CARD_SCALE = 0.85
 """Two cards go on a page with their drawings at this share of their size."""
-CUT_WIDE_MM = 75.0
+CUT_WIDE_MM = 100.0
 """How wide the cut length stands beside the name of a run."""
 CHECKS_WIDE_MM = (62.0, 72.0, 82.0, 92.0)
 """How wide what must be true after a pull may stand beside what to do: as makes the card lowest."""

@@ -34,8 +34,8 @@ PACK = {
     # Full-size pages
     "full size.small": "Winkelkarten und Wickelstreifen, wahre Größe",
     "full size.wraps": (
-        "Wickelstreifen: Druckseite außen, Anfang links; Linien längs sind Innenseiten der Bögen; "
-        "die Kante über der Lasche liegt auf einer Längslinie"
+        "Wickelstreifen: Druckseite außen, Anfang links; Linien längs: Innenseiten der Bögen; "
+        "Kante über der Lasche: auf Längslinie"
     ),
     "full size.of many": "Blatt {n} von {all}, Reihe {row}, Spalte {column}",
     "full size.one": "ein Blatt",
