@@ -83,6 +83,12 @@ FORMATS: dict[str, Format] = {
     ),
     "html": Format("documents.page_and_pack:write_html", "job.html", "the page for a phone, no signal needed"),
     "pdf": Format("documents.page_and_pack:write_pdf", "job.pdf", "the fitter's pack for paper"),
+    "templates": Format(
+        "documents.page_and_pack:write_templates",
+        "job-templates.pdf",
+        "every template at full size; when named",
+        wanted=_when_named,
+    ),
     "design": Format(
         "documents.page_and_pack:write_design", "job-design.pdf", "the designer's pack: drawings, findings, distances"
     ),

@@ -2,13 +2,15 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.lettering import fitting, width_of
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.sheet import Sheet
-from pipemodel.drawing.templates import angle_cards, best_template, needs_template, planar_stretches
+from pipemodel.drawing.templates import angle_cards, best_template, lacks_card, planar_stretches
 from pipemodel.drawing.tiles import Tile, tiles
+from pipemodel.drawing.wrap import MARGIN_MM as WRAP_MARGIN_MM
 from pipemodel.drawing.wrap import wrap_strips
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units
@@ -43,7 +45,16 @@ class FullPage:
     window: tuple[float, float, float, float]
 
 
-def template_pages(solved: SolvedRun, plan: Plan, page: FlatPoint, units: Units = MM) -> Iterator[FullPage]:
+class Template(NamedTuple):
+    """A template's pages, and whether they have to be in a pack: nothing else judges a bend of it."""
+
+    pages: list[FullPage]
+    needed: bool
+    flat_piece: bool
+    """Whether it shows a whole piece of several bends."""
+
+
+def templates_of(solved: SolvedRun, plan: Plan, page: FlatPoint, units: Units = MM) -> Iterator[Template]:
     """Lay out the templates of a run: a stretch of several bends in one plane, or a bend that no card can judge.
 
     A bend that lies in a plane of its own has nothing to show but its angle, which its card tells.
@@ -56,8 +67,26 @@ def template_pages(solved: SolvedRun, plan: Plan, page: FlatPoint, units: Units 
     """
     window = _window(page)
     for stretch in planar_stretches(solved):
-        if needs_template(solved, stretch):
-            yield from tiled(best_template(solved, stretch, window[2:], OVERLAP, units, plan), window, units)
+        alone = stretch.first == stretch.last
+        if not alone or lacks_card(solved, stretch.first):
+            sheet = best_template(solved, stretch, window[2:], OVERLAP, units, plan)
+            needed = any(lacks_card(solved, bend) for bend in range(stretch.first, stretch.last + 1))
+            whole = not alone and stretch.last - stretch.first + 1 == len(solved.table.bends)
+            yield Template(list(tiled(sheet, window, units)), needed, whole)
+
+
+def in_pack(templates: Sequence[Template], most: int) -> list[Template]:
+    """Return those of some templates that go on so many pages, in their order; needed ones in any case.
+
+    Whole flat pieces go first, for which a template tells everything, then what takes the fewest pages.
+    """
+    kept = {k for k, template in enumerate(templates) if template.needed}
+    taken = sum(len(templates[k].pages) for k in kept)
+    for k in sorted(range(len(templates)), key=lambda k: (not templates[k].flat_piece, len(templates[k].pages))):
+        if k not in kept and taken + len(templates[k].pages) <= most:
+            kept.add(k)
+            taken += len(templates[k].pages)
+    return [template for k, template in enumerate(templates) if k in kept]
 
 
 def card_and_wrap_pages(
@@ -74,7 +103,7 @@ def card_and_wrap_pages(
     small = [*angle_cards([solved for solved, _ in runs], units)]
     for solved, plan in runs:
         if solved.table.bends:
-            small += wrap_strips(solved, marks_to_draw(solved, plan), window[2] - 8.0, units)
+            small += wrap_strips(solved, marks_to_draw(solved, plan), window[2] - 2.0 * WRAP_MARGIN_MM, units)
     yield from shelved(small, window, words(units, "full size.small"), units, words(units, "full size.wraps"))
 
 

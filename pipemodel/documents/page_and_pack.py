@@ -1,5 +1,7 @@
 """The page for a phone and the packs for paper, put into the folder."""
 
+from pathlib import Path
+
 from pipemodel.messages.say import words
 from pipemodel.messages.values import Count, Name, Number
 from pipemodel.output.file_names import JOB_STEM, Folder
@@ -23,15 +25,21 @@ def write_html(results: Results, folder: Folder) -> tuple[str, ...]:
 
 def write_pdf(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write the fitter's pack."""
-    from pipemodel.documents.pack.document import write_pack
+    return _pack(results, folder / f"{JOB_STEM}.pdf", "FITTER")
 
-    write_pack(results, folder / f"{JOB_STEM}.pdf")
-    return ()
+
+def write_templates(results: Results, folder: Folder) -> tuple[str, ...]:
+    """Write every template, for those that the fitter's pack leaves out."""
+    return _pack(results, folder / f"{JOB_STEM}-templates.pdf", "TEMPLATES")
 
 
 def write_design(results: Results, folder: Folder) -> tuple[str, ...]:
     """Write the designer's pack."""
-    from pipemodel.documents.pack.document import write_design_pack
+    return _pack(results, folder / f"{JOB_STEM}-design.pdf", "DESIGNER")
 
-    write_design_pack(results, folder / f"{JOB_STEM}-design.pdf")
+
+def _pack(results: Results, path: Path, reader: str) -> tuple[str, ...]:
+    from pipemodel.documents.pack.document import PackReader, write_pack
+
+    write_pack(results, path, PackReader[reader])
     return ()

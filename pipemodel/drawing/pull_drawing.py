@@ -33,6 +33,8 @@ from pipemodel.pulls.limits import FINISH, START, FlatTube
 
 WIDTH = 176.0
 """Width of the drawing in mm."""
+CARD_WIDTH = 211.0
+"""And on a card of the pack, where three pictures may stand side by side."""
 WORD_BEYOND = 1.06
 """How far from the former's centre the word at the arrow stands, by the arrow's own distance."""
 HEAD_MM, ROLL_MM, LINE_MM = 3.0, 2.3, 1.75
@@ -56,9 +58,14 @@ class PullPictures:
     pictures: tuple[PullPicture, ...]
 
 
-def pull_sheet(solved: SolvedRun, card: Card, units: Units = MM) -> Sheet:
+def pull_sheet(solved: SolvedRun, card: Card, units: Units = MM, headed: bool = True) -> Sheet:
     """Draw the piece before and after a pull, side by side, for a reader of some units and a language."""
     return pull_pictures(solved, card, units).sheet
+
+
+def card_sheet(solved: SolvedRun, card: Card, units: Units = MM) -> Sheet:
+    """Draw the same for a card that has the words already: lower, and without them."""
+    return _Pull(solved, card, units).drawn(for_card=True).sheet
 
 
 def pull_pictures(solved: SolvedRun, card: Card, units: Units = MM) -> PullPictures:
@@ -95,37 +102,37 @@ class _Pull:
             scene_of(solved, self.card, (kept, swung), pull.bend, units),
         )
 
-    def drawn(self) -> PullPictures:
+    def drawn(self, for_card: bool = False) -> PullPictures:
         """Return the drawing: headings, the pictures in a row, and below them those from another side."""
         stance, outside = self.card.stance, self.solved.tube.outside_mm
         first, moments = first_eye(stance), (False, True)
-        rows: list[tuple[View, tuple[bool, ...], bool]] = [(first, moments, False)]
+        width = CARD_WIDTH if for_card else WIDTH
+        rows = [[(first, after, False) for after in moments]]
         places = {after: self._scene(after).places(outside / 2.0) for after in moments}
         knotted = tuple(after for after in moments if knots(places[after], first, outside))
         other = second_eye([places[after] for after in knotted], stance, outside)
         if other is not None:
-            rows.append((other, knotted, True))
-        made = [
-            (row_of([self._picture(after, view, again) for after in those], view, WIDTH), those, again)
-            for view, those, again in rows
-        ]
-        heads = self._heads()
+            rows.append([(other, after, True) for after in knotted])
+        if for_card and len(knotted) == 1:
+            rows = [[picture for row in rows for picture in row]]
+        made = [(row_of([self._picture(*picture) for picture in row], width), row) for row in rows]
+        heads = [] if for_card else self._heads()
         above = sum(LINE_MM * height for _, height, _ in heads) + 2.0
         number, bend = Count(self.card.pull.number), Count(self.card.pull.bend)
         title = words(self.units, "pull drawing.title", pull=number, bend=bend)
-        sheet = Sheet(WIDTH, above + sum(row.sheet.height for row, _, _ in made), title)
+        sheet = Sheet(width, above + sum(row.sheet.height for row, _ in made), title)
         y = sheet.height
         for text, height, bold in heads:
             y -= LINE_MM * height
             sheet.words(text, (2.0, y), height, bold=bold)
         y = sheet.height - above
         pictures = []
-        for row, those, again in made:
+        for row, those in made:
             y -= row.sheet.height
             sheet.items.extend(moved(item, (0.0, y)) for item in row.sheet.primitives())
             for edge in row.edges[1:-1]:
                 sheet.line(((edge, y + 2.0), (edge, y + row.sheet.height - 2.0)), Role.PAPER)
-            for after, left, right in zip(those, row.edges, row.edges[1:], strict=False):
+            for (_, after, again), left, right in zip(those, row.edges, row.edges[1:], strict=False):
                 pictures.append(PullPicture(after, again, ClipWindow(left, y, right, y + row.sheet.height)))
         return PullPictures(sheet, tuple(pictures))
 
@@ -149,13 +156,13 @@ class _Pull:
             (line, ROLL_MM, False) for line in _wrapped(capital(say(card.roll, self.units)), ROLL_MM, False)
         ]
 
-    def _picture(self, after: bool, view: View, again: bool) -> RowPicture:
+    def _picture(self, view: View, after: bool, again: bool) -> RowPicture:
         around = self._around(after, view)
 
         def draw(panel: Panel) -> int:
             return self._draw(panel, after, view, again)
 
-        return RowPicture(around, draw)
+        return RowPicture(view, around, draw)
 
     def _around(self, after: bool, view: View) -> ClipWindow:
         bender = self.bender

@@ -14,7 +14,7 @@ from pipemodel.geometry.view import View
 
 SIDE, FOOT, TITLE = 1.0, 8.0, 5.0
 """Kept free of labels beside a picture, at its foot and for its title."""
-MOST_HIGH = 70.0
+MOST_HIGH = 66.0
 """Height of a row at most: with it two cards go on a page."""
 LEAST_HIGH = 34.0
 LARGEST = 0.9
@@ -34,11 +34,12 @@ PADS = (
 
 @dataclass(frozen=True)
 class RowPicture:
-    """A picture to draw: what of the view it takes, mm of the bender, and how it is drawn into a panel.
+    """A picture to draw: from where it is seen, what of that view it takes, mm of the bender, and how it is drawn.
 
     `draw` returns how many of its labels found no place.
     """
 
+    view: View
     around: ClipWindow
     draw: Callable[[Panel], int]
 
@@ -60,11 +61,11 @@ class Row:
         return 100.0 * self.missing + 60.0 * self.free + 2.0 * self.led
 
 
-def row_of(pictures: Sequence[RowPicture], view: View, width: float) -> Row:
+def row_of(pictures: Sequence[RowPicture], width: float) -> Row:
     """Draw pictures side by side, all to one scale: the largest at which their labels find places near by."""
     best: Row | None = None
     for tried, (beside, above) in enumerate(PADS, 1):
-        row = _drawn(pictures, view, width, beside, above)
+        row = _drawn(pictures, width, beside, above)
         if best is None or row.faults < best.faults:
             best = row
         if best.faults < GOOD or (tried >= ENOUGH and not best.missing):
@@ -73,7 +74,7 @@ def row_of(pictures: Sequence[RowPicture], view: View, width: float) -> Row:
     return best
 
 
-def _drawn(pictures: Sequence[RowPicture], view: View, width: float, beside: float, above: float) -> Row:
+def _drawn(pictures: Sequence[RowPicture], width: float, beside: float, above: float) -> Row:
     edge, over = 2.0 * (SIDE + beside), TITLE + FOOT + 2.0 * above
     wide, high = sum(p.around.width for p in pictures), max(p.around.height for p in pictures)
     by_width = (width - len(pictures) * edge) / wide
@@ -84,7 +85,7 @@ def _drawn(pictures: Sequence[RowPicture], view: View, width: float, beside: flo
     for picture in pictures:
         left, right = edges[-1], edges[-1] + k * picture.around.width + edge + spare
         area = ClipWindow(left + SIDE, FOOT, right - SIDE, sheet.height - TITLE)
-        missing += picture.draw(Panel(sheet, view, area, picture.around, k))
+        missing += picture.draw(Panel(sheet, picture.view, area, picture.around, k))
         edges.append(right)
     row = Row(sheet, tuple(edges), missing)
     items = list(sheet.primitives())

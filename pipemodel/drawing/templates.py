@@ -265,10 +265,10 @@ class _Plane:
         return piece.point_at(s), cross(self.normal, piece.direction_at(s))
 
 
-def needs_template(solved: SolvedRun, stretch: TemplateStretch) -> bool:
-    """Whether a stretch is to be drawn at full size: of several bends, or of one that has no card."""
-    bend = solved.table.bends[stretch.first - 1]
-    return stretch.last > stretch.first or not card_leg_mm(bend.angle_deg, bend.radius_mm, solved.tube.outside_mm)
+def lacks_card(solved: SolvedRun, bend: int) -> bool:
+    """Whether no angle card can judge a bend, given by its number."""
+    it = solved.table.bends[bend - 1]
+    return not card_leg_mm(it.angle_deg, it.radius_mm, solved.tube.outside_mm)
 
 
 def angle_cards(runs: Sequence[SolvedRun], units: Units = MM) -> Iterator[Sheet]:

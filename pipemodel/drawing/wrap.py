@@ -20,14 +20,14 @@ from pipemodel.messages.units import MM, MM_PER_INCH, Units
 from pipemodel.messages.values import Name, Tape, counts, message
 from pipemodel.wording.safe_text import shown
 
-SIDE_MM = 25.0
+SIDE_MM = 20.0
 """How far an inside line runs either way of its mark."""
-CLEAR_MM = 6.0
+CLEAR_MM = 3.0
 """How far beyond its first and last line a strip goes at least."""
 SEAMS = 48
 """Places round the tube that are tried for the paper's edge."""
 TAB_MM, TAB_EDGE_MM = 6.0, 0.9
-MARGIN_MM = 4.0
+MARGIN_MM = 2.0
 LONGEST_NAME = 20
 HEAD_MM = 8.2
 UP_RIGHT = (0.6, 0.8)
@@ -83,7 +83,7 @@ def wrap_strips(
     """
     every = wrap_marks(solved, marks)
     for group in _groups(every, length):
-        grid = 10.0 if units.name == "mm" else MM_PER_INCH
+        grid = 10.0 if units.name == "mm" else MM_PER_INCH / 2.0
         begin = max(floor((group[0].at_mm - SIDE_MM - CLEAR_MM) / grid) * grid, 0.0)
         end = min(group[-1].at_mm + SIDE_MM + CLEAR_MM, begin + length, solved.cut_length_mm)
         yield _strip(solved, [m for m in every if begin < m.at_mm < end], begin, end, units)
@@ -92,8 +92,8 @@ def wrap_strips(
 def _groups(marks: Sequence[WrapMark], length: float) -> Iterator[list[WrapMark]]:
     group: list[WrapMark] = []
     for mark in marks:
-        # A strip begins up to an inch before what it has to hold.
-        if group and mark.at_mm - group[0].at_mm > length - 2.0 * (SIDE_MM + CLEAR_MM) - MM_PER_INCH:
+        # A strip begins up to half an inch before what it has to hold.
+        if group and mark.at_mm - group[0].at_mm > length - 2.0 * (SIDE_MM + CLEAR_MM) - MM_PER_INCH / 2.0:
             yield group
             group = []
         group.append(mark)
@@ -108,11 +108,8 @@ def _strip(solved: SolvedRun, marks: Sequence[WrapMark], begin: float, end: floa
     head = words(units, "wrap.head", run=run, bends=bends)
     edge = words(units, "wrap.edge", edge=Tape(begin, unit=False))
     on_tab = words(units, "wrap.tab")
-    tab = width_of(on_tab, 1.7) + 2.0 * TAB_EDGE_MM
-    # On a tab too short for them its words stand beside it.
-    aside = end - begin if tab > end - begin else 0.0
     lines = ((head, 2.5, 4.6, True), (edge, 2.0, 1.4, False))
-    wide = max(end - begin, tab + aside, *(width_of(text, high, bold) for text, high, _, bold in lines))
+    wide = max(end - begin, *(width_of(text, high, bold) for text, high, _, bold in lines))
     title = words(units, "wrap.title", run=Name(solved.name, quoted=False), bends=bends)
     sheet = Sheet(wide + 2.0 * MARGIN_MM, round_mm + TAB_MM + HEAD_MM, title)
     x0, y0 = MARGIN_MM, TAB_MM + 1.0
@@ -120,7 +117,7 @@ def _strip(solved: SolvedRun, marks: Sequence[WrapMark], begin: float, end: floa
     sheet.line([(x0, y0), (x1, y0), (x1, top), (x0, top)], Role.OUTLINE, closed=True)
     sheet.line([(x0, y0), (x0, y0 - TAB_MM), (x1, y0 - TAB_MM), (x1, y0)], Role.PAPER)
     # Head and tab have lines of their own, outside the strip: nothing else comes there.
-    sheet.words(on_tab, (x0 + aside + TAB_EDGE_MM, y0 - 4.2), 1.7)
+    sheet.words(on_tab, (x0 + TAB_EDGE_MM, y0 - 4.2), 1.7)
     for text, high, up, bold in lines:
         sheet.words(text, (x0, top + up), high, bold=bold)
     placer = Placer(ClipWindow(x0, y0, x1, top))
@@ -133,7 +130,7 @@ def _strip(solved: SolvedRun, marks: Sequence[WrapMark], begin: float, end: floa
     figures = _ruler(sheet, placer, begin, end, (x0, y0), units)
     for mark in marks:
         spot = LabelSpot((x0 + mark.at_mm - begin, y0 + mark.around * round_mm), UP_RIGHT)
-        label = Label(f"{mark.bend}: {units.short(mark.at_mm)}", 3.0, Role.MARK, bold=True)
+        label = Label(f"{mark.bend}: {units.short(mark.at_mm)}", 2.6, Role.MARK, bold=True)
         # A mark without its name would be worse than a name across a line.
         sheet.items += placed(placer, label, [spot], ANYWHERE_MM, LEADER_FROM_MM) or label.drawn(*spot[:2])
     for figure in figures:

@@ -111,14 +111,9 @@ def post_of(tower: Tower, settings: JigSettings) -> Polygon:
 
 
 def supports_of(layout: JigLayout) -> Array:
-    """Return the points in plan (n, 2) that a piece rests on."""
+    """Return the points in plan (n, 2) that a piece rests on: round tube touches a flat floor under its axis."""
     return np.array(
-        [
-            t.place.point(a, b, 0.0)[:2]
-            for t in layout.towers
-            for a in (t.cradle.low_mm, t.cradle.high_mm)
-            for b in (-t.radius, t.radius)
-        ]
+        [t.place.point(a, 0.0, 0.0)[:2] for t in layout.towers for a in (t.cradle.low_mm, t.cradle.high_mm)]
     )
 
 

@@ -14,7 +14,7 @@ from follower.full_size import full_size
 
 from pipemodel import story
 from pipemodel.bending.schedule import solve
-from pipemodel.documents.full_size import card_and_wrap_pages, template_pages, tiled
+from pipemodel.documents.full_size import card_and_wrap_pages, templates_of, tiled
 from pipemodel.documents.pack.document import write_pack
 from pipemodel.drawing.primitives import Line, Role, Text
 from pipemodel.drawing.sheet import Sheet
@@ -147,7 +147,7 @@ def test_cards_and_wraps_lie_side_by_side_and_row_under_row(height):
 
 
 def test_a_page_is_begun_only_where_no_page_before_has_room():
-    few, many = (small_sheets("airing_cupboard", (210.0, height)) for height in (297.0, 180.0))
+    few, many = (small_sheets("airing_cupboard", (210.0, height)) for height in (297.0, 165.0))
     assert len(few) < len(many)
     flat = [sorted(placed.sheet.title for page in pages for placed in page.placed[:-2]) for pages in (few, many)]
     assert flat[0] == flat[1]
@@ -182,7 +182,7 @@ def test_wraps_are_measured_in_the_units_asked_for():
 def test_a_straight_run_has_none():
     schedule = solve(gallery.straight())
     run, plan = schedule.runs[0], story.plans(schedule)[0]
-    assert list(template_pages(run, plan, (210.0, 297.0))) == []
+    assert list(templates_of(run, plan, (210.0, 297.0))) == []
     assert list(card_and_wrap_pages([(run, plan)], (210.0, 297.0))) == []
 
 

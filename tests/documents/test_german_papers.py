@@ -10,7 +10,7 @@ from pdf_lines import text_of
 
 from pipemodel import story
 from pipemodel.documents.drawing_files import write_dxf_files, write_svg_files
-from pipemodel.documents.full_size import card_and_wrap_pages, template_pages
+from pipemodel.documents.full_size import card_and_wrap_pages, templates_of
 from pipemodel.documents.jig.files import write_jig
 from pipemodel.documents.pack.document import PackReader, pack_pdf
 from pipemodel.documents.pull_files import write_card_files
@@ -217,7 +217,7 @@ def test_words_stay_on_the_sheet(answers, said_in, paper):
         sheets += [pull_sheet(piece.solved, card, units) for card in piece.cards]
         of_piece = [(piece.solved, piece.plan)]
         for page in [
-            *template_pages(*of_piece[0], (width, height), units),
+            *(page for one in templates_of(*of_piece[0], (width, height), units) for page in one.pages),
             *card_and_wrap_pages(of_piece, (width, height), units),
         ]:
             for placed in page.placed:

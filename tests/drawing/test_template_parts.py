@@ -156,8 +156,8 @@ def test_an_angle_card_says_its_angle_in_its_middle_and_what_it_is_for(angle):
 
 
 def test_a_wrap_of_one_bend():
-    """The mark is where the bend begins, at 545; its inside line runs 25 either way, and 6 are left beyond: the strip
-    begins at a full 10, at 510, and ends at 576. The tube is 15 pi = 47.12 round, and the line in the middle of it.
+    """The mark is where the bend begins, at 545; its inside line runs 20 either way, and 3 are left beyond: the strip
+    begins at a full 10, at 520, and ends at 568. The tube is 15 pi = 47.12 round, and the line in the middle of it.
     """
     (mark,) = wrap_marks(RUN, {1: 545.0})
     assert (mark.bend, mark.at_mm, mark.around) == (1, 545.0, 0.5)
@@ -165,22 +165,22 @@ def test_a_wrap_of_one_bend():
     lines = {role: [i.points for i in sheet.items if isinstance(i, Line) and i.role is role] for role in Role}
     (outline,) = lines[Role.OUTLINE]
     (x0, y0), (x1, _), (_, top), _ = outline
-    assert (x1 - x0, top - y0) == (pytest.approx(66.0), pytest.approx(15.0 * pi))
-    assert (x0, y0) == (4.0, 7.0)
+    assert (x1 - x0, top - y0) == (pytest.approx(48.0), pytest.approx(15.0 * pi))
+    assert (x0, y0) == (2.0, 7.0)
     across, along = lines[Role.MARK]
-    assert across == ((x0 + 35.0, y0), (x0 + 35.0, pytest.approx(top)))
+    assert across == ((x0 + 25.0, y0), (x0 + 25.0, pytest.approx(top)))
     middle = y0 + 7.5 * pi
-    assert along == ((x0 + 10.0, pytest.approx(middle)), (x0 + 60.0, pytest.approx(middle)))
+    assert along == ((x0 + 5.0, pytest.approx(middle)), (x0 + 45.0, pytest.approx(middle)))
     # The tab is 6 deep under the lower edge, and says so; the head stands over the upper one.
     assert ((x0, y0), (x0, y0 - 6.0), (x1, y0 - 6.0), (x1, y0)) in lines[Role.PAPER]
     said = {i.text: i for i in sheet.items if isinstance(i, Text)}
-    tab = next(i for text, i in said.items() if text.startswith("tab; "))
+    tab = next(i for text, i in said.items() if text == "tab")
     assert y0 - 6.0 < tab.at[1] < tab.at[1] + tab.height < y0
-    head, edge = said["flow, bend 1"], said["left edge 510 from the start end"]
+    head, edge = said["flow, bend 1"], said["left edge 520 from the start end"]
     assert top < edge.at[1] < edge.at[1] + edge.height < head.at[1] < sheet.height
     word = said["1: 545"]
     # Beside the cross of its lines, on neither of them.
-    assert 0.5 < word.at[0] - (x0 + 35.0) < 10.0
+    assert 0.5 < word.at[0] - (x0 + 25.0) < 10.0
     assert 0.5 < word.at[1] - middle < 10.0
     assert word.bold
     assert sheet.title == "Wrap of flow, bend 1"
@@ -192,10 +192,10 @@ def test_a_wrap_begins_no_further_than_the_tube_and_ends_with_it():
     short = solve_run(gallery.run("flow", ((0.0, 0.0, 0.0), (75.0, 0.0, 0.0), (75.0, 75.0, 0.0))))
     (sheet,) = wrap_strips(short, {1: 20.0}, 178.0)
     outline = next(i.points for i in sheet.items if isinstance(i, Line) and i.role is Role.OUTLINE)
-    assert outline[1][0] - outline[0][0] == pytest.approx(51.0)  # 20 + 25 + 6
+    assert outline[1][0] - outline[0][0] == pytest.approx(43.0)  # 20 + 20 + 3
     assert any(i.text == "left edge 0 from the start end" for i in sheet.items if isinstance(i, Text))
     along = [i.points for i in sheet.items if isinstance(i, Line) and i.role is Role.MARK][1]
-    assert [x - outline[0][0] for x, _ in along] == pytest.approx([0.0, 45.0])
+    assert [x - outline[0][0] for x, _ in along] == pytest.approx([0.0, 40.0])
 
 
 def test_marks_further_apart_than_a_strip_is_long_go_on_strips_of_their_own():

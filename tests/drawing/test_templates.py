@@ -1,5 +1,6 @@
 """Full-size templates, measured in the file as printed, and the wrap against a tube bent by other means."""
 
+from fractions import Fraction
 from math import cos, hypot, pi, radians, sin, tan
 
 import gallery
@@ -14,7 +15,7 @@ from wide import few_or_many
 from pipemodel import story
 from pipemodel.bending.part_bent import part_bent
 from pipemodel.bending.schedule import solve
-from pipemodel.documents.full_size import OVERLAP, template_pages
+from pipemodel.documents.full_size import OVERLAP, templates_of
 from pipemodel.documents.pack.document import pack_pdf
 from pipemodel.drawing.primitives import Role
 from pipemodel.drawing.sheet import Sheet
@@ -136,7 +137,7 @@ def test_tiles_cover_all_that_is_drawn_and_overlap():
 def test_neighbouring_pages_meet_at_their_crosses():
     # Of the flow, bends 2 and 3 lie in one plane; on A4 they take two sheets, one above the other.
     solved, plan = solved_and_plan("airing_cupboard")
-    pages = [p for p in template_pages(solved, plan, PAPERS["A4"]) if "row" in p.placed[2].sheet.items[-1].text]
+    (pages,) = [one.pages for one in templates_of(solved, plan, PAPERS["A4"]) if len(one.pages) > 1]
     assert len(pages) == 2
     one, two = (page.placed[0] for page in pages)
     height = pages[0].window[3]
@@ -327,8 +328,9 @@ def test_the_ruler_of_a_wrap_has_its_ticks_on_the_strip_and_its_figures_beside_t
 
 
 def inches_of(words):
-    """Whole inches, as they stand on the ruler and at the left edge, in mm."""
-    return 25.4 * float(words.split()[0])
+    """Inches, as they stand on the ruler and at the left edge ("17 1/2 (17.50) in"), in mm."""
+    figures = words.split("(")[0].split()
+    return 25.4 * float(sum(Fraction(figure) for figure in figures if figure[0].isdigit()))
 
 
 def test_a_page_with_nothing_but_what_its_neighbour_shows_is_left_out():

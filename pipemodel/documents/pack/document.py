@@ -11,7 +11,7 @@ from enum import Enum
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from pipemodel.documents.full_size import FullPage, Placed, card_and_wrap_pages, template_pages
+from pipemodel.documents.full_size import FullPage, Placed, Template, card_and_wrap_pages, in_pack, templates_of
 from pipemodel.documents.pack.canvas import Contents, canvas_maker, section
 from pipemodel.documents.pack.job_sheet import HERE, job_sheet
 from pipemodel.documents.pack.parts import listing_flow
@@ -26,12 +26,14 @@ from pipemodel.lists.table import say
 from pipemodel.messages import say as messages
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
-from pipemodel.messages.values import Name, message
+from pipemodel.messages.values import Count, Name, message
 from pipemodel.results.identity import identity
 from pipemodel.results.results import Results
 
 MARGIN = 15.0
 SHEET, FULL_SIZE = "sheet", "full size"
+TEMPLATE_PAGES = 6
+"""So many pages of templates go into the fitter's pack."""
 
 
 FOR_DESIGNERS = frozenset({"fit", "distances", "measured"})
@@ -45,16 +47,13 @@ class PackReader(Enum):
 
     FITTER = "fitter"
     DESIGNER = "designer"
+    TEMPLATES = "templates"
+    """The templates alone, every one."""
 
 
-def write_pack(results: Results, path: Path) -> None:
-    """Write the fitter's pack of a job; see `PaperOptions` for what can be chosen."""
-    path.write_bytes(pack_pdf(results))
-
-
-def write_design_pack(results: Results, path: Path) -> None:
-    """Write the designer's pack of a job."""
-    path.write_bytes(pack_pdf(results, PackReader.DESIGNER))
+def write_pack(results: Results, path: Path, reader: PackReader = PackReader.FITTER) -> None:
+    """Write a pack of a job; see `PaperOptions` for what can be chosen."""
+    path.write_bytes(pack_pdf(results, reader))
 
 
 def pack_pdf(results: Results, reader: PackReader = PackReader.FITTER) -> bytes:
@@ -77,7 +76,7 @@ def pack_pdf(results: Results, reader: PackReader = PackReader.FITTER) -> bytes:
     document.addPageTemplates(_page_templates(results))
     styles = Styles(papers.sheet_size[0] - 2 * MARGIN)
     sections = list(_SECTIONS[reader](results, styles))
-    whose = messages.say(_WHOSE[reader], papers.reading)
+    whose = " ".join([messages.say(_WHOSE[reader], papers.reading), *(s.note for s in sections if s.note)])
     entries = [(s.key, s.title) for s in sections]
     flow: list[Any] = job_sheet(results, styles, contents, entries, whose)
     for part in sections:
@@ -116,6 +115,8 @@ class Section(NamedTuple):
     pages: Sequence[list[Any]]
     kinds: Sequence[str] = ()
     """Of each page, where they differ."""
+    note: str = ""
+    """What the first sheet says of it."""
 
 
 def _fitter_sections(results: Results, styles: Styles) -> Iterator[Section]:
@@ -126,18 +127,36 @@ def _fitter_sections(results: Results, styles: Styles) -> Iterator[Section]:
     if cuts is not None:
         yield _listed(cuts, styles, units, None, "head")
     for number, piece in enumerate(pieces):
+        # What is above its cards stays together: it goes on under what was before where there is room.
         title = words(units, "pack.schedule of", run=Name(piece.solved.name, quoted=False))
-        # A straight piece has little to say, and goes on under what was before.
-        begins = SHEET if piece.solved.table.bends or number == 0 else None
-        yield Section(f"run {number}", title, begins, [run_sheets(piece, styles, units)])
+        yield Section(f"run {number}", title, None if number else SHEET, [run_sheets(piece, styles, units)])
     yield from _lists(listings.values(), styles, units)
     yield _drawings(results.drawings.for_fitter(papers.sheet_size, results.wrong_places), styles, units)
-    size, runs = papers.template_size, [(piece.solved, piece.plan) for piece in pieces]
-    full = [page for run in runs for page in template_pages(*run, size, units)]
-    full += card_and_wrap_pages(runs, size, units)
+    templates = _templates(results)
+    kept = in_pack(templates, TEMPLATE_PAGES)
+    left = [template for template in templates if template not in kept]
+    full = [page for template in kept for page in template.pages]
+    note = message("pack.left out", n=Count(len(left)), pages=Count(sum(len(template.pages) for template in left)))
+    runs = [(piece.solved, piece.plan) for piece in pieces]
+    full += card_and_wrap_pages(runs, papers.template_size, units)
+    yield from _full_size(full, results, styles, messages.say(note, units) if left else "")
+
+
+def _templates_sections(results: Results, styles: Styles) -> Iterator[Section]:
+    """Yield the one section of the templates' file."""
+    yield from _full_size([page for one in _templates(results) for page in one.pages], results, styles)
+
+
+def _templates(results: Results) -> list[Template]:
+    size, units = results.paper_options.template_size, results.paper_options.reading
+    return [one for piece in results.pieces for one in templates_of(piece.solved, piece.plan, size, units)]
+
+
+def _full_size(full: Sequence[FullPage], results: Results, styles: Styles, note: str = "") -> Iterator[Section]:
+    papers = results.paper_options
     if full:
-        pages = [[_whole_page(page, size, styles.fonts)] for page in full]
-        yield Section("full", words(units, "pack.templates"), FULL_SIZE, pages)
+        pages = [[_whole_page(page, papers.template_size, styles.fonts)] for page in full]
+        yield Section("full", words(papers.reading, "pack.templates"), FULL_SIZE, pages, note=note)
 
 
 def _designer_sections(results: Results, styles: Styles) -> Iterator[Section]:
@@ -152,8 +171,16 @@ def _designer_sections(results: Results, styles: Styles) -> Iterator[Section]:
     yield _drawings([*sheets, *building], styles, units)
 
 
-_WHOSE = {PackReader.FITTER: message("pack.for fitter"), PackReader.DESIGNER: message("pack.for designer")}
-_SECTIONS = {PackReader.FITTER: _fitter_sections, PackReader.DESIGNER: _designer_sections}
+_WHOSE = {
+    PackReader.FITTER: message("pack.for fitter"),
+    PackReader.DESIGNER: message("pack.for designer"),
+    PackReader.TEMPLATES: message("pack.for templates"),
+}
+_SECTIONS = {
+    PackReader.FITTER: _fitter_sections,
+    PackReader.DESIGNER: _designer_sections,
+    PackReader.TEMPLATES: _templates_sections,
+}
 
 
 def _lists(listings: Iterable[Listing], styles: Styles, units: Units) -> Iterator[Section]:

@@ -20,22 +20,30 @@ from pipemodel.results.pieces import Piece
 
 CARD_SCALE = 0.85
 """Two cards go on a page with their drawings at this share of their size."""
+CUT_WIDE_MM = 100.0
+"""How wide the cut length stands beside the name of a run."""
 CHECKS_WIDE_MM = (62.0, 72.0, 82.0, 92.0)
 """How wide what must be true after a pull may stand beside what to do: as makes the card lowest."""
 
 
 def run_sheets(piece: Piece, styles: Styles, units: Units) -> list[Any]:
-    """Return the schedule sheet of a piece, and the cards of its pulls."""
+    """Return what there is to know of a piece before it is bent, kept together, and the cards of its pulls."""
+    from reportlab.platypus import KeepTogether
+
     facts = facts_of(piece)
     cut = next(say(fact, units) for label, fact in facts.rows if label == CUT_LENGTH)
     made = Facts(tuple(row for row in facts.rows if row[0] != CUT_LENGTH))
-    flow: list[Any] = [
-        styles.name(words(units, "pack.run", run=Name(piece.name, quoted=False)), "title"),
-        styles.words(words(units, "pack.cut", length=Name(cut, quoted=False)), "big"),
+    head: list[Any] = [
+        styles.beside(
+            [styles.name(words(units, "pack.run", run=Name(piece.name, quoted=False)), "title")],
+            [styles.words(words(units, "pack.cut", length=Name(cut, quoted=False)), "big")],
+            CUT_WIDE_MM,
+        ),
         *parts_flow([made], styles, units),
         styles.drawn(tape_line(piece.solved, piece.plan, styles.width, units)),
         *parts_flow((*pulls_of(piece), *notes_of(piece)), styles, units),
     ]
+    flow = [KeepTogether(head)]
     for card, drawing in zip(piece.cards, piece.pull_drawings, strict=True):
         above = [styles.words(text) for text in _changes(piece.cards, units)] if card is piece.cards[0] else []
         flow.append(_card(card, drawing.sheet, styles, units, above))

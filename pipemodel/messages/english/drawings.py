@@ -64,5 +64,5 @@ TEMPLATES = {
     "wrap.title": "Wrap of {run}, {bends}",
     "wrap.head": "{run}, {bends}",
     "wrap.edge": "left edge {edge} from the start end",
-    "wrap.tab": "tab; the edge above lies on a line down the tube",
+    "wrap.tab": "tab",
 }

@@ -11,8 +11,8 @@ TEMPLATES = {
     "jig worth.title": "Is it worth printing?",
     "jig worth.few bends": "Not worth printing: with one bend or none, an angle card and a tape tell all there is.",
     "jig worth.flat": (
-        "Not worth printing: the piece lies flat, and its template at full size (in the pack), on a flat bench, shows "
-        "all of it."
+        "Not worth printing: the piece lies flat, and its template at full size (in the pack, or by "
+        "\u201cpipemodel make --only templates\u201d), on a flat bench, shows all of it."
     ),
     "jig worth.taped": (
         "Not worth printing: tape and card, by the checks on its sheet, show all that is asked, or nearly (from at "

@@ -19,6 +19,10 @@ TEMPLATES = {
         "are in the designer's pack, job-design.pdf."
     ),
     "pack.for designer": "For the designer; cards, cut list and templates are in the fitter's pack, job.pdf.",
+    "pack.for templates": "Every template at full size; cards and cut list are in the fitter's pack, job.pdf.",
+    "pack.left out": (
+        "Not here: {n} of the templates, {pages} sheets; \u201cpipemodel make --only templates\u201d writes them all."
+    ),
     "pack.templates": "Templates, angle cards and wraps, full size",
     # The sheets of a run
     "pack.run": "Run: {run}",
@@ -29,7 +33,10 @@ TEMPLATES = {
     "pack.must be": "Then it must be:",
     # Full-size pages
     "full size.small": "angle cards and wraps, full size",
-    "full size.wraps": "on wraps: printed side out, start end to the left; lines along are insides of bends",
+    "full size.wraps": (
+        "on wraps: printed side out, start end to the left; lines along are insides of bends; "
+        "the edge above the tab goes on a line down the tube"
+    ),
     "full size.of many": "sheet {n} of {all}, row {row}, column {column}",
     "full size.one": "one sheet",
     "full size.joins": "joins row {row}, column {column}",

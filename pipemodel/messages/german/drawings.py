@@ -84,5 +84,5 @@ TEMPLATES = {
     "wrap.title": "Wickelstreifen für {run}, {bends}",
     "wrap.head": "{run}, {bends}",
     "wrap.edge": "linke Kante {edge} vom Anfang",
-    "wrap.tab": "Lasche; die Kante darüber auf einer Längslinie",
+    "wrap.tab": "Lasche",
 }

@@ -13,8 +13,8 @@ TEMPLATES = {
         "Der Druck lohnt sich nicht: bei einem Bogen oder keinem sagen Winkelkarte und Bandmaß alles."
     ),
     "jig worth.flat": (
-        "Der Druck lohnt sich nicht: das Stück liegt eben, und seine Schablone 1:1 (in der Mappe) auf ebener Werkbank "
-        "zeigt alles."
+        "Der Druck lohnt sich nicht: das Stück liegt eben, und seine Schablone 1:1 (in der Mappe oder mit "
+        "\u201epipemodel make --only templates\u201c) auf ebener Werkbank zeigt alles."
     ),
     "jig worth.taped": (
         "Der Druck lohnt sich nicht: Bandmaß und Karte zeigen mit den Proben auf ihrem Blatt alles Verlangte, "

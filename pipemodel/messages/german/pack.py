@@ -19,6 +19,10 @@ TEMPLATES = {
         "stehen in der Planungsmappe job-design.pdf."
     ),
     "pack.for designer": "Für die Planung; Karten, Schnittliste und Schablonen stehen in der Ausführungsmappe job.pdf.",
+    "pack.for templates": "Alle Schablonen in wahrer Größe; Karten und Schnittliste stehen in der Mappe job.pdf.",
+    "pack.left out": (
+        "Nicht dabei: {n} der Schablonen, {pages} Blätter; \u201epipemodel make --only templates\u201c schreibt alle."
+    ),
     "pack.templates": "Schablonen, Winkelkarten und Wickelstreifen, wahre Größe",
     # The sheets of a run
     "pack.run": "Leitung: {run}",
@@ -29,7 +33,10 @@ TEMPLATES = {
     "pack.must be": "Danach muss stimmen:",
     # Full-size pages
     "full size.small": "Winkelkarten und Wickelstreifen, wahre Größe",
-    "full size.wraps": "Wickelstreifen: Druckseite außen, Anfang links; Linien längs sind Innenseiten der Bögen",
+    "full size.wraps": (
+        "Wickelstreifen: Druckseite außen, Anfang links; Linien längs: Innenseiten der Bögen; "
+        "Kante über der Lasche: auf Längslinie"
+    ),
     "full size.of many": "Blatt {n} von {all}, Reihe {row}, Spalte {column}",
     "full size.one": "ein Blatt",
     "full size.joins": "stößt an Reihe {row}, Spalte {column}",
