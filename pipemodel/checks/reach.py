@@ -17,7 +17,7 @@ from pipemodel.checks.findings import Finding
 from pipemodel.checks.joist_crossings import joist_of
 from pipemodel.checks.place_words import where_on
 from pipemodel.checks.supports import clip_plans
-from pipemodel.cutting.arm import HAND_MM, in_reach
+from pipemodel.cutting.arm import HAND_MM, in_reach, standing_in
 from pipemodel.cutting.cuts import plan_cutting, with_couplings
 from pipemodel.cutting.split import Split
 from pipemodel.cutting.whole import clips_need_joints
@@ -58,7 +58,8 @@ def reach(schedule: Schedule) -> tuple[Finding, ...]:
     if asked is None:
         return ()
     places = [place for solved in schedule.runs for place in _places(schedule, solved)]
-    missed = [place for place in places if not in_reach(schedule.job, place.points, place.beside)]
+    room = standing_in(schedule.job)
+    missed = [place for place in places if not in_reach(asked, room, place.points, place.beside)]
     said = message(
         "reach.all" if not missed else "reach.some",
         n=Count(len(places) - len(missed)),

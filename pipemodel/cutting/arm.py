@@ -12,12 +12,13 @@ from itertools import groupby
 import numpy as np
 
 from pipemodel.cutting.joint_places import FreePart
-from pipemodel.geometry.arrays import Bools, Floats
+from pipemodel.geometry.arrays import Bools, Floats, Ints
+from pipemodel.geometry.bounds import point_gaps
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance.obstacle import Field, obstacle_of
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3
-from pipemodel.job.model import Job
+from pipemodel.job.model import Job, Reach
 
 HAND_MM = 150.0
 """So near to the place the arm is a hand, which goes round the tube; only its fingers keep clear there."""
@@ -31,29 +32,62 @@ STEP_MM = 2.0
 PLACES_MM = 100.0
 """How far apart the places along a run are that are tried; between two that are reached all counts as reached."""
 MOST_LINES = 20_000
+FIRST_LINES = 500
 Lacking = Callable[[Floats], Floats]
 
 
-def in_reach(job: Job, places: Sequence[Vec3], beside: Collection[str] = ()) -> bool:
-    """Return whether a hand gets to one of some places through an opening, as the job asks for with `reach`.
+class Standing:
+    """Shapes that an arm keeps clear of, each with the block that holds it.
 
     Args:
-        job: what it asks for, and the room; runs do not stand in the way.
+        shapes: the shapes.
+        names: what each is called, where some are left out by it.
+    """
+
+    def __init__(self, shapes: Sequence[Shape], names: Sequence[str] = ()) -> None:
+        self.shapes, self.names = shapes, names
+        endless = ((-np.inf,) * 3, (np.inf,) * 3)
+        blocks = np.array([shape.bounds() or endless for shape in shapes], dtype=float).reshape(-1, 2, 3)
+        self.low, self.high = blocks[:, 0], blocks[:, 1]
+        self._fields: dict[int, Field] = {}
+
+    def near(self, place: Floats, far: float, beside: Collection[str]) -> Ints:
+        """Return the numbers of those whose block is no farther than that from a place."""
+        found = np.flatnonzero(point_gaps(place, self.low, self.high) <= far)
+        return np.array([i for i in found.tolist() if not beside or self.names[i] not in beside], dtype=np.int64)
+
+    def field(self, number: int) -> Field:
+        """Return what measures points against one of them."""
+        if number not in self._fields:
+            self._fields[number] = obstacle_of(self.shapes[number]).field
+        return self._fields[number]
+
+
+def standing_in(job: Job) -> Standing:
+    """Return what stands in the way of an arm in a job: its things, not its runs."""
+    return Standing([thing.shape for thing in job.standing], [thing.name for thing in job.standing])
+
+
+def in_reach(asked: Reach, room: Standing, places: Sequence[Vec3], beside: Collection[str] = ()) -> bool:
+    """Return whether a hand gets to one of some places through an opening.
+
+    Args:
+        asked: what the job asks for with `reach`.
+        room: what stands in the way.
         places: of which one is enough, (n, 3) mm.
         beside: names of things that a place may lie in.
     """
-    asked = job.reach
-    assert asked is not None, "asked of jobs with a reach only"
-    shapes = [thing.shape for thing in job.standing if thing.name not in beside]
-    return any(reached(places, one.corners, asked.arm_mm, asked.thick_mm, shapes) for one in asked.openings)
+    return any(reached(places, one.corners, asked.arm_mm, asked.thick_mm, room, beside) for one in asked.openings)
 
 
 def parts_in_reach(job: Job, line: Centreline, parts: Sequence[FreePart]) -> list[FreePart]:
-    """Return what of some stretches of a run a hand gets to; see `in_reach`."""
+    """Return what of some stretches of a run a hand gets to, in a job that asks for it; see `in_reach`."""
+    asked, room = job.reach, standing_in(job)
+    assert asked is not None, "asked of jobs with a reach only"
     found: list[FreePart] = []
     for part in parts:
         at = np.linspace(part.low, part.high, 2 + int((part.high - part.low) / PLACES_MM)).tolist()
-        for there, places in groupby(at, key=lambda s: in_reach(job, [line.point_at(s)])):
+        for there, places in groupby(at, key=lambda s: in_reach(asked, room, [line.point_at(s)])):
             if there:
                 stretch = list(places)
                 found.append(replace(part, low=stretch[0], high=stretch[-1]))
@@ -61,7 +95,12 @@ def parts_in_reach(job: Job, line: Centreline, parts: Sequence[FreePart]) -> lis
 
 
 def reached(
-    places: Sequence[Vec3], opening: Sequence[Vec3], reach_mm: float, thick_mm: float, shapes: Sequence[Shape]
+    places: Sequence[Vec3],
+    opening: Sequence[Vec3],
+    reach_mm: float,
+    thick_mm: float,
+    room: Standing,
+    beside: Collection[str] = (),
 ) -> bool:
     """Return whether an arm is found from an opening to one of some places, which lie side by side.
 
@@ -70,17 +109,21 @@ def reached(
         opening: its corners in order.
         reach_mm: how far the arm reaches from the plane of the opening.
         thick_mm: how thick it is.
-        shapes: what it keeps clear of.
+        room: what it keeps clear of.
+        beside: names of what it need not keep clear of.
     """
-    return any(_one_reached(np.array(place), np.array(opening), reach_mm, thick_mm, shapes) for place in places)
+    whole = np.array(opening)
+    return any(_one_reached(np.array(place), whole, reach_mm, thick_mm, room, beside) for place in places)
 
 
-def _one_reached(place: Floats, opening: Floats, reach: float, thick: float, shapes: Sequence[Shape]) -> bool:
+def _one_reached(
+    place: Floats, opening: Floats, reach: float, thick: float, room: Standing, beside: Collection[str]
+) -> bool:
     entries = _grid_of(opening)
     entries = entries[np.linalg.norm(entries - place, axis=1) <= reach]
     if not len(entries):
         return False
-    lacking = _lacking(place, thick, [shape for shape in shapes if _near(shape, place, reach + thick)])
+    lacking = _lacking(place, thick, room, room.near(place, reach + thick, beside))
     entries = entries[lacking(entries) <= 0.0]
     if not len(entries) or float(lacking(place[None])[0]) > 0.0:
         return False
@@ -96,40 +139,37 @@ def _one_reached(place: Floats, opening: Floats, reach: float, thick: float, sha
     total = np.linalg.norm(elbows - place, axis=1)[:, None] + np.linalg.norm(elbows[:, None] - entries[None], axis=2)
     elbow, entry = np.nonzero(total <= reach)
     order = np.argsort(total[elbow, entry], kind="stable")[:MOST_LINES]
-    return bool(_clear(elbows[elbow[order]], entries[entry[order]], lacking).any())
+    # The shortest first: most often one of them is clear, and one is enough.
+    some = (order[:FIRST_LINES], order[FIRST_LINES:])
+    return any(bool(_clear(elbows[elbow[of]], entries[entry[of]], lacking).any()) for of in some)
 
 
-def _lacking(place: Floats, thick: float, shapes: Sequence[Shape]) -> Lacking:
-    """Return what tells by how much an arm about points is nearer to anything than it may be.
+def _lacking(place: Floats, thick: float, room: Standing, some: Ints) -> Lacking:
+    """Return what tells by how much an arm about points is nearer to any of some shapes than it may be.
 
     What is farther off than a step along an arm is as good as nothing.
     """
-    fields: dict[int, Field] = {}
-    blocks = [shape.bounds() or None for shape in shapes]
+    low, high = room.low[some], room.high[some]
 
     def lacking(points: Floats) -> Floats:
         near = np.linalg.norm(points - place, axis=1) <= HAND_MM
         half = np.where(near, FINGER_MM, thick / 2.0)
         worst = np.full(len(points), -np.inf)
-        columns, far = points.T.copy(), float(half.max(initial=0.0)) + ELBOW_MM
-        for number, block in enumerate(blocks):
-            some = np.arange(len(points)) if block is None else np.flatnonzero(_within(columns, block, far))
-            if not len(some):
-                continue
-            if number not in fields:
-                fields[number] = obstacle_of(shapes[number]).field
-            worst[some] = np.maximum(worst[some], half[some] - fields[number](points[some]))
+        far = float(half.max(initial=0.0)) + ELBOW_MM
+        # Sorted along x, the points beside a block follow each other.
+        order = np.argsort(points[:, 0])
+        x, y, z = points[order].T.copy()
+        first, last = np.searchsorted(x, low[:, 0] - far), np.searchsorted(x, high[:, 0] + far, side="right")
+        for k in np.flatnonzero(first < last).tolist():
+            row = slice(first[k], last[k])
+            (_, south, down), (_, north, up) = low[k] - far, high[k] + far
+            within = (y[row] >= south) & (y[row] <= north) & (z[row] >= down) & (z[row] <= up)
+            at = order[row][within]
+            if len(at):
+                worst[at] = np.maximum(worst[at], half[at] - room.field(int(some[k]))(points[at]))
         return worst
 
     return lacking
-
-
-def _within(columns: Floats, block: tuple[Vec3, ...], far: float) -> Bools:
-    """Return which points, (3, n), lie in a block made larger by `far` on all sides."""
-    out = np.ones(columns.shape[1], dtype=bool)
-    for column, a, b in zip(columns, *block, strict=True):
-        out &= (column >= a - far) & (column <= b + far)
-    return out
 
 
 def _clear(start: Floats, finish: Floats, lacking: Lacking) -> Bools:
@@ -145,14 +185,6 @@ def _clear(start: Floats, finish: Floats, lacking: Lacking) -> Bools:
         at[left] += np.clip(-short, STEP_MM, ELBOW_MM)
         left = left[(short <= 0.0) & (at[left] <= long[left])]
     return out
-
-
-def _near(shape: Shape, place: Floats, far: float) -> bool:
-    bounds = shape.bounds()
-    if not bounds:
-        return True
-    low, high = np.array(bounds[0]), np.array(bounds[1])
-    return bool(np.linalg.norm(np.maximum(np.maximum(low - place, place - high), 0.0)) <= far)
 
 
 def _grid_of(opening: Floats) -> Floats:

@@ -65,9 +65,12 @@ def check_openings(openings: Sequence[Opening], things: Sequence[Thing], faults:
     Meshes that are not read yet have no surface to tell by; with one in the room only what is filled is seen.
     """
     known = [thing for thing in things if thing.shape.measurable]
+    blocks = [thing.shape.bounds() for thing in known] if openings else []
     for opening in openings:
         place = opening.place or BEGINNING
-        filled = next((thing for thing in known if _fills(thing, opening.corners)), None)
+        near = [thing for thing, block in zip(known, blocks, strict=True) if _beside(block, opening.corners)]
+        filling = _filling_spots(opening.corners)
+        filled = next((thing for thing in near if _fills(thing, *filling)), None)
         if filled is not None:
             text = (
                 f"the opening {shown(opening.name)!r} is no hole: {shown(filled.name)!r} fills it; cut a hole in "
@@ -77,7 +80,7 @@ def check_openings(openings: Sequence[Opening], things: Sequence[Thing], faults:
             continue
         ends = zip(opening.corners, (*opening.corners[1:], opening.corners[0]), strict=True)
         spots = [scale(add(a, b), 0.5) for a, b in ends]
-        touching = any(abs(thing.shape.distance(spot)) <= BESIDE_MM for thing in known for spot in spots)
+        touching = any(abs(thing.shape.distance(spot)) <= BESIDE_MM for thing in near for spot in spots)
         if not touching and len(known) == len(things):
             text = (
                 f"the opening {shown(opening.name)!r} touches nothing: no side of it lies within {BESIDE_MM:g} mm of a "
@@ -86,16 +89,26 @@ def check_openings(openings: Sequence[Opening], things: Sequence[Thing], faults:
             faults.found.append(Fault(text, place))
 
 
-def _fills(thing: Thing, corners: Sequence[Vec3]) -> bool:
-    """Tell whether a thing stands in an opening, or in all of it just before or behind its plane."""
-    middle, (_, normal) = _inner_point(corners), plane(corners)
-    if thing.shape.distance(middle) < -FLAT_MM:
-        return True
-    spots = [middle, *(add(middle, scale(sub(corner, middle), 0.9)) for corner in corners)]
-    return any(
-        all(thing.shape.distance(add(spot, scale(normal, side * BEHIND_MM))) < -FLAT_MM for spot in spots)
-        for side in (-1.0, 1.0)
+def _beside(block: tuple[Vec3, ...], corners: Sequence[Vec3]) -> bool:
+    """Tell whether a block comes so near to the one that holds an opening that what is in it may fill or hold it."""
+    return not block or all(
+        block[0][k] - BESIDE_MM <= max(corner[k] for corner in corners)
+        and block[1][k] + BESIDE_MM >= min(corner[k] for corner in corners)
+        for k in range(3)
     )
+
+
+def _filling_spots(corners: Sequence[Vec3]) -> tuple[Vec3, list[list[Vec3]]]:
+    """Return a point in an opening, and those all over it just before and just behind its plane."""
+    middle, (_, normal) = _inner_point(corners), plane(corners)
+    spots = [middle, *(add(middle, scale(sub(corner, middle), 0.9)) for corner in corners)]
+    return middle, [[add(spot, scale(normal, side * BEHIND_MM)) for spot in spots] for side in (-1.0, 1.0)]
+
+
+def _fills(thing: Thing, middle: Vec3, sides: Sequence[Sequence[Vec3]]) -> bool:
+    """Tell whether a thing stands in an opening, or in all of it just before or behind its plane."""
+    far = thing.shape.distance
+    return far(middle) < -FLAT_MM or any(all(far(spot) < -FLAT_MM for spot in spots) for spots in sides)
 
 
 def build_bring_in(

@@ -3,10 +3,12 @@
 The kernel's triangles are finer here than any that the program asks for, and trimesh tells which points lie in them.
 """
 
+import numpy as np
 import pytest
 from ifc_made import MadeModel
 from models.ifc_bodies import CASES
-from models.ifc_read import assert_same, furnished, kernel_mesh
+from models.ifc_read import ANY, assert_same, furnished, kernel_mesh
+from wide import few_or_many
 
 pytestmark = pytest.mark.slow
 
@@ -111,6 +113,36 @@ def test_an_opening_of_a_wall_goes_through_its_layers(deep, tmp_path):
     for thing in things:
         assert thing.shape.closed
         assert_same([thing], kernel_mesh(m.file, thing.source.guid))
+
+
+@pytest.mark.parametrize(
+    "noise_mm", few_or_many([0.0, 1e-8, 1e-5], [0.0, 1e-10, 1e-8, 3e-7, 1e-6, 2e-6, 1e-5, 1e-4, 1e-3])
+)
+def test_openings_that_end_on_a_side_or_on_each_other_leave_no_slivers(noise_mm, tmp_path):
+    """A door to the floor, a window beside it and one up to the top, as near as a file in metres has them."""
+    rng = np.random.default_rng(4)
+    m = MadeModel(unit="m")
+    volumes = {}
+    for number, ways in enumerate([{}, {"x": (0.8, 0.6, 0)}, {"z": (0.3, -0.4, 0.9), "x": (1, 0.2, -0.1)}]):
+        wall = m.element(
+            [m.extruded(m.rectangle(3, 0.2, (1.5, 0)), 2.4)], "IfcWall", axes=m.axes((7.1, number, 0.3), **ways)
+        )
+        off = rng.uniform(-noise_mm, noise_mm, 6) / 1000
+        for x, z, wide, tall in (
+            (0.9 + off[0], off[1], 0.6, 1.1),
+            (1.4 + off[2], 0.8 + off[3], 0.4, 0.3),
+            (2.75 + off[4], 1.8 + off[5], 0.5, 0.6),
+        ):
+            m.opening(wall, [m.extruded(m.rectangle(wide, 0.4, (x, 0)), tall)], m.axes((0, 0, z)))
+        volumes[wall.GlobalId] = (3 * 2.4 - 0.6 * 1.1 - 0.4 * 0.3 - 0.5 * 0.6) * 0.2 * 1e9
+    model, things = furnished(m.written(tmp_path / "model.ifc"), tmp_path)
+    assert not model.left_out
+    found = dict.fromkeys(volumes, 0.0)
+    for thing in things:
+        assert thing.shape.kind == "plate"
+        found[thing.source.guid] += thing.shape.mesh(0.01, ANY).volume
+    # Two sides of at most 3 m by 0.2 m moved by the noise and by what counts as none.
+    assert found == pytest.approx(volumes, abs=1.0 + 6.0 * 3000.0 * 200.0 * (noise_mm + 1e-6))
 
 
 def test_a_projection_of_a_wall_is_a_thing_on_the_storey_of_its_wall(tmp_path):

@@ -15,6 +15,8 @@ from pipemodel.models.ifc.placing import HardError, OddError
 from pipemodel.models.ifc.profiles import Loop, PlanCircle
 
 _ALONG = 1e-9
+_SLIVER = 1e-3
+"""What is thinner between two sides is left by the rounding of a file's numbers, not meant; mm."""
 
 
 @dataclass(frozen=True)
@@ -57,7 +59,7 @@ def _cut_along(body: Outlined, openings: Sequence[Outlined]) -> CutPrism:
     square: tuple[tuple[Vec2, Vec2], ...] | None = None
     if body.block and all(one is not None for one in plain):
         low, high = vec2s(np.asarray(body.outer)[[0, 2]])
-        square = tuple(one for one in plain if one is not None and _meets(one, low, high))
+        square = tuple(_on_sides([one for one in plain if one is not None and _meets(one, low, high)], low, high))
         outlines = rectangle_less(low, high, square)
         corners = [corner for outline in outlines for corner in outline]
         if not outlines:
@@ -102,6 +104,18 @@ def _through(body: Outlined, opening: Outlined) -> Loop | None:
 def _meets(one: tuple[Vec2, Vec2], low: Vec2, high: Vec2) -> bool:
     """Return whether a rectangle overlaps another."""
     return all(one[0][k] < high[k] - TOUCH and one[1][k] > low[k] + TOUCH for k in range(2))
+
+
+def _on_sides(rectangles: Sequence[tuple[Vec2, Vec2]], low: Vec2, high: Vec2) -> list[tuple[Vec2, Vec2]]:
+    """Return rectangles, each side as good as on one of the body's or of those before moved onto it: no slivers."""
+    known = [[low[k], high[k]] for k in range(2)]
+
+    def moved(corner: Vec2) -> Vec2:
+        for k in range(2):
+            known[k].append(next((one for one in known[k] if abs(one - corner[k]) <= _SLIVER), corner[k]))
+        return known[0][-1], known[1][-1]
+
+    return [(moved(least), moved(greatest)) for least, greatest in rectangles]
 
 
 def _rectangle(loop: Floats) -> tuple[Vec2, Vec2] | None:
