@@ -85,7 +85,7 @@ def faults(*items, **where):
     try:
         route(*items, **where)
     except RouteError as error:
-        return error.faults
+        return tuple((item, str(said)) for item, said in error.said)
     raise AssertionError("nothing is wrong with it")
 
 

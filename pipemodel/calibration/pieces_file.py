@@ -11,12 +11,12 @@ from pydantic import AfterValidator, Field
 from pipemodel.calibration.filled import filled, readable
 from pipemodel.calibration.mistakes import refuse_impossible
 from pipemodel.calibration.values import Accuracy, Calibration, ContradictionError, TestPiece
+from pipemodel.job.build_tools import tube_of
 from pipemodel.job.form import Form
 from pipemodel.job.model import Fault, JobError
 from pipemodel.job.quantities import Angle, NonNegativeLength, PositiveAngle, PositiveLength
-from pipemodel.job.tool_forms import TubeChoice, TubeForm
-from pipemodel.trade.model import Tube
-from pipemodel.trade.tubes import find_tube, published_least
+from pipemodel.job.tool_forms import TubeChoice
+from pipemodel.trade.tubes import published_least
 
 
 class PieceForm(Form):
@@ -68,7 +68,7 @@ def read_pieces(path: str | PathLike[str]) -> Pieces:
         JobError: with everything that is wrong with it, each at its line and column.
     """
     form, spot = filled(path, PiecesForm, "this is a group of keys: tube, and pieces with their readings")
-    tube = _tube(form.tube)
+    tube = tube_of(form.tube)
     if isinstance(tube, str):
         raise JobError(fspath(path), [Fault(tube, spot.at(("tube",)).place)])
     outside, accuracy = tube.outside_mm, Accuracy(form.tape, form.protractor)
@@ -86,15 +86,6 @@ def read_pieces(path: str | PathLike[str]) -> Pieces:
         raise JobError(fspath(path), faults)
     least = None if form.allow_tight else published_least(tube)[0]
     return Pieces(outside, pieces, form.tape, form.protractor, form.hold, form.guide, form.allow_tight, least)
-
-
-def _tube(choice: TubeForm | float | str) -> Tube | str:
-    if isinstance(choice, TubeForm):
-        return Tube(choice.outside, choice.wall, "the tube", choice.material, choice.temper)
-    try:
-        return find_tube(choice)
-    except LookupError as error:
-        return str(error.args[0])
 
 
 def per_degree_of(former: Mapping[str, Any]) -> float:

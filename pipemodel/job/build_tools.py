@@ -46,7 +46,7 @@ class Tools:
     def tube(self, choice: TubeForm | float | str, path: YamlPath) -> Tube | None:
         """Return the tube chosen at a path, or None with the fault noted."""
         if choice not in self._tubes:
-            self._tubes[choice] = _tube(choice)
+            self._tubes[choice] = tube_of(choice)
         tube = self._tubes[choice]
         if isinstance(tube, str):
             self._note(path, tube)
@@ -192,7 +192,8 @@ def fit_fault(former: Former, tube: Tube) -> str | None:
     return None
 
 
-def _tube(choice: TubeForm | float | str) -> Tube | str:
+def tube_of(choice: TubeForm | float | str) -> Tube | str:
+    """Return the tube that is meant, or why there is none."""
     if isinstance(choice, TubeForm):
         name = " ".join(filter(None, [f"{choice.outside:g} x {choice.wall:g}", choice.material]))
         return Tube(choice.outside, choice.wall, name, choice.material, choice.temper)

@@ -29,6 +29,11 @@ class Hindrance:
     longer: tuple[tuple[int, float], ...] = ()
     """Legs, each of which was found to be enough by being so much longer; mm."""
 
+    @property
+    def message(self) -> str:
+        """What is said of it, in English and in mm."""
+        return str(self.said)
+
 
 def hindrances_of(piece: PieceToBend) -> tuple[Hindrance, ...]:
     """Return what the former's own limits have against a piece; empty when some order works by them."""

@@ -38,11 +38,12 @@ def test_the_camera_sees_what_the_sheet_over_it_is_drawn_for():
     """A point in the middle of the picture is drawn in the middle of the panel, and a mm is as long on both."""
     panel, extent = framed(story.schedule(gallery.airing_cupboard()), [])
     camera = Camera.of(panel, extent, 8.0)
-    axes = np.array([camera.right, camera.up, camera.back])
+    right = np.cross(camera.up, camera.back)
+    axes = np.array([right, camera.up, camera.back])
     assert np.allclose(axes @ axes.T, np.eye(3), atol=1e-12)
     assert np.linalg.det(axes) == pytest.approx(1.0)
     assert camera.back[2] > 0.0  # from above
-    here, there = (np.array(panel.at(tuple(camera.centre + d * camera.right))) for d in (0.0, 10.0))
+    here, there = (np.array(panel.at(tuple(camera.centre + d * right))) for d in (0.0, 10.0))
     assert here == pytest.approx([SHEET[0] / 2.0, (SHEET[1] - HEAD + FOOT) / 2.0])
     assert (there - here) * 8.0 == pytest.approx([10.0 * camera.scale, 0.0])
 

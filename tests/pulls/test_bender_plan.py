@@ -125,7 +125,7 @@ def test_what_stands_in_the_way_is_named_with_place_part_and_depth():
         assert re.search(
             r"bend \d after bend \d, held by the (start|finish) side, can't be pulled: the (held|free) side's .+ "
             r"goes \d+\.\d mm into the post \d at \d+(\.\d)? degrees",
-            str(hindrance.said),
+            hindrance.message,
         )
     found = bender_check(Schedule(Job("test", (run.run,)), (run,)))
     assert {f.code: f.severity for f in found} == {"B105": "error", "B108": "note"}

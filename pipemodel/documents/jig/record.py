@@ -16,8 +16,9 @@ from pipemodel.results.record import UNITS, Record
 from pipemodel.wording.cautions import caution_lines
 
 JIG_FORMAT = "pipemodel.jig/1"
-PLACES = 8
-"""Decimals of everything written: far below what any printer does, far above the last digits of any library."""
+PLACES, FIGURES = 8, 13
+"""Decimals, and figures in all, of every number written: far below what any printer does, and above the last digits,
+in which one build of a library differs from another."""
 
 
 def jig_record(jig: Jig) -> Record:
@@ -126,12 +127,12 @@ def _timber(jig: Jig) -> dict[str, Any] | None:
 
 
 def settled(value: Any) -> Any:
-    """Return plain data with every number rounded to `PLACES`, so that no library's last digits show."""
+    """Return plain data with every number rounded, so that no library's last digits show."""
     if isinstance(value, float):
-        return round(value, PLACES) + 0.0
+        return float(f"{round(value, PLACES):.{FIGURES}g}") + 0.0
     if isinstance(value, dict):
         return {key: settled(inner) for key, inner in value.items()}
-    return [settled(inner) for inner in value] if isinstance(value, list) else value
+    return [settled(inner) for inner in value] if isinstance(value, list | tuple) else value
 
 
 def _cradle(jig: Jig, tower: Tower) -> dict[str, Any]:

@@ -277,10 +277,13 @@ class RoutePen:
 
     def _corner(self, point: Vec3, made: Made | None) -> None:
         self.at = point
-        self.corners.append(point)
+        self._drawn(point, self.item, None if made is None else made.former)
+
+    def _drawn(self, corner: Vec3, item: int, former: Former | None) -> None:
+        self.corners.append(corner)
         self.falls.append(self.leg_fall)
-        self.owners.append(self.item)
-        self.formers.append(None if made is None or made.former is self.former else made.former)
+        self.owners.append(item)
+        self.formers.append(None if former is self.former else former)
 
     def _bend(self, made: Made) -> None:
         self._end_leg(made)
@@ -355,26 +358,14 @@ class RoutePen:
                     if self.before
                     else "the start"
                 )
-                self.fault(
-                    item,
-                    PlaceError(
-                        f"passing over {ask.thing.name!r} begins {free - excursion.begins:.1f} too early: "
-                        f"there is not the room after {what} before it"
-                    ),
-                )
+                early = f"passing over {ask.thing.name!r} begins {free - excursion.begins:.1f} too early"
+                self.fault(item, PlaceError(f"{early}: there is not the room after {what} before it"))
             if i == len(made) - 1 and excursion.ends > ends + _TOUCH_MM:
-                self.fault(
-                    item,
-                    PlaceError(
-                        f"passing over {ask.thing.name!r} takes {excursion.ends - ends:.1f} more than the leg has left"
-                    ),
-                )
+                more = f"passing over {ask.thing.name!r} takes {excursion.ends - ends:.1f} more than the leg has left"
+                self.fault(item, PlaceError(more))
             free = excursion.ends
             for corner in excursion.corners:
-                self.corners.append(corner)
-                self.falls.append(self.leg_fall)
-                self.owners.append(item)
-                self.formers.append(None if ask.former is self.former else ask.former)
+                self._drawn(corner, item, ask.former)
             if excursion.note:
                 self.notes.append(excursion.note)
 
