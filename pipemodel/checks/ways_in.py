@@ -119,11 +119,11 @@ def was_stopped(schedule: Schedule) -> bool:
 
 
 @lru_cache(maxsize=1)
-def answer_of(schedule: Schedule) -> "WaysIn":
+def answer_of(schedule: Schedule, plain: bool = True) -> "WaysIn":
     """Return the ways in of all runs of which one is asked, and their order; worked out once."""
     from pipemodel.ways_in.order import find_ways
 
-    return find_ways(schedule, _joins_of(schedule))
+    return find_ways(schedule, _joins_of(schedule), plain)
 
 
 def asked(schedule: Schedule) -> bool:

@@ -86,29 +86,6 @@ def _cut_by(box: LabelOutline, stroke: LabelOutline) -> bool:
     return min(sides) <= 0.0 <= max(sides)
 
 
-def _ring_meets(ring: LabelOutline, other: LabelOutline) -> bool:
-    """Whether an octagon meets a stroke or a rectangle along the sheet: mostly its middle's distance tells."""
-    (x0, y0), (x1, y1) = ring[0], ring[4]
-    x, y = 0.5 * (x0 + x1), 0.5 * (y0 + y1)
-    around = (x0 - x) * (x0 - x) + (y0 - y) * (y0 - y)
-    (px, py), (qx, qy) = other[0], other[len(other) // 2]
-    if len(other) == 2:
-        dx, dy = qx - px, qy - py
-        size = dx * dx + dy * dy
-        share = min(max(((x - px) * dx + (y - py) * dy) / size, 0.0), 1.0) if size else 0.0
-        off_x, off_y = px + share * dx - x, py + share * dy - y
-    else:
-        off_x, off_y = min(max(x, px), qx) - x, min(max(y, py), qy) - y
-    square = off_x * off_x + off_y * off_y
-    if square > around * _OUT_OF_REACH:
-        return False
-    return square < around * _WITHIN or overlap(ring, other)
-
-
-_OUT_OF_REACH, _WITHIN = 1.0 + 1e-9, cos(pi / 8.0) ** 2 * (1.0 - 1e-9)
-"""The squares of the circles round and in an octagon, of its corners': beyond the one, and within the other."""
-
-
 def _meet(outline: LabelOutline, level: bool, other: LabelOutline, other_level: bool) -> bool:
     """Whether two outlines meet whose blocks do: of level rectangles that is all there is to know."""
     one, two = len(outline), len(other)
@@ -120,10 +97,6 @@ def _meet(outline: LabelOutline, level: bool, other: LabelOutline, other_level: 
         return _strokes_cross(outline, other)
     if level and other_level:
         return True
-    if one == 8 and (two == 2 or other_level):
-        return _ring_meets(outline, other)
-    if two == 8 and (one == 2 or level):
-        return _ring_meets(other, outline)
     return overlap(outline, other)
 
 
@@ -145,7 +118,6 @@ class _Grid:
 
     def __init__(self) -> None:
         self._cells: dict[tuple[int, int], list[_Held]] = {}
-        self._latest: _Held | None = None
 
     def add(self, outline: LabelOutline, kind: _Kind) -> None:
         """Take note of an outline."""
@@ -160,12 +132,6 @@ class _Grid:
         """
         left, low, right, high = _block(outline)
         level = _level(outline)
-        # What was in the way of the place tried last is often in the way of the next.
-        if self._latest is not None and self._latest[6] in no_further:
-            a, b, c, d, other, other_level, kind = self._latest
-            apart = a > right or c < left or b > high or d < low
-            if not apart and _meet(outline, level, other, other_level):
-                return {kind: 1}
         found: dict[_Kind, int] = {}
         seen: set[int] = set()
         for cell in _along(*outline) if len(outline) == 2 else _cells(left, low, right, high):
@@ -178,7 +144,6 @@ class _Grid:
                 if found.get(kind, 0) < MOST_COUNTED and _meet(outline, level, other, other_level):
                     found[kind] = found.get(kind, 0) + 1
                     if kind in no_further:
-                        self._latest = held
                         return found
         return found
 

@@ -58,18 +58,13 @@ class PullPictures:
     pictures: tuple[PullPicture, ...]
 
 
-def pull_sheet(solved: SolvedRun, card: Card, units: Units = MM, headed: bool = True) -> Sheet:
-    """Draw the piece before and after a pull, side by side, for a reader of some units and a language."""
-    return pull_pictures(solved, card, units).sheet
-
-
 def card_sheet(solved: SolvedRun, card: Card, units: Units = MM) -> Sheet:
-    """Draw the same for a card that has the words already: lower, and without them."""
+    """Draw the same as `pull_pictures` for a card that has the words already: lower, and without them."""
     return _Pull(solved, card, units).drawn(for_card=True).sheet
 
 
 def pull_pictures(solved: SolvedRun, card: Card, units: Units = MM) -> PullPictures:
-    """Draw the same, and say where on the sheet each picture is."""
+    """Draw the piece before and after a pull, side by side, for a reader of some units and a language."""
     return _Pull(solved, card, units).drawn()
 
 

@@ -21,7 +21,8 @@ def gets_in(alone: Schedule, others: Sequence[SolvedRun]) -> bool | None:
         return None
     there = tuple(replace(other, run=replace(other.run, bring_in=None)) for other in others)
     runs = (*alone.runs, *there)
-    answer = answer_of(Schedule(replace(alone.job, runs=tuple(one.run for one in runs)), runs))
+    # Nobody is shown this way: that there is one is all that is asked.
+    answer = answer_of(Schedule(replace(alone.job, runs=tuple(one.run for one in runs)), runs), plain=False)
     if answer.stopped:
         raise KeyboardInterrupt
     [way] = answer.ways

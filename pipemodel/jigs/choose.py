@@ -126,7 +126,7 @@ def _held(judge: Judge, fault: Array, limits: Array, of: Array, chosen: Sequence
     found = least(cost, a, b, [(-inf, inf)] * 6 + [(0.0, inf)] * len(others))
     if found is None:
         return ()
-    return tuple(t for t, x in zip(others, found.values[6:], strict=True) if x > STRAYS_MM)
+    return tuple(t for t, x in zip(others, found[0][6:], strict=True) if x > STRAYS_MM)
 
 
 def lightest(groups: set[tuple[int, ...]], weights: Array) -> list[int]:

@@ -3,19 +3,12 @@
 from collections.abc import Sequence
 from functools import lru_cache
 from threading import get_ident
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 
 from pipemodel.cutting.mixed_integer import new_solver
 from pipemodel.jigs.run_in_jig import Array
-
-
-class Least(NamedTuple):
-    """The unknowns (k,) at the least cost, and what a little more of each limit (n,) would add to it."""
-
-    values: Array
-    marginals: Array
 
 
 def least(
@@ -24,8 +17,10 @@ def least(
     limits: Array,
     bounds: Sequence[tuple[float, float]],
     balance: tuple[Array, Array] | None = None,
-) -> Least | None:
-    """Return the unknowns that cost least; None where none keep all that is asked.
+) -> tuple[Array, Array] | None:
+    """Return the unknowns (k,) that cost least, and what a little more of each limit (n,) would add to that cost.
+
+    None where no unknowns keep all that is asked.
 
     Args:
         cost: (k,), of each unknown.
@@ -53,7 +48,7 @@ def least(
     if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
         return None
     found = solver.getSolution()
-    return Least(np.array(found.col_value), np.array(found.row_dual)[: len(limits)])
+    return np.array(found.col_value), np.array(found.row_dual)[: len(limits)]
 
 
 @lru_cache(maxsize=4)

@@ -308,8 +308,8 @@ def _most(
     found = least(cost, sides, limits, bounds, balance)
     if found is None:
         return 0.0, np.zeros(len(moves))
-    weights = -found.marginals
-    return float(found.values[6]), weights[: len(moves)] + weights[len(moves) :]
+    weights = -found[1]
+    return float(found[0][6]), weights[: len(moves)] + weights[len(moves) :]
 
 
 def fitted(layout: JigLayout, table: BendTable, settings: JigSettings, begin: Array | None = None) -> JigLayout:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import chain, pairwise
 from typing import Protocol
 
 import numpy as np
@@ -111,7 +111,8 @@ def bring(
     if found.way is not None:
         rng = np.random.default_rng(asked.seed)
         moves = Moves(line, searching.middle, float(np.linalg.norm(gate.high - gate.low)), gate.ways)
-        for way in _made_plainer(searching, gate, moves, found.way, rng) if plain else (found.way,):
+        plainer = _made_plainer(searching, gate, moves, found.way, rng)
+        for way in plainer if plain else chain([found.way], plainer):
             states = verified(judge, way) if gate.passed(way) else None
             if states is not None:
                 break

@@ -33,14 +33,17 @@ class WaysIn:
     stopped: bool = False
 
 
-def find_ways(schedule: Schedule, joins: Joins) -> WaysIn:
-    """Return a way in for every run of which one is asked; the mesh files of the room must have been read."""
-    return _Order(schedule, joins).run()
+def find_ways(schedule: Schedule, joins: Joins, plain: bool = True) -> WaysIn:
+    """Return a way in for every run of which one is asked; the mesh files of the room must have been read.
+
+    Where they need not be `plain`, they are as they were found; see `bring`.
+    """
+    return _Order(schedule, joins, plain).run()
 
 
 class _Order:
-    def __init__(self, schedule: Schedule, joins: Joins) -> None:
-        self.schedule, self.job, self.joins = schedule, schedule.job, joins
+    def __init__(self, schedule: Schedule, joins: Joins, plain: bool) -> None:
+        self.schedule, self.job, self.joins, self.plain = schedule, schedule.job, joins, plain
         self.openings = {opening.name: opening for opening in self.job.openings}
         self.found: dict[str, WayIn] = {}
         self.order: list[str] = []
@@ -97,7 +100,7 @@ class _Order:
         ways: list[WayIn] = []
         for opening in self._openings(asked):
             try:
-                brought = bring(solved, asked, opening, obstacles, block_of(self.schedule))
+                brought = bring(solved, asked, opening, obstacles, block_of(self.schedule), plain=self.plain)
             except KeyboardInterrupt:  # outside of what can say how far it came
                 brought = Brought(_not_looked_for(solved, asked), stopped=True)
             ways.append(brought.way)

@@ -16,7 +16,7 @@ from pipemodel.documents.pack.document import PackReader, pack_pdf
 from pipemodel.documents.pull_files import write_card_files
 from pipemodel.drawing.placing import box_of
 from pipemodel.drawing.primitives import Text
-from pipemodel.drawing.pull_drawing import pull_sheet
+from pipemodel.drawing.pull_drawing import pull_pictures
 from pipemodel.drawing.svg import to_svg
 from pipemodel.drawing.title_block import EDGE
 from pipemodel.jigs.design import Jig
@@ -214,7 +214,7 @@ def test_words_stay_on_the_sheet(answers, said_in, paper):
     answer, units = answers[said_in], units_for("mm", said_in)
     sheets = [answer.drawings.of_job((height, width)), *answer.drawings.of_runs((height, width))]
     for piece in answer.pieces:
-        sheets += [pull_sheet(piece.solved, card, units) for card in piece.cards]
+        sheets += [pull_pictures(piece.solved, card, units).sheet for card in piece.cards]
         of_piece = [(piece.solved, piece.plan)]
         for page in [
             *(page for one in templates_of(*of_piece[0], (width, height), units) for page in one.pages),

@@ -10,7 +10,7 @@ import pytest
 
 from pipemodel import story
 from pipemodel.documents.page.compact import STEP, Looks
-from pipemodel.drawing.pull_drawing import pull_sheet
+from pipemodel.drawing.pull_drawing import pull_pictures
 from pipemodel.drawing.svg import to_svg
 from pipemodel.drawing.tape_line import tape_line
 from pipemodel.pulls.cards import cards_of
@@ -24,7 +24,7 @@ def drawings():
     for solved, plan in zip(answered.schedule.runs, answered.plans, strict=True):
         yield to_svg(tape_line(solved, plan))
         for card in cards_of(solved, plan):
-            yield to_svg(pull_sheet(solved, card))
+            yield to_svg(pull_pictures(solved, card).sheet)
 
 
 def is_disc(points):

@@ -8,7 +8,7 @@ import pytest
 from made_runs import made_run
 
 from pipemodel import story
-from pipemodel.drawing.pull_drawing import pull_pictures, pull_sheet
+from pipemodel.drawing.pull_drawing import pull_pictures
 from pipemodel.drawing.pull_legs import with_short_legs
 from pipemodel.drawing.sheet import Circle, Line, Role, Text
 from pipemodel.drawing.svg import to_svg
@@ -20,7 +20,7 @@ RUN = made_run([245, 140, 90, 295], [90, 90, 45], [90, 180])
 
 
 def drawn(run=RUN):
-    return [(card, pull_sheet(run, card)) for card in cards_of(run, plan_pulls(run))]
+    return [(card, pull_pictures(run, card).sheet) for card in cards_of(run, plan_pulls(run))]
 
 
 def words(sheet):
@@ -33,7 +33,7 @@ def places(sheet, text):
 
 def test_it_is_svg_of_both_moments_with_everything_named():
     for card, sheet in drawn():
-        root = ET.fromstring(to_svg(pull_sheet(RUN, card)))
+        root = ET.fromstring(to_svg(pull_pictures(RUN, card).sheet))
         assert root.tag.endswith("svg")
         texts = words(sheet)
         assert "before" in texts
@@ -90,8 +90,8 @@ def test_nothing_is_written_outside_the_sheet():
 
 def test_the_same_card_gives_the_same_bytes():
     (card, *_) = [card for card, _ in drawn()]
-    assert to_svg(pull_sheet(RUN, card)) == to_svg(pull_sheet(RUN, card))
-    assert not re.search(r"nan|inf|e-\d", to_svg(pull_sheet(RUN, card)))
+    assert to_svg(pull_pictures(RUN, card).sheet) == to_svg(pull_pictures(RUN, card).sheet)
+    assert not re.search(r"nan|inf|e-\d", to_svg(pull_pictures(RUN, card).sheet))
 
 
 def test_long_legs_are_broken_and_the_rest_keeps_its_place():

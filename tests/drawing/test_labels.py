@@ -15,7 +15,7 @@ from wide import few_or_many
 from pipemodel import story
 from pipemodel.documents.picture.draw import annotate, framed
 from pipemodel.drawing.fonts import font_file
-from pipemodel.drawing.pull_drawing import pull_sheet
+from pipemodel.drawing.pull_drawing import pull_pictures
 from pipemodel.drawing.sheet import Circle, Line, Role, Text
 from pipemodel.drawing.tape_line import tape_line
 from pipemodel.drawing.templates import angle_cards, best_template, planar_stretches
@@ -140,7 +140,7 @@ def test_on_pull_drawings():
         answer = answered(seed)
         for run, plan in zip(answer.schedule.runs, answer.plans, strict=True):
             for card in cards_of(run, plan):
-                items = list(pull_sheet(run, card).primitives())
+                items = list(pull_pictures(run, card).sheet.primitives())
                 marks = [i for i in items if isinstance(i, Line) and i.role is Role.MARK and not i.filled]
                 lines = [shapely.LineString(i.points) for i in marks]
                 some = assert_clear(items, areas(items, FILLED), lines)

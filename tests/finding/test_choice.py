@@ -10,6 +10,7 @@ from pipemodel import story
 from pipemodel.finding.choice import COUNTED, ranked, unbeaten
 from pipemodel.finding.ways import Finder
 from pipemodel.job.find import CRITERIA
+from pipemodel.ways_in import bring
 
 BATH = (EXAMPLES / "hot-and-cold-to-the-bath.yaml").read_text(encoding="utf-8")
 
@@ -111,13 +112,18 @@ BEHIND = {
 }
 
 
-def test_what_no_hand_reaches_is_counted_of_the_ways_that_are_listed(tmp_path):
+@pytest.mark.slow
+def test_what_no_hand_reaches_is_counted_of_the_ways_that_are_listed(tmp_path, monkeypatch):
     """As many as the check warns of, once the way is taken; nothing where the job has no `reach`."""
     find = {"from": [100, 250, 0], "heading": "east", "to": [900, 250, 0], "arriving": "east"}
     ends = {"start": {"fitting": "capillary"}, "finish": {"fitting": "capillary"}}
     runs = {"way": {"find": find, "ends": ends}}
     path = job_of(tmp_path, [], find, **BEHIND, runs=runs, reach={"through": "hatch", "arm": 600, "thick": 100})
-    [one], _ = story.ways(story.read(path), 3)
+    with monkeypatch.context() as patched:
+        # Whether they get in is asked of each, and for that no way in is made plainer.
+        patched.setattr(bring, "Refit", None)
+        [one], _ = story.ways(story.read(path), 3)
+    assert all(way.gets_in for way in one.ways)
     warned = [found for found in story.check(story.read(path)).findings if found.code == "H101"]
     assert one.ways[0].out_of_reach == len(warned) > 0
     assert all(way.out_of_reach is not None for way in one.ways)

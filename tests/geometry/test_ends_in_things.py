@@ -50,6 +50,7 @@ SLANTWISE = list(
 )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("share", "tilt", "radius"), few_or_many(SLANTWISE[::3], SLANTWISE))
 def test_an_end_slantwise_in_a_face_is_as_deep_as_its_rim(share, tilt, radius):
     """By trigonometry: the lowest point of the rim lies the radius times the sine of the tilt below the axis."""

@@ -133,6 +133,7 @@ def test_a_map_that_stretches_unevenly_is_said(tmp_path):
     assert said["map"]["scale"] == pytest.approx(0.9996)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("eastings", "scale", "said"),
     [(1.0, 1000.0, "takes 1 m of the model for 1000000 m"), (1.0, 0.001, None), (1.0, 0.0009996, None),

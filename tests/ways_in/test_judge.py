@@ -147,7 +147,7 @@ def test_it_says_what_the_exact_distances_say(seed):
     assert len(set(kinds)) == 2 or seed != 0
 
 
-@pytest.mark.parametrize("seed", range(100, few_or_many(102, 104)))
+@pytest.mark.parametrize("seed", range(100, few_or_many(101, 104)))
 @pytest.mark.parametrize("centred", [True, False])
 def test_nothing_slips_through_between_two_poses(seed, centred):
     """A move it passes is clear wherever one looks on it, and a move it stops comes to something."""

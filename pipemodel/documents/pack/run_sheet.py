@@ -44,9 +44,9 @@ def run_sheets(piece: Piece, styles: Styles, units: Units) -> list[Any]:
         *parts_flow((*pulls_of(piece), *notes_of(piece)), styles, units),
     ]
     flow = [KeepTogether(head)]
-    for card, drawing in zip(piece.cards, piece.pull_drawings, strict=True):
+    for card in piece.cards:
         above = [styles.words(text) for text in _changes(piece.cards, units)] if card is piece.cards[0] else []
-        flow.append(_card(card, drawing.sheet, styles, units, above))
+        flow.append(_card(card, card_sheet(piece.solved, card, units), styles, units, above))
     return flow
 
 
