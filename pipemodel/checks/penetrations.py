@@ -19,7 +19,7 @@ from pipemodel.geometry.shapes.face import inside_outline
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, dot, scale, sub
 from pipemodel.job.build_sleeves import wall_of
-from pipemodel.job.model import Thing
+from pipemodel.job.model import Sleeve, Thing
 
 STEP_DEG = 1.0
 """Bends are looked at in steps of so much."""
@@ -107,7 +107,7 @@ def _penetrations(schedule: Schedule) -> Iterator[Penetration]:
     walls = {thing.name: wall_of(thing) for thing, _ in slabs}
     for solved in schedule.runs:
         asked = schedule.job.asked_of(solved.run)
-        bores = [one for one in schedule.job.things if one.sleeve is not None and solved.name in one.sleeve.runs]
+        bores = schedule.job.sleeves_of(solved.name)
         parts = []
         for part in _by_stretch(solved):
             points = [p for a, b, _ in part for p in (a, b)]
@@ -168,7 +168,7 @@ def _through(
     thing: Thing,
     slab: PiercedThing,
     room_mm: float,
-    bores: Sequence[Thing],
+    bores: Sequence[tuple[Thing, Sleeve]],
 ) -> Iterator[Penetration]:
     """Yield where a run's axis goes from one broad face of a thing to the other."""
     half = slab.thick_mm / 2.0
@@ -196,11 +196,10 @@ def _through(
         )  # fmt: skip
 
 
-def _room(solved: SolvedRun, thing: Thing, p: Vec3, room_mm: float, bores: Sequence[Thing]) -> float:
+def _room(solved: SolvedRun, thing: Thing, p: Vec3, room_mm: float, bores: Sequence[tuple[Thing, Sleeve]]) -> float:
     """Return the room asked for round a run where it goes through a thing: its sleeve's there, if that has its own."""
-    for bore in bores:
-        own = bore.sleeve
-        if own is not None and own.through in (thing.name, thing.of) and bore.shape.distance(p) <= 0.0:
+    for bore, own in bores:
+        if own.through in (thing.name, thing.of) and bore.shape.distance(p) <= 0.0:
             asked = room_mm - solved.run.insulation_mm if own.clearance_mm is None else own.clearance_mm
             return asked + (0.0 if own.bare else solved.run.insulation_mm)
     return room_mm

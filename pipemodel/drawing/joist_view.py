@@ -107,7 +107,9 @@ def joist_sheet(group: AlikeJoists, rules: Sequence[RuleSet], paper: Paper, unit
     columns = 2 if narrow else MOST_DETAILS
     rows = -(-min(len(group.cuts), MOST_DETAILS) // columns)
     details = rows * (FIGURE_DETAIL_MM if narrow else DETAIL_MM)
-    head = (_size_words(joist, units), *([words(units, "joists.caution")] if paper.titled else []))
+    wide, deep, long = (Length(size, ".0f") for size in (joist.wide_mm, joist.deep_mm, joist.long_mm))
+    head = [words(units, "joists.size", wide=wide, deep=deep, long=long)]
+    head += [words(units, "joists.caution")] if paper.titled else []
     around = (12.0, details + sum(strip.around_mm for strip in strips))
     sheet, room = paper.begun(title, head, joist.long_mm, joist.deep_mm * len(strips), around)
     k, top = 1.0 / sheet.factor, room.high
@@ -149,13 +151,6 @@ class _Strip(NamedTuple):
             said = "joists.zones" if self.zones else "joists.nothing allowed"
             text = words(units, said, name=name, clause=clause)
         return wrapped(text, self.paper.note_mm, self.paper.wide_mm)
-
-
-def _size_words(joist: Joist, units: Units) -> str:
-    return words(
-        units, "joists.size", wide=Length(joist.wide_mm, ".0f"), deep=Length(joist.deep_mm, ".0f"),
-        long=Length(joist.long_mm, ".0f"),
-    )  # fmt: skip
 
 
 def _draw_strip(sheet: Sheet, area: ClipWindow, group: AlikeJoists, strip: _Strip, k: float, units: Units) -> None:
