@@ -39,19 +39,12 @@ class PairDistance(NamedTuple):
 
 def to_things(schedule: Schedule) -> list[list[PairDistance]]:
     """Return for each run what stands between it and the things it is measured against, in their order."""
-    job = schedule.job
-    table = _distances_to_things(schedule)
-    return [
-        [
-            PairDistance(job.things[i].name, job.things[i], _required(job, job.things[i], solved), row[i], True)
-            for i in sorted(row)
-        ]
-        for solved, row in zip(schedule.runs, table, strict=True)
-    ]
-
-
-def _required(job: Job, thing: Thing, solved: SolvedRun) -> float:
-    return job.clearance_to(thing) + solved.run.insulation_mm
+    out: list[list[PairDistance]] = []
+    for solved, row in zip(schedule.runs, _distances_to_things(schedule), strict=True):
+        there = [(schedule.job.things[i], row[i]) for i in sorted(row)]
+        asked = schedule.job.asked_of(solved.run)
+        out.append([PairDistance(thing.name, thing, asked[thing.name], nearest, True) for thing, nearest in there])
+    return out
 
 
 @lru_cache(maxsize=1)

@@ -4,22 +4,20 @@ Boxes, plates and outlines carried up are looked at, each through its thickness:
 A hole through the layers of a wall with chases is one.
 """
 
-from bisect import bisect
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from itertools import accumulate, groupby
 from math import ceil, hypot, inf, sqrt
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.layers import ThingFrame, as_plate
-from pipemodel.geometry.centreline import Arc, LinePiece
+from pipemodel.geometry.centreline import Arc, LinePiece, block_of, blocks_meet
 from pipemodel.geometry.shapes import Box
 from pipemodel.geometry.shapes.face import inside_outline
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, dot, scale, sub
 from pipemodel.job.build_sleeves import wall_of
-from pipemodel.job.model import Thing
+from pipemodel.job.model import Sleeve, Thing
 
 STEP_DEG = 1.0
 """Bends are looked at in steps of so much."""
@@ -107,16 +105,16 @@ def _penetrations(schedule: Schedule) -> Iterator[Penetration]:
     walls = {thing.name: wall_of(thing) for thing, _ in slabs}
     for solved in schedule.runs:
         asked = schedule.job.asked_of(solved.run)
-        bores = [one for one in schedule.job.things if one.sleeve is not None and solved.name in one.sleeve.runs]
-        parts = []
-        for part in _by_stretch(solved):
-            points = [p for a, b, _ in part for p in (a, b)]
-            parts.append(([(min(c), max(c)) for c in zip(*points, strict=True)], part))
+        bores = schedule.job.sleeves_of(solved.name)
+        line = solved.centreline
+        parts = [
+            (block_of([piece]), list(steps_of_piece(piece, begins, STEP_DEG)))
+            for piece, begins in zip(line.pieces, line.offsets, strict=False)
+        ]
         found: list[Penetration] = []
         for thing, slab in slabs:
-            ends = thing.shape.bounds()
             for block, part in parts:
-                if all(a <= ends[1][k] + NEAR_MM and b >= ends[0][k] - NEAR_MM for k, (a, b) in enumerate(block)):
+                if blocks_meet(block, thing.shape.bounds(), NEAR_MM):
                     found += _through(solved, part, thing, slab, asked[thing.name], bores)
         yield from _through_walls(sorted(found, key=lambda one: one.at_mm), walls)
 
@@ -168,7 +166,7 @@ def _through(
     thing: Thing,
     slab: PiercedThing,
     room_mm: float,
-    bores: Sequence[Thing],
+    bores: Sequence[tuple[Thing, Sleeve]],
 ) -> Iterator[Penetration]:
     """Yield where a run's axis goes from one broad face of a thing to the other."""
     half = slab.thick_mm / 2.0
@@ -196,11 +194,10 @@ def _through(
         )  # fmt: skip
 
 
-def _room(solved: SolvedRun, thing: Thing, p: Vec3, room_mm: float, bores: Sequence[Thing]) -> float:
+def _room(solved: SolvedRun, thing: Thing, p: Vec3, room_mm: float, bores: Sequence[tuple[Thing, Sleeve]]) -> float:
     """Return the room asked for round a run where it goes through a thing: its sleeve's there, if that has its own."""
-    for bore in bores:
-        own = bore.sleeve
-        if own is not None and own.through in (thing.name, thing.of) and bore.shape.distance(p) <= 0.0:
+    for bore, own in bores:
+        if own.through in (thing.name, thing.of) and bore.shape.distance(p) <= 0.0:
             asked = room_mm - solved.run.insulation_mm if own.clearance_mm is None else own.clearance_mm
             return asked + (0.0 if own.bare else solved.run.insulation_mm)
     return room_mm
@@ -228,13 +225,6 @@ def _drawn(plate: Plate | None, p: Vec3) -> float | None:
         return None
     x, y = plate.place_of(p)
     return next((2.0 * h.radius for h in plate.rounds if hypot(x - h.x, y - h.y) <= h.radius), None)
-
-
-def _by_stretch(solved: SolvedRun) -> Iterator[list[tuple[Vec3, Vec3, float]]]:
-    """Yield the short parts of a run's axis, those of each straight or bend together."""
-    ends = list(accumulate(piece.length for piece in solved.centreline.pieces))
-    for _, part in groupby(steps_of(solved), key=lambda step: bisect(ends, step[2] + 1e-9)):
-        yield list(part)
 
 
 def steps_of(solved: SolvedRun) -> Iterator[tuple[Vec3, Vec3, float]]:

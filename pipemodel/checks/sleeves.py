@@ -19,14 +19,14 @@ from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
 from pipemodel.checks.penetrations import steps_of
 from pipemodel.checks.place_words import where_on
-from pipemodel.geometry.centreline import cut_out
+from pipemodel.geometry.centreline import cut_out, merged
 from pipemodel.geometry.shapes import Cylinder
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot, length, sub, unit
 from pipemodel.job.build_sleeves import wall_of
 from pipemodel.job.model import Job, Sleeve, Thing
-from pipemodel.messages.values import Length, Name, Word, message
+from pipemodel.messages.values import Length, Name, Value, Word, message
 
 if TYPE_CHECKING:
     from pipemodel.geometry.distance import Nearest
@@ -86,34 +86,28 @@ def _missed(bore: Thing, sleeve: Sleeve, solved: SolvedRun) -> Finding:
 
 def _left(one: Passage) -> Finding:
     wrong = one.left_mm + TOUCH_MM < one.asked_mm
-    run, sleeve, thing = Name(one.solved.name), Name(one.bore.name), Name(one.sleeve.through)
-    left, bore = Length(one.left_mm, ".1f", rounded="down"), message("sleeves.bore", bore=Length(one.sleeve.bore_mm))
+    bore = message("sleeves.bore", bore=Length(one.sleeve.bore_mm))
     square = isinstance(one.bore.shape, Plate)
     if isinstance(one.bore.shape, Plate):
         wide, tall = (Length(max(side) - min(side)) for side in zip(*one.bore.shape.outlines[0], strict=True))
         bore = message("sleeves.square", wide=wide, tall=tall)
-    where = where_on(one.solved, one.at_mm)
-    what = Word(one.sleeve.what)
-    said = message("sleeves.left", run=run, what=what, sleeve=sleeve, thing=thing, where=where, left=left, bore=bore)
-    if wrong and square:
-        asked = Length(one.asked_mm)
-        said = message("sleeves.tight, square", run=run, what=what, sleeve=sleeve, thing=thing, where=where,
-                       left=left, bore=bore, asked=asked)  # fmt: skip
-    elif wrong:
-        wider = one.sleeve.bore_mm + 2.0 * max(one.asked_mm - one.left_mm, 0.0)
-        said = message(
-            "sleeves.tight",
-            run=run,
-            what=what,
-            sleeve=sleeve,
-            thing=thing,
-            where=where,
-            left=left,
-            bore=bore,
-            off=Length(one.off_mm, ".1f"),
-            asked=Length(one.asked_mm),
-            least=Length(wider, ".1f", rounded="up"),
-        )
+    of: dict[str, Value] = {
+        "run": Name(one.solved.name),
+        "what": Word(one.sleeve.what),
+        "sleeve": Name(one.bore.name),
+        "thing": Name(one.sleeve.through),
+        "where": where_on(one.solved, one.at_mm),
+        "left": Length(one.left_mm, ".1f", rounded="down"),
+        "bore": bore,
+    }
+    asked, off = Length(one.asked_mm), Length(one.off_mm, ".1f")
+    least = Length(one.sleeve.bore_mm + 2.0 * max(one.asked_mm - one.left_mm, 0.0), ".1f", rounded="up")
+    if not wrong:
+        said = message("sleeves.left", **of)
+    elif square:
+        said = message("sleeves.tight, square", **of, asked=asked)
+    else:
+        said = message("sleeves.tight", **of, off=off, asked=asked, least=least)
     return Finding(
         "C111" if wrong else "C112", CHECK, "error" if wrong else "note", said, one.solved.name, one.bore.name,
         one.left_mm, one.asked_mm, one.at_mm, one.point,
@@ -123,14 +117,11 @@ def _left(one: Passage) -> Finding:
 @lru_cache(maxsize=1)
 def passages(schedule: Schedule) -> tuple[Passage, ...]:
     """Return every run in every sleeve that is for it and that it goes through, in the order of the runs."""
-    bores = [thing for thing in schedule.job.things if thing.sleeve is not None]
     return tuple(
         found
         for solved in schedule.runs
-        for bore in bores
-        if bore.sleeve is not None
-        and solved.name in bore.sleeve.runs
-        and (found := _passage(schedule.job, solved, bore, bore.sleeve)) is not None
+        for bore, sleeve in schedule.job.sleeves_of(solved.name)
+        if (found := _passage(schedule.job, solved, bore, sleeve)) is not None
     )
 
 
@@ -167,15 +158,12 @@ def _passage(job: Job, solved: SolvedRun, bore: Thing, sleeve: Sleeve) -> Passag
                 crossing = s + step * share, point, off
         for reach, parts in within:
             if (part := _within(x, y, reach)) is not None:
-                low, high = s + step * part[0], s + step * part[1]
-                if parts and low - parts[-1][1] < 1.0:
-                    parts[-1] = parts[-1][0], high
-                else:
-                    parts.append((low, high))
+                parts.append((s + step * part[0], s + step * part[1]))
     if crossing is None:
         return None
     at, point, off = crossing
-    through, around = (min(parts, key=lambda part: max(part[0] - at, at - part[1], 0.0)) for _, parts in within)
+    parted = (merged(parts, 1.0) for _, parts in within)
+    through, around = (min(parts, key=lambda part: max(part[0] - at, at - part[1], 0.0)) for parts in parted)
     line = cut_out(solved.centreline, *around)
     if isinstance(shape, Plate):
         # A notch is open at a side: what it is cut in has that shape.
@@ -219,11 +207,7 @@ def in_sleeve(solved: SolvedRun, thing: Thing, job: Job) -> "Callable[[Nearest],
     What is asked for in a sleeve is the sleeve's own, so that such a place is no clash; where the run overlaps the
     thing it is one. None where the run has no sleeve in the thing.
     """
-    bores = [
-        one
-        for one in job.things
-        if one.sleeve is not None and solved.name in one.sleeve.runs and one.sleeve.through in (thing.name, thing.of)
-    ]
+    bores = [one for one, own in job.sleeves_of(solved.name) if own.through in (thing.name, thing.of)]
     if not bores:
         return None
     return lambda nearest: nearest.distance >= -TOUCH_MM and any(_on_bore(one, nearest.other) for one in bores)

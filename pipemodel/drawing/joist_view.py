@@ -40,8 +40,6 @@ UNDER_MM, OVER_MM = 17.0, 9.0
 """What dimensions need under the drawing of a whole joist, and over it, under its words."""
 LEVELS, ROW_MM = 4, 3.5
 """Of dimensions one over the other, over a whole joist; and from one to the next."""
-LEAST_MM = 14.0
-"""How long a dimension of a detail must be to have its figure between its arrows."""
 DETAIL_MM, FIGURE_DETAIL_MM = 34.0, 45.0
 """How tall a row of details is at least, and on a figure."""
 NARROW_MM = 150.0
@@ -109,7 +107,9 @@ def joist_sheet(group: AlikeJoists, rules: Sequence[RuleSet], paper: Paper, unit
     columns = 2 if narrow else MOST_DETAILS
     rows = -(-min(len(group.cuts), MOST_DETAILS) // columns)
     details = rows * (FIGURE_DETAIL_MM if narrow else DETAIL_MM)
-    head = (_size_words(joist, units), *([words(units, "joists.caution")] if paper.titled else []))
+    wide, deep, long = (Length(size, ".0f") for size in (joist.wide_mm, joist.deep_mm, joist.long_mm))
+    head = [words(units, "joists.size", wide=wide, deep=deep, long=long)]
+    head += [words(units, "joists.caution")] if paper.titled else []
     around = (12.0, details + sum(strip.around_mm for strip in strips))
     sheet, room = paper.begun(title, head, joist.long_mm, joist.deep_mm * len(strips), around)
     k, top = 1.0 / sheet.factor, room.high
@@ -151,13 +151,6 @@ class _Strip(NamedTuple):
             said = "joists.zones" if self.zones else "joists.nothing allowed"
             text = words(units, said, name=name, clause=clause)
         return wrapped(text, self.paper.note_mm, self.paper.wide_mm)
-
-
-def _size_words(joist: Joist, units: Units) -> str:
-    return words(
-        units, "joists.size", wide=Length(joist.wide_mm, ".0f"), deep=Length(joist.deep_mm, ".0f"),
-        long=Length(joist.long_mm, ".0f"),
-    )  # fmt: skip
 
 
 def _draw_strip(sheet: Sheet, area: ClipWindow, group: AlikeJoists, strip: _Strip, k: float, units: Units) -> None:
@@ -303,11 +296,12 @@ def _detail(
         sheet.dimension(at(cut.low_mm, edge), at(cut.high_mm, edge), away, wide, _TEXT_MM)
         ends = (0.0, cut.bottom_mm if at_top(cut, joist) else cut.top_mm, joist.deep_mm)
     x = cut.middle_mm + half
-    short = [(end - begin) * k < LEAST_MM for begin, end in pairwise(ends)]
-    for n, (begin, end) in enumerate(pairwise(ends)):
-        if end > begin:
-            # One with no room between its arrows has its figure beyond them, beside the other rather than the title.
-            down = n == 1 and short == [False, True]
-            away = 10.0 if short[n] and (n == 0 or down) else 5.0
-            a, b = (end, begin) if down else (begin, end)
-            sheet.dimension(at(x, a), at(x, b), away if down else -away, units.short(end - begin), _TEXT_MM)
+    lower, upper = (
+        Dimension(at(x, begin), at(x, end), -5.0, units.short(end - begin), _TEXT_MM) for begin, end in pairwise(ends)
+    )
+    # One with no room between its arrows has its figure beyond them, beside the other rather than at the title.
+    if not upper.between_arrows:
+        upper = upper._replace(a=upper.b, b=upper.a, away=10.0 if lower.between_arrows else 5.0)
+    if not lower.between_arrows:
+        lower = lower._replace(away=-10.0)
+    sheet.items += lower, upper

@@ -20,7 +20,7 @@ from pipemodel.job.building.zones import AccessForm, SwingForm
 from pipemodel.job.faults import Faults
 from pipemodel.job.form import Form
 from pipemodel.job.model import Source, Thing
-from pipemodel.job.own_file import OwnFileError, find_own
+from pipemodel.job.own_file import OwnFileError, own_there
 from pipemodel.job.quantities import shown
 from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, TERMS, MeshForm, Term, ThingForm, TurnForm
 
@@ -157,21 +157,9 @@ def _mesh(
         faults.at(place, f"{quoted} is no file that can be read here; its ending may be {', '.join(MESH_ENDINGS)}")
         return None
     try:
-        file = find_own(form.file, folder, within, allow_outside)
-        with file.open("rb"):
-            pass
+        file = own_there(form.file, folder, within, allow_outside)
     except OwnFileError as error:
         faults.at(place, error.messages[0])
-        return None
-    except FileNotFoundError:
-        faults.at(place, f"there is no file {quoted}; the path goes from the job's folder")
-        return None
-    except IsADirectoryError:
-        faults.at(place, f"{quoted} is a folder; give a file")
-        return None
-    except (OSError, ValueError, RuntimeError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        faults.at(place, f"the file {quoted} cannot be read: {shown(reason)}")
         return None
     rotation = rotation_of(form.turn)
     return MeshFile(str(file), rotation, form.at, MM_PER_FILE_UNIT[form.unit], form.part or "")

@@ -69,11 +69,12 @@ def check_kinds(things: Sequence[Thing], rules: Sequence[RuleSet], faults: Fault
     What a building term is, of which nobody has said what it is, is no fault.
     """
     known = sorted({*TERM_KINDS.values(), *(kind for one in (*rule_sets().values(), *rules) for kind in one.kinds)})
-    for thing in things:
-        if thing.kind and thing.kind not in known:
-            near = get_close_matches(thing.kind, known, 3, 0.5) or known
-            text = f"{shown(thing.name)!r}: no rules name {shown(thing.kind)!r}; a thing may be {', '.join(near)}"
-            faults.found.append(Fault(text, thing.place))
+    # A term of many parts is named once.
+    named = {(thing.of or thing.name, thing.kind, thing.place) for thing in things if thing.kind}
+    for name, kind, place in sorted(one for one in named if one[1] not in known):
+        near = dict.fromkeys([*get_close_matches(kind, known, 3, 0.5), *known])
+        text = f"{shown(name)!r}: no rules name {shown(kind)!r}; a thing may be {', '.join(near)}"
+        faults.found.append(Fault(text, place))
 
 
 def check_may_cut(runs: Iterable[Run], rules: Sequence[RuleSet], faults: Faults) -> None:

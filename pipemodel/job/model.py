@@ -310,6 +310,10 @@ class Job:
         """Return the things that a run, by its name, must keep clear of: not what is kept free for it."""
         return tuple(thing for thing in self.things if thing.runs is None or run in thing.runs)
 
+    def sleeves_of(self, run: str) -> list[tuple[Thing, Sleeve]]:
+        """Return the bores of the sleeves, and of the holes like them, that are for a run, by its name."""
+        return [(one, one.sleeve) for one in self.things if one.sleeve is not None and run in one.sleeve.runs]
+
     def asked_of(self, run: Run) -> dict[str, float]:
         """Return by name how far a run's tube must stay from everything else: clearance and insulation, mm."""
         runs = {other.name: self.clearance_mm + run.insulation_mm + other.insulation_mm for other in self.runs}

@@ -40,6 +40,28 @@ def find_own(file: str, folder: pathlib.Path, within: pathlib.Path, allow_outsid
     return whole
 
 
+def own_there(file: str, folder: pathlib.Path, within: pathlib.Path, allow_outside: bool) -> pathlib.Path:
+    """Return the whole path of a file that is there and may be read, as `find_own` does.
+
+    Raises:
+        OwnFileError: if it lies outside, is missing, is no plain file, or cannot be read.
+    """
+    quoted = repr(shown(file))
+    try:
+        whole = find_own(file, folder, within, allow_outside)
+        with whole.open("rb"):
+            return whole
+    except OwnFileError:
+        raise
+    except FileNotFoundError:
+        raise OwnFileError([f"there is no file {quoted}; the path goes from the folder of this file"]) from None
+    except IsADirectoryError:
+        raise OwnFileError([f"{quoted} is a folder; give a file"]) from None
+    except (OSError, ValueError, RuntimeError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        raise OwnFileError([f"the file {quoted} cannot be read: {shown(reason)}"]) from None
+
+
 def read_own(file: str, folder: pathlib.Path, allow_outside: bool) -> YamlTree:
     """Return the tree of a YAML file named in a job.
 

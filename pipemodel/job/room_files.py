@@ -19,7 +19,7 @@ from pipemodel.job.messages import faults_of
 from pipemodel.job.model import Fault, JobError, Opening, Place, Thing
 from pipemodel.job.model_place import ModelPlace
 from pipemodel.job.names import name_fault
-from pipemodel.job.own_file import OwnFileError, find_own
+from pipemodel.job.own_file import OwnFileError, own_there
 from pipemodel.job.parameters import resolve
 from pipemodel.job.placed_points import put_placed
 from pipemodel.job.quantities import shown
@@ -203,21 +203,12 @@ class Reader:
 
     def _text(self, file: str, path: Path, chain: tuple[Path, ...]) -> tuple[Path, str]:
         quoted = repr(shown(file))
-        try:
-            whole = find_own(file, path.parent, self.within, self.allow_outside)
-            if whole in chain:
-                ring = " -> ".join(shown(one.name) for one in (*chain[chain.index(whole) :], whole))
-                raise OwnFileError([f"the room file {quoted} would hold itself ({ring}); leave it out"])
-            if not whole.exists():
-                raise OwnFileError([f"there is no file {quoted}; the path goes from the folder of this file"])
-            if whole.is_dir():
-                raise OwnFileError([f"{quoted} is a folder; give a file"])
-            self._taken.files += 1
-            self._taken.bytes += whole.stat().st_size
-        except OwnFileError:
-            raise
-        except (OSError, ValueError, RuntimeError) as error:
-            raise OwnFileError([f"the file {quoted} cannot be read: {shown(str(error))}"]) from None
+        whole = own_there(file, path.parent, self.within, self.allow_outside)
+        if whole in chain:
+            ring = " -> ".join(shown(one.name) for one in (*chain[chain.index(whole) :], whole))
+            raise OwnFileError([f"the room file {quoted} would hold itself ({ring}); leave it out"])
+        self._taken.files += 1
+        self._taken.bytes += whole.stat().st_size
         if self._taken.files > MOST_FILES:
             raise OwnFileError([f"more than {MOST_FILES} room files; put what belongs together into one"])
         if self._taken.bytes > MOST_BYTES:

@@ -3,7 +3,7 @@
 from pipemodel.checks.datums import Datum, datums
 from pipemodel.checks.penetrations import Penetration, penetrations
 from pipemodel.checks.sleeves import passages_at
-from pipemodel.geometry.vectors import Vec3
+from pipemodel.geometry.vectors import Vec3, distance
 from pipemodel.lists.blocks import Content, Group, Paragraph
 from pipemodel.lists.setting_out import TAPED_WAYS, datums_said
 from pipemodel.lists.table import CellValue, Column, For, Kind, Table
@@ -25,6 +25,8 @@ COLUMNS = (
 )
 LAYERED = (Column("parts", who=For.DATA),)
 """A further column of a job with walls in layers: the things that a hole is in."""
+SHARED = (Column("with", said=message("holes.head with")),)
+"""A further column of a job with holes that meet: the other runs in one hole with this one."""
 SLEEVED = (
     Column("sleeve"),
     Column("left", Kind.ROUNDED, said=message("holes.head left")),
@@ -42,6 +44,10 @@ def holes(results: Results) -> Content | None:
     if any(len(hole.parts) > 1 for hole in found):
         columns = (*columns, *LAYERED)
         rows = tuple((*row, "; ".join(hole.parts)) for row, hole in zip(rows, found, strict=True))
+    shared = [", ".join(other.run for other in found if other is not hole and _meet(hole, other)) for hole in found]
+    if any(shared):
+        columns = (*columns, *SHARED)
+        rows = tuple((*row, runs) for row, runs in zip(rows, shared, strict=True))
     if any(thing.sleeve is not None for thing in results.schedule.job.things):
         columns = (*columns, *SLEEVED)
         rows = tuple((*row, *_sleeve(hole, results)) for row, hole in zip(rows, found, strict=True))
@@ -74,6 +80,12 @@ def _row(hole: Penetration, planes: tuple[Datum, Datum, Datum]) -> tuple[CellVal
         ),
         *hole.point,
     )
+
+
+def _meet(one: Penetration, two: Penetration) -> bool:
+    """Return whether two holes in a thing run into each other, or are the one that is drawn there."""
+    apart = max((one.least_mm + two.least_mm) / 2.0, min(one.drawn_mm or 0.0, two.drawn_mm or 0.0))
+    return one.thing == two.thing and distance(one.point, two.point) < apart
 
 
 def _sleeve(hole: Penetration, results: Results) -> tuple[CellValue, CellValue]:

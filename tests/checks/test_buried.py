@@ -64,6 +64,14 @@ def test_each_pass_through_a_wall_or_floor_wants_a_sleeve_a_size_larger(tmp_path
         assert sleeves[1].point[2] == pytest.approx(-10)
 
 
+def test_a_bend_through_a_floor_wants_one_too(tmp_path):
+    """The run turns away at the boards: its bend of radius 55 goes through them."""
+    room = {"floor": {"floor": {"from": [-900, -900], "to": [900, 900], "top": 0, "thickness": 20}}}
+    runs = {"r": {"points": [[0, 0, -400], [0, 0, 15], [0, 600, 500]]}}
+    (one,) = found(check(tmp_path, room, runs, ["NBS 670"]), "R108")
+    assert "in bend 1" in one.message
+
+
 def test_a_run_beside_a_wall_or_past_its_end_wants_none(tmp_path):
     for points in ([[-200, -400, 300], [-200, 600, 300]], [[500, -40, 300], [2500, -40, 300]]):
         assert found(check(tmp_path, wall(100), {"r": {"points": points}}, ["NBS 670"]), "R108") == []

@@ -8,11 +8,13 @@ import numpy as np
 import pytest
 import trimesh
 
+from pipemodel import story
 from pipemodel.bending.schedule import solve
 from pipemodel.checks.penetrations import PASSAGE_MM, STEEPEST, penetrations
 from pipemodel.geometry.shapes import Box
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.shapes.signed_plan import Round
+from pipemodel.lists.holes import holes
 
 ROOM_MM = 5.0
 
@@ -118,3 +120,18 @@ def test_a_bend_within_a_wall_still_goes_through():
     (hole,) = penetrations(solved(corners, {"wall": box}))
     assert hole.point[0] == pytest.approx(700.0, abs=1e-6)
     assert 0.0 < hole.point[1] < 30.0
+
+
+@pytest.mark.parametrize(("apart", "met"), [(18.8, True), (19.2, False)])
+def test_holes_that_run_into_each_other_are_said_in_the_list(apart, met, tmp_path):
+    """Tube of 15 with 2 all round takes holes of 19: they meet where their middles are nearer than that."""
+    text = "job: x\ntube: 15\nclearance: 2\nroom:\n  boards: {box: {from: [0, 0, -20], to: [900, 900, 0]}}\nruns:\n"
+    for name, x in (("a", 300), ("b", 300 + apart), ("c", 600)):
+        text += f"  {name}: {{points: [[{x}, 300, -300], [{x}, 300, 300]]}}\n"
+    (tmp_path / "job.yaml").write_text(text, encoding="utf-8")
+    table = holes(story.results(story.load(tmp_path / "job.yaml"))).table
+    if not met:
+        assert "with" not in [column.head for column in table.columns]
+        return
+    place = [column.head for column in table.columns].index("with")
+    assert [row[place] for row in table.rows] == ["b", "a", ""]

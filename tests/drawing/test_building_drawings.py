@@ -10,6 +10,7 @@ import trimesh
 import yaml
 from lxml import html
 from PIL import ImageFont
+from shapely.affinity import rotate, translate
 from shapely.geometry import LineString, MultiLineString, Polygon, box
 
 from pipemodel import story
@@ -28,6 +29,7 @@ from pipemodel.drawing.storey_plan import has_storey, storey_plan
 from pipemodel.drawing.title_block import Titles
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.view import View
+from pipemodel.messages.units import INCHES
 from pipemodel.results.paper_options import PaperOptions
 from pipemodel.results.results import Results
 
@@ -285,3 +287,31 @@ def test_figures_over_a_joist_stand_clear_of_each_other(long, titles, tmp_path):
             boxes.append((i.text, box(left, i.at[1], left + wide, i.at[1] + i.height)))
         for (one, a), (other, b) in combinations(boxes, 2):
             assert a.intersection(b).area < 0.05, (one, other)
+
+
+@pytest.mark.parametrize("figures", [True, False])
+def test_figures_of_details_in_inches_stand_clear_of_each_other(figures, tmp_path):
+    """Fractions of an inch are wider than the wood above and below a hole is drawn: upright ones are looked at too."""
+    runs = {**RUNS, "gas": {"points": [[2900, -150, -120], [2900, 1800, -120]]}}
+    schedule = solved(tmp_path, runs, rules=["NBS 670"], units="in")
+    options = PaperOptions(INCHES, language="de")
+    drawn = dict(Results(schedule, paper_options=options).drawings.of_building([], figures=figures))
+    (sheet,) = [sheet for name, sheet in drawn.items() if "joists" in name]
+    boxes = []
+    for text in (item for item in sheet.primitives() if isinstance(item, Text)):
+        wide = ImageFont.truetype(font_file(text.bold), 1000).getlength(text.text) / 1000 * text.height / CAP_HEIGHT
+        left = -wide * {"left": 0.0, "centre": 0.5, "right": 1.0}[text.align]
+        lies = translate(rotate(box(left, 0, left + wide, text.height), text.angle, origin=(0, 0)), *text.at)
+        boxes.append((text.text, lies))
+    assert sum("/16" in said for said, _ in boxes) > 4
+    for (one, a), (other, b) in combinations(boxes, 2):
+        assert a.intersection(b).area < 0.05, (one, other)
+
+
+@pytest.mark.parametrize(("apart", "role"), [(60, Role.MARK), (40, Role.CLASH)])
+def test_holes_too_near_to_each_other_are_red(apart, role, tmp_path):
+    """NBS 670: three diameters from middle to middle, 45 mm for tube of 15 with no clearance."""
+    runs = {name: {"points": [[x, -150, -132.5], [x, 1800, -132.5]]} for name, x in (("a", 1000), ("b", 1000 + apart))}
+    (sheet,) = joist_sheets(solved(tmp_path, runs, rules=["NBS 670"]))
+    circles = sorted((i for i in sheet.primitives() if isinstance(i, Circle)), key=lambda circle: circle.radius)
+    assert [circle.role for circle in circles[:2]] == [role, role]

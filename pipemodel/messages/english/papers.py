@@ -139,6 +139,7 @@ TEMPLATES = {
     "holes.head least": "least\nhole",
     "holes.head drawn": "hole\nas drawn",
     "holes.head left": "left\nround it",
+    "holes.head with": "one hole\nwith",
     "holes.where": (
         "{along} from its {end|west=west end|south=south end|lower=lower end}, {up} from its "
         "{edge|west=west edge|south=south edge|lower=lower edge}"

@@ -144,6 +144,7 @@ TEMPLATES = {
     "holes.head least": "mind.\nLoch",
     "holes.head drawn": "Loch\nda",
     "holes.head left": "Luft\nrundum",
+    "holes.head with": "ein Loch\nmit",
     "holes.where": (
         "{along} vom {end|west=westlichen|south=südlichen|lower=unteren} Ende, {up} von der "
         "{edge|west=westlichen|south=südlichen|lower=unteren} Kante"
