@@ -14,7 +14,7 @@ from pipemodel import story
 from pipemodel.cli.job_file import job_files
 from pipemodel.cli.many_jobs import JobAnswer, JobAsked, answers, workers_option
 from pipemodel.cli.paper_options import language_option, paper_options_of, units_option
-from pipemodel.cli.stream import hand_over, is_plain, say, tell
+from pipemodel.cli.stream import count, hand_over, is_plain, say, tell
 from pipemodel.job.model import Job
 from pipemodel.results.paper_options import PaperOptions
 from pipemodel.wording.safe_text import shown
@@ -73,13 +73,14 @@ def _print_one(answer: JobAnswer, form: str) -> int:
 
 
 def _print_many(asked: list[JobAsked], given: Any, form: str) -> int:
-    """Print of each job as soon as those before it are printed; of JSON only when all are there."""
+    """Print of each job as soon as those before it are printed; of JSON only when all are there, and count till then."""
     worst, records, header = 0, list[dict[str, Any]](), list[str]()
     for one, answer in zip(asked, given, strict=True):
         worst = max(worst, answer.exit)
         for line in answer.messages:
             tell(line)
         if form == "json":
+            count(len(records) + 1, len(asked))
             of_it = answer.record if answer.record is not None else {"faults": list(answer.messages)}
             records.append({"file": str(one.file), "exit": answer.exit, **of_it})
         elif form == "text" and answer.text:
