@@ -73,7 +73,7 @@ def _print_one(answer: JobAnswer, form: str) -> int:
 
 
 def _print_many(asked: list[JobAsked], given: Any, form: str) -> int:
-    """Print of each job as soon as those before it are printed; of JSON only when all are there, and count till then."""
+    """Print of each job as soon as those before it are printed; of JSON only when all are there."""
     worst, records, header = 0, list[dict[str, Any]](), list[str]()
     for one, answer in zip(asked, given, strict=True):
         worst = max(worst, answer.exit)

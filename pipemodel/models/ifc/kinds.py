@@ -38,9 +38,11 @@ _BY_TYPE = {
     ("IfcOutlet", "TELEPHONEOUTLET"): "",
     ("IfcSwitchingDevice", "SWITCHDISCONNECTOR"): "isolator",
 }
-"""Where the predefined type decides. A gas meter is no thing that gas pipe keeps off. By the standard's text an elemented
-wall is framed with studs and faced, a movable one part of the furnishing: neither is masonry, so no chase is cut in them; a
-partitioning wall is of any build, and stays a wall."""
+"""Where the predefined type decides. A gas meter is no thing that gas pipe keeps off.
+
+By the standard's text (IfcWallTypeEnum) an elemented wall is framed with studs and faced, a movable one part of the
+furnishing: neither is masonry, so no chase is cut in them. A partitioning wall is of any build, and stays a wall.
+"""
 _SAME = ("StandardCase", "ElementedCase")
 
 
