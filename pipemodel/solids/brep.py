@@ -142,7 +142,9 @@ class _Ring:
 
     def __init__(self, station: _Station, radius: float) -> None:
         tolerance = TOLERANCE_MM + station.gap
-        circle = Geom.Geom_Circle(gp.gp_Ax2(_pnt(station.centre), _dir(station.ahead), _dir(station.zero)), radius)
+        circle = Geom.Geom_Circle(
+            gp.gp_Ax2(gp_point(station.centre), gp_way(station.ahead), gp_way(station.zero)), radius
+        )
         split = station.seam_after
         apart = radius * min(split, _TURN - split)
         self.before = _vertex(circle.Value(0.0), tolerance)
@@ -173,9 +175,9 @@ class _Ring:
 def _leg_face(piece: LinePiece, seam: Vec3, radius: float, before: _Ring, after: _Ring) -> TopoDS.TopoDS_Face:
     """Return the cylinder of a leg; u is the angle from the seam, v the distance along."""
     length = piece.length
-    axes = gp.gp_Ax3(_pnt(piece.start), _dir(piece.direction), _dir(seam))
+    axes = gp.gp_Ax3(gp_point(piece.start), gp_way(piece.direction), gp_way(seam))
     face = _face(Geom.Geom_CylindricalSurface(axes, radius))
-    line = Geom.Geom_Line(_pnt(along(piece.start, seam, radius)), _dir(piece.direction))
+    line = Geom.Geom_Line(gp_point(along(piece.start, seam, radius)), gp_way(piece.direction))
     seam_edge = _edge(line, 0.0, length, before.after, after.before, TOLERANCE_MM)
     _build.UpdateEdge(seam_edge, _line2d(_TURN, 0.0, _ALONG_V), _line2d(0.0, 0.0, _ALONG_V), face, TOLERANCE_MM)
     for edge, shift in zip(before.edges, before.angles_after(), strict=True):
@@ -190,9 +192,9 @@ def _bend_face(piece: LinePiece, seam: Vec3, radius: float, before: _Ring, after
     """Return the torus of a bend; u is the angle bent, v goes round the tube against the rings."""
     assert isinstance(piece, Arc)
     angle = radians(piece.angle_deg)
-    centre, axis = _pnt(piece.centre), _dir(piece.axis)
-    face = _face(Geom.Geom_ToroidalSurface(gp.gp_Ax3(centre, axis, _dir(seam)), piece.radius, radius))
-    back = Geom.Geom_Circle(gp.gp_Ax2(centre, axis, _dir(seam)), piece.radius + radius)
+    centre, axis = gp_point(piece.centre), gp_way(piece.axis)
+    face = _face(Geom.Geom_ToroidalSurface(gp.gp_Ax3(centre, axis, gp_way(seam)), piece.radius, radius))
+    back = Geom.Geom_Circle(gp.gp_Ax2(centre, axis, gp_way(seam)), piece.radius + radius)
     seam_edge = _edge(back, 0.0, angle, before.after, after.before, TOLERANCE_MM)
     _build.UpdateEdge(seam_edge, _line2d(0.0, 0.0, _ALONG_U), _line2d(0.0, _TURN, _ALONG_U), face, TOLERANCE_MM)
     for edge, shift in zip(before.edges, before.angles_after(), strict=True):
@@ -221,7 +223,7 @@ def _close(face: TopoDS.TopoDS_Face, before: _Ring, after: _Ring, seam_edge: Top
 def _end_face(station: _Station, rims: Sequence[_Ring], *, finish: bool) -> TopoDS.TopoDS_Face:
     """Return the flat face that ends the tube, facing out of the metal: within its outer rim, outside its inner."""
     facing = station.ahead if finish else scale(station.ahead, -1.0)
-    face = _face(Geom.Geom_Plane(gp.gp_Pln(gp.gp_Ax3(_pnt(station.centre), _dir(facing), _dir(station.zero)))))
+    face = _face(Geom.Geom_Plane(gp.gp_Pln(gp.gp_Ax3(gp_point(station.centre), gp_way(facing), gp_way(station.zero)))))
     for ring, turned in zip(rims, (finish, not finish), strict=False):
         wire = TopoDS.TopoDS_Wire()
         _build.MakeWire(wire)
@@ -264,9 +266,11 @@ def _line2d(u: float, v: float, direction: gp.gp_Dir2d) -> Geom2d.Geom2d_Line:
     return Geom2d.Geom2d_Line(gp.gp_Pnt2d(u, v), direction)
 
 
-def _pnt(p: Vec3) -> gp.gp_Pnt:
+def gp_point(p: Vec3) -> gp.gp_Pnt:
+    """Return a point as the kernel has it."""
     return gp.gp_Pnt(p[0], p[1], p[2])
 
 
-def _dir(d: Vec3) -> gp.gp_Dir:
+def gp_way(d: Vec3) -> gp.gp_Dir:
+    """Return a direction as the kernel has it."""
     return gp.gp_Dir(d[0], d[1], d[2])

@@ -3,15 +3,16 @@
 from collections.abc import Callable
 from io import BytesIO
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
+from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh, MeshFile, Shape
 from pipemodel.geometry.shapes.cone import Cone
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.shapes.tube import Tube
-from pipemodel.geometry.vectors import Vec3, add, distance, scale, sub, unit
-from pipemodel.solids.brep import rod_solid
+from pipemodel.geometry.vectors import add, distance, scale, sub, unit
+from pipemodel.solids.brep import gp_point, gp_way, rod_solid
 from pipemodel.solids.kernel import (
     BRep,
     BRepBuilderAPI,
@@ -27,10 +28,6 @@ from pipemodel.solids.kernel import (
     quiet,
 )
 from pipemodel.solids.mesh_reading import is_step
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 MOST_FACETS = 5_000
 """A mesh of more triangles than this would make a STEP file nobody can open; its bounding block stands for it."""
@@ -62,7 +59,7 @@ def thing_solid(shape: Shape, extent: Extent) -> RoomSolid:
 
 
 def _box(shape: Box, _: Extent) -> TopoDS.TopoDS_Shape:
-    return BRepPrimAPI.BRepPrimAPI_MakeBox(_pnt(shape.low), _pnt(shape.high)).Solid()
+    return BRepPrimAPI.BRepPrimAPI_MakeBox(gp_point(shape.low), gp_point(shape.high)).Solid()
 
 
 def _cylinder(shape: Cylinder, _: Extent) -> TopoDS.TopoDS_Shape:
@@ -82,7 +79,7 @@ def _tube(shape: Tube, _: Extent) -> TopoDS.TopoDS_Shape:
 def _slab(shape: HalfSpace, extent: Extent) -> TopoDS.TopoDS_Shape:
     slab = shape.slab(extent)
     back = add(slab.corner, scale(slab.normal, -slab.depth_mm))
-    axes = gp.gp_Ax2(_pnt(back), _dir(slab.normal), _dir(slab.across))
+    axes = gp.gp_Ax2(gp_point(back), gp_way(slab.normal), gp_way(slab.across))
     return BRepPrimAPI.BRepPrimAPI_MakeBox(axes, slab.width_mm, slab.height_mm, slab.depth_mm).Solid()
 
 
@@ -103,7 +100,7 @@ def _plate(plate: Plate, _: Extent) -> TopoDS.TopoDS_Shape:
         for opening in openings:
             face.Add(_wire(plate, opening))
         for hole in rounds:
-            axes = gp.gp_Ax2(_pnt(plate.place(hole.x, hole.y, 0.0)), _dir(scale(plate.normal, -1.0)))
+            axes = gp.gp_Ax2(gp_point(plate.place(hole.x, hole.y, 0.0)), gp_way(scale(plate.normal, -1.0)))
             rim = BRepBuilderAPI.BRepBuilderAPI_MakeEdge(gp.gp_Circ(axes, hole.radius)).Edge()
             face.Add(BRepBuilderAPI.BRepBuilderAPI_MakeWire(rim).Wire())
         solids.append(BRepPrimAPI.BRepPrimAPI_MakePrism(face.Face(), thick).Shape())
@@ -119,7 +116,7 @@ def _plate(plate: Plate, _: Extent) -> TopoDS.TopoDS_Shape:
 def _wire(plate: Plate, loop: tuple[tuple[float, float], ...]) -> TopoDS.TopoDS_Wire:
     corners = BRepBuilderAPI.BRepBuilderAPI_MakePolygon()
     for x, y in loop:
-        corners.Add(_pnt(plate.place(x, y, 0.0)))
+        corners.Add(gp_point(plate.place(x, y, 0.0)))
     corners.Close()
     return corners.Wire()
 
@@ -135,7 +132,7 @@ def _mesh(mesh: Mesh, _: Extent) -> RoomSolid:
         return RoomSolid(placed_step(mesh.file))
     if len(mesh.faces) > MOST_FACETS:
         low, high = mesh.bounds()
-        block = BRepPrimAPI.BRepPrimAPI_MakeBox(_pnt(low), _pnt(high)).Solid()
+        block = BRepPrimAPI.BRepPrimAPI_MakeBox(gp_point(low), gp_point(high)).Solid()
         return RoomSolid(block, f"shown as its bounding block: its {len(mesh.faces)} triangles are too many for STEP")
     shell = _faceted(mesh.vertices, mesh.faces)
     if not (mesh.closed and BRep.BRep_Tool.IsClosed_s(shell)):
@@ -146,7 +143,7 @@ def _mesh(mesh: Mesh, _: Extent) -> RoomSolid:
     return RoomSolid(solid)
 
 
-def _faceted(vertices: "NDArray[np.float64]", faces: "NDArray[np.int64]") -> TopoDS.TopoDS_Shell:
+def _faceted(vertices: Floats, faces: Ints) -> TopoDS.TopoDS_Shell:
     """Return triangles (m, 3) as plane faces that share their edges; triangles with no area are left out."""
     triangles = Poly.Poly_Triangulation(len(vertices), len(faces), False)
     for number, (x, y, z) in enumerate(vertices.tolist(), 1):
@@ -213,12 +210,4 @@ def _upright(shape: Shape) -> gp.gp_Ax2:
     """Return the axes of a round shape: its start, and its own axis upwards."""
     assert shape.axis is not None
     start, finish, _ = shape.axis
-    return gp.gp_Ax2(_pnt(start), _dir(unit(sub(finish, start))))
-
-
-def _pnt(p: Vec3) -> gp.gp_Pnt:
-    return gp.gp_Pnt(p[0], p[1], p[2])
-
-
-def _dir(d: Vec3) -> gp.gp_Dir:
-    return gp.gp_Dir(d[0], d[1], d[2])
+    return gp.gp_Ax2(gp_point(start), gp_way(unit(sub(finish, start))))
