@@ -9,8 +9,8 @@ from tube_lines import FAR
 
 from pipemodel.geometry.centreline import Arc, Centreline, Straight
 from pipemodel.geometry.distance import (
+    Surroundings,
     distances_between_runs,
-    distances_to_things,
     least_distances,
     self_distances,
     tube_distance,
@@ -132,7 +132,7 @@ def test_many_at_once_are_as_each_alone():
     lines = [moved(wandering(dice, 3), offset=scale(direction(dice), 400.0)) for _ in range(6)]
     shapes = [make(dice, line) for line in lines for make in (box_near, cylinder_near)]
     shapes += [as_mesh(box_near(dice, line)) for line in lines]
-    together = distances_to_things(lines, [15.0] * 6, shapes)
+    together = Surroundings(shapes).distances(lines, [15.0] * 6)
     for line, row in zip(lines, together, strict=True):
         for shape, nearest in zip(shapes, row, strict=True):
             assert least_distances(line, 15.0, [shape])[0].distance == pytest.approx(nearest.distance, abs=1e-9)

@@ -9,7 +9,7 @@ import trimesh
 from distance_specimens import box_near, moved, rng, seeds, straight_line, stub, tip_near_end, wandering
 from test_distance_invariants import as_mesh
 
-from pipemodel.geometry.distance import distances_to_things, least_distances
+from pipemodel.geometry.distance import Surroundings, least_distances
 from pipemodel.geometry.distance.meshes import Meshes, SignedSurface
 from pipemodel.geometry.shapes import Box, Extrusion, Mesh, MeshFile
 from pipemodel.geometry.shapes.signed_plan import SignedPlan
@@ -205,7 +205,7 @@ def test_two_solids_in_one_mesh_and_one_hollow():
         np.vstack([outer.vertices, inner.vertices]), np.vstack([outer.faces, inner.faces[:, ::-1] + 8]), True, "hollow"
     )
     within, wall = straight_line((-40, 0, 0), (40, 0, 0)), straight_line((-70, 75, 0), (70, 75, 0))
-    (clear,), (deep,) = distances_to_things([within, wall], [15.0, 15.0], [hollow])
+    (clear,), (deep,) = Surroundings([hollow]).distances([within, wall], [15.0, 15.0])
     assert clear.distance == pytest.approx(20.0, abs=1e-9)
     assert deep.distance == pytest.approx(-22.5, abs=2e-3)
 

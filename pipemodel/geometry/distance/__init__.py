@@ -8,16 +8,16 @@ to the flat ends, `broad` rules out what cannot be nearest, `depth` measures ins
 from pipemodel.geometry.distance.itself import self_distances
 from pipemodel.geometry.distance.nearest import Nearest
 from pipemodel.geometry.distance.runs import Apart, distances_between_runs, pairs_within, tube_distance
-from pipemodel.geometry.distance.things import Surroundings, distances_to_things, least_distances
+from pipemodel.geometry.distance.things import Surroundings, least_distances, surroundings_of
 
 __all__ = [
     "Apart",
     "Nearest",
     "Surroundings",
     "distances_between_runs",
-    "distances_to_things",
     "least_distances",
     "pairs_within",
     "self_distances",
+    "surroundings_of",
     "tube_distance",
 ]

@@ -1,7 +1,7 @@
 """Runs against the things in the room, kind by kind."""
 
 from collections.abc import Callable, Sequence
-from functools import cache, partial
+from functools import cache, lru_cache, partial
 
 import numpy as np
 
@@ -39,15 +39,14 @@ def least_distances(centreline: Centreline, outside_mm: float, shapes: Sequence[
         outside_mm: its outside diameter; the ends are flat, and the bore counts as filled.
         shapes: what to measure against.
     """
-    (row,) = distances_to_things([centreline], [outside_mm], shapes)
+    (row,) = Surroundings(shapes).distances([centreline], [outside_mm])
     return row
 
 
-def distances_to_things(
-    lines: Sequence[Centreline], outside_mm: Sequence[float], shapes: Sequence[Shape]
-) -> list[list[Nearest]]:
-    """Return the least distance from each tube to each shape, a row per tube."""
-    return Surroundings(shapes).distances(lines, outside_mm)
+@lru_cache(maxsize=1)
+def surroundings_of(shapes: tuple[Shape, ...]) -> "Surroundings":
+    """Return shapes laid out; the last ones are kept, since checks one after the other ask of the same room."""
+    return Surroundings(shapes)
 
 
 class Surroundings:
