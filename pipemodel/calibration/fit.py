@@ -21,11 +21,10 @@ from typing import TYPE_CHECKING, TypeAlias
 import numpy as np
 
 from pipemodel.calibration.values import READINGS, Accuracy, ReadingName, TestPiece
+from pipemodel.geometry.arrays import Floats
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    Array: TypeAlias = NDArray[np.float64]
+    Array: TypeAlias = Floats
 
 LEGS = ("start to back", "finish to back")
 CONFIDENCE = 0.95

@@ -12,10 +12,10 @@ from pipemodel.checks.joints import joins
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance import (
     Nearest,
-    Surroundings,
     distances_between_runs,
     least_distances,
     pairs_within,
+    surroundings_of,
 )
 from pipemodel.job.model import Job, Thing
 from pipemodel.messages.values import Count, Length, Message, message
@@ -51,7 +51,7 @@ def to_things(schedule: Schedule) -> list[list[PairDistance]]:
 def _distances_to_things(schedule: Schedule) -> list[dict[int, Nearest]]:
     """Return for each run the distances to the things it is measured against, by their places in the job."""
     things, (lines, outside) = schedule.job.things, tubes_of(schedule)
-    around = Surroundings([thing.shape for thing in things])
+    around = surroundings_of(tuple(thing.shape for thing in things))
     if not _many_things(schedule):
         return _meant(schedule, around.within(lines, outside, float("inf")))
     table = _meant(schedule, around.within(lines, outside, far_thing_mm(schedule)))

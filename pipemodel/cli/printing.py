@@ -14,7 +14,7 @@ from pipemodel import story
 from pipemodel.cli.job_file import job_files
 from pipemodel.cli.many_jobs import JobAnswer, JobAsked, answers, workers_option
 from pipemodel.cli.paper_options import language_option, paper_options_of, units_option
-from pipemodel.cli.stream import hand_over, is_plain, say, tell
+from pipemodel.cli.stream import count, hand_over, is_plain, say, tell
 from pipemodel.job.model import Job
 from pipemodel.results.paper_options import PaperOptions
 from pipemodel.wording.safe_text import shown
@@ -80,6 +80,7 @@ def _print_many(asked: list[JobAsked], given: Any, form: str) -> int:
         for line in answer.messages:
             tell(line)
         if form == "json":
+            count(len(records) + 1, len(asked))
             of_it = answer.record if answer.record is not None else {"faults": list(answer.messages)}
             records.append({"file": str(one.file), "exit": answer.exit, **of_it})
         elif form == "text" and answer.text:

@@ -52,6 +52,12 @@ def _put(data: bytes) -> None:
             raise
 
 
+def count(done: int, of: int) -> None:
+    """Show on a terminal how many of several jobs are done, each over the last; nothing where stderr is none."""
+    if sys.stderr is not None and sys.stderr.isatty():
+        print(f"{done}/{of}", end="\r" if done < of else "\n", file=sys.stderr, flush=True)
+
+
 def tell(line: str) -> None:
     """Print a message to stderr."""
     if sys.stderr is None:

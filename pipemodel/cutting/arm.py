@@ -7,6 +7,7 @@ needs a closer fit than the grid is missed; straights are followed by the exact 
 
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
+from functools import cache
 from itertools import groupby
 
 import numpy as np
@@ -42,25 +43,21 @@ class Standing:
     Args:
         shapes: the shapes.
         names: what each is called, where some are left out by it.
+
+    `field` measures points against one of them, by its number.
     """
 
     def __init__(self, shapes: Sequence[Shape], names: Sequence[str] = ()) -> None:
-        self.shapes, self.names = shapes, names
+        self.names = names
         endless = ((-np.inf,) * 3, (np.inf,) * 3)
         blocks = np.array([shape.bounds() or endless for shape in shapes], dtype=float).reshape(-1, 2, 3)
         self.low, self.high = blocks[:, 0], blocks[:, 1]
-        self._fields: dict[int, Field] = {}
+        self.field: Callable[[int], Field] = cache(lambda number: obstacle_of(shapes[number]).field)
 
     def near(self, place: Floats, far: float, beside: Collection[str]) -> Ints:
         """Return the numbers of those whose block is no farther than that from a place."""
         found = np.flatnonzero(point_gaps(place, self.low, self.high) <= far)
         return np.array([i for i in found.tolist() if not beside or self.names[i] not in beside], dtype=np.int64)
-
-    def field(self, number: int) -> Field:
-        """Return what measures points against one of them."""
-        if number not in self._fields:
-            self._fields[number] = obstacle_of(self.shapes[number]).field
-        return self._fields[number]
 
 
 def standing_in(job: Job) -> Standing:
@@ -77,7 +74,11 @@ def in_reach(asked: Reach, room: Standing, places: Sequence[Vec3], beside: Colle
         places: of which one is enough, (n, 3) mm.
         beside: names of things that a place may lie in.
     """
-    return any(reached(places, one.corners, asked.arm_mm, asked.thick_mm, room, beside) for one in asked.openings)
+    return any(
+        reached(place, one.corners, asked.arm_mm, asked.thick_mm, room, beside)
+        for one in asked.openings
+        for place in places
+    )
 
 
 def parts_in_reach(job: Job, line: Centreline, parts: Sequence[FreePart]) -> list[FreePart]:
@@ -95,48 +96,42 @@ def parts_in_reach(job: Job, line: Centreline, parts: Sequence[FreePart]) -> lis
 
 
 def reached(
-    places: Sequence[Vec3],
+    place: Vec3,
     opening: Sequence[Vec3],
     reach_mm: float,
     thick_mm: float,
     room: Standing,
     beside: Collection[str] = (),
 ) -> bool:
-    """Return whether an arm is found from an opening to one of some places, which lie side by side.
+    """Return whether an arm is found from an opening to a place.
 
     Args:
-        places: of which one is enough, (n, 3) mm.
+        place: where to.
         opening: its corners in order.
         reach_mm: how far the arm reaches from the plane of the opening.
         thick_mm: how thick it is.
         room: what it keeps clear of.
         beside: names of what it need not keep clear of.
     """
-    whole = np.array(opening)
-    return any(_one_reached(np.array(place), whole, reach_mm, thick_mm, room, beside) for place in places)
-
-
-def _one_reached(
-    place: Floats, opening: Floats, reach: float, thick: float, room: Standing, beside: Collection[str]
-) -> bool:
-    entries = _grid_of(opening)
-    entries = entries[np.linalg.norm(entries - place, axis=1) <= reach]
+    at, reach = np.array(place), reach_mm
+    entries = _grid_of(np.array(opening))
+    entries = entries[np.linalg.norm(entries - at, axis=1) <= reach]
     if not len(entries):
         return False
-    lacking = _lacking(place, thick, room, room.near(place, reach + thick, beside))
+    lacking = _lacking(at, thick_mm, room, room.near(at, reach + thick_mm, beside))
     entries = entries[lacking(entries) <= 0.0]
-    if not len(entries) or float(lacking(place[None])[0]) > 0.0:
+    if not len(entries) or float(lacking(at[None])[0]) > 0.0:
         return False
-    if _clear(entries, np.broadcast_to(place, entries.shape), lacking).any():
+    if _clear(entries, np.broadcast_to(at, entries.shape), lacking).any():
         return True
     steps = np.arange(-reach, reach + ELBOW_MM, ELBOW_MM)
-    elbows = place + np.stack(np.meshgrid(steps, steps, steps), axis=-1).reshape(-1, 3)
-    to_place = np.linalg.norm(elbows - place, axis=1)
+    elbows = at + np.stack(np.meshgrid(steps, steps, steps), axis=-1).reshape(-1, 3)
+    to_place = np.linalg.norm(elbows - at, axis=1)
     total = to_place[:, None] + np.linalg.norm(elbows[:, None] - entries[None], axis=2)
     elbows = elbows[total.min(axis=1) <= reach]
     elbows = elbows[lacking(elbows) <= 0.0]
-    elbows = elbows[_clear(elbows, np.broadcast_to(place, elbows.shape), lacking)]
-    total = np.linalg.norm(elbows - place, axis=1)[:, None] + np.linalg.norm(elbows[:, None] - entries[None], axis=2)
+    elbows = elbows[_clear(elbows, np.broadcast_to(at, elbows.shape), lacking)]
+    total = np.linalg.norm(elbows - at, axis=1)[:, None] + np.linalg.norm(elbows[:, None] - entries[None], axis=2)
     elbow, entry = np.nonzero(total <= reach)
     order = np.argsort(total[elbow, entry], kind="stable")[:MOST_LINES]
     # The shortest first: most often one of them is clear, and one is enough.

@@ -70,10 +70,10 @@ class JointRoom:
     """The things of a room, laid out once for every joint that is looked for among them."""
 
     def __init__(self, things: Sequence[Thing]) -> None:
-        from pipemodel.geometry.distance import Surroundings  # numpy, which a job with no long run never loads
+        from pipemodel.geometry.distance import surroundings_of  # numpy, which a job with no long run never loads
 
         self.names = [thing.name for thing in things]
-        self.around = Surroundings([thing.shape for thing in things])
+        self.around = surroundings_of(tuple(thing.shape for thing in things))
 
     def free_parts(self, solved: SolvedRun, depth_mm: float) -> list[FreePart]:
         """Return the stretches where a coupling fits beside the bends and can be got at.

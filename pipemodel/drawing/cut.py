@@ -5,19 +5,15 @@ plane is gone, what the plane goes through is cut and hatched, and the rest is s
 """
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
+from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.centreline import Arc
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.view import FlatPoint, View
 from pipemodel.solids.outlines import SeenTube
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    Floats: TypeAlias = NDArray[np.float64]
 
 BEFORE_MM = 50.0
 """So far before the tubes the room is cut; what is nearer to them is shown whole, as far as it hides little."""
@@ -86,13 +82,13 @@ def sliced(mesh: Mesh, view: View, plane_mm: float) -> Strokes:
     return strokes
 
 
-def _seen(mesh: Mesh, view: View) -> "tuple[Floats, Floats]":
+def _seen(mesh: Mesh, view: View) -> tuple[Floats, Floats]:
     """Return the corners of a mesh to the right, up and towards the eye, (n, 3), and these ways, (3, 3)."""
     axes = np.array([view.right, view.upright, view.eye])
     return np.asarray(mesh.vertices, dtype=np.float64) @ axes.T, axes
 
 
-def _behind(mesh: Mesh, points: "Floats", axes: "Floats", plane_mm: float) -> Mesh | None:
+def _behind(mesh: Mesh, points: Floats, axes: Floats, plane_mm: float) -> Mesh | None:
     """Return what of a solid lies behind the plane, closed where it is cut; None of what encloses no volume."""
     import manifold3d
 

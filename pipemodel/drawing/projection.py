@@ -7,21 +7,19 @@ there, the plan with that side at the bottom, and whatever is seen at an angle f
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import atan2, degrees, hypot
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.cut import Strokes, cut_at, plane_before
 from pipemodel.drawing.sight import free_mm, hidden_share, places_along
+from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, dot, scale
 from pipemodel.geometry.view import FlatPoint, View
 from pipemodel.solids.outlines import Body, SeenTube
 from pipemodel.solids.projected import Stroke, projected
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 SOUTH, WEST = scale(NORTH, -1.0), scale(EAST, -1.0)
 
@@ -194,7 +192,7 @@ def best_view(
     return views[best]
 
 
-def _apart(view: View, points: "NDArray[np.float64]", size: FlatPoint) -> float:
+def _apart(view: View, points: Floats, size: FlatPoint) -> float:
     flat = points @ np.array([view.right, view.upright]).T
     fill = float((np.ptp(flat, axis=0) / size).max()) or 1.0
     gaps = np.linalg.norm(flat[:, None] - flat[None], axis=2) / fill / max(size)

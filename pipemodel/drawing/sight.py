@@ -1,17 +1,14 @@
 """What stands between an eye and some points, and how far one sees from them."""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.geometry.view import View
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 NEAR_MM = 1e-6
 """A face no farther off than this is the one the point lies on."""
@@ -19,7 +16,7 @@ MOST_POINTS = 60
 _AT_ONCE = 1_000_000
 
 
-def free_mm(mesh: Mesh, points: Sequence[Vec3], view: View) -> "NDArray[np.float64]":
+def free_mm(mesh: Mesh, points: Sequence[Vec3], view: View) -> Floats:
     """Return how far the way from each point towards a view's eye is free of a mesh, (n,) mm; inf where it never ends.
 
     Args:
@@ -57,7 +54,7 @@ def places_along(lines: Sequence[Centreline]) -> list[tuple[Vec3, Vec3]]:
     ]
 
 
-def _to_first(at: "NDArray[np.float64]", corners: "NDArray[np.float64]") -> "NDArray[np.float64]":
+def _to_first(at: Floats, corners: Floats) -> Floats:
     """Return how far each point (n, 3) is from the first triangle (m, 3, 3) above it, along z; (n,)."""
     a, ab, ac = corners[:, 0], corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
     twice = ab[:, 0] * ac[:, 1] - ab[:, 1] * ac[:, 0]

@@ -15,15 +15,14 @@ from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.drawing.projection import MANY, key_points, pictorial_view, standing_before
 from pipemodel.drawing.sight import free_mm, places_along
 from pipemodel.drawing.solids import room_solids, run_solids
+from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import EAST, NORTH, Vec3, dot, length, scale, sub, unit
 from pipemodel.geometry.view import FlatPoint, View
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    Places: TypeAlias = NDArray[np.float64]
+    Places: TypeAlias = Floats
 
 SIDES = (scale(NORTH, -1.0), EAST, scale(EAST, -1.0), NORTH)
 """South first, where east lies to the right as on a map; it is taken where no side is better."""

@@ -4,13 +4,13 @@ from collections.abc import Mapping, Sequence
 from itertools import combinations
 
 from pipemodel.geometry.shapes.face import inside_outline
-from pipemodel.geometry.shapes.plan import sides_cross
 from pipemodel.geometry.vectors import Vec3, add, cross, distance, dot, length, scale, sub, unit
 from pipemodel.job.expressions import nearest
 from pipemodel.job.faults import Faults
 from pipemodel.job.model import BEGINNING, BringIn, Fault, Opening, Reach, Spread, Thing
 from pipemodel.job.names import name_fault
 from pipemodel.job.opening_forms import BringInForm, OpeningForm, ReachForm, SpreadForm
+from pipemodel.job.outline import outline_fault
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.trade.materials import find_proof_stress
@@ -216,12 +216,7 @@ def _outline_fault(corners: Sequence[Vec3]) -> str | None:
     flat = _flat(corners, normal)
     if len(set(flat)) < len(flat):
         return "a corner is there twice; give each corner once, and do not repeat the first at the end"
-    sides = list(zip(flat, (*flat[1:], flat[0]), strict=True))
-    for i, j in combinations(range(len(sides)), 2):
-        beside = j == i + 1 or (i == 0 and j == len(sides) - 1)
-        if not beside and sides_cross(*sides[i], *sides[j]):
-            return CROSSES
-    return None
+    return CROSSES if outline_fault(flat) else None
 
 
 def _flat(corners: Sequence[Vec3], normal: Vec3) -> tuple[tuple[float, float], ...]:

@@ -5,10 +5,8 @@ A request is JSON: the file, what one unit of it is, and what is too much. The a
 
 import json
 from collections.abc import Iterator
-from io import BytesIO
 from pathlib import Path
 from typing import Any
-from zipfile import BadZipFile, ZipFile
 
 import numpy as np
 
@@ -19,6 +17,7 @@ from pipemodel.models.ifc.faces import welded
 from pipemodel.models.ifc.placing import HardError, OddError
 from pipemodel.models.ifc.plain import RoomTriangles, shapes_of
 from pipemodel.models.ifc.solids import Solid, Surface
+from pipemodel.solids.mesh_reading import MeshError, loaded_mesh, see_zip
 
 CHORD_MM = 0.5
 """How far a triangle may stand off a curved face of a STEP file."""
@@ -90,30 +89,16 @@ def _of_step(path: Path) -> Iterator[tuple[str, Surface]]:
         raise ModelError(str(error)) from None
 
 
-def _see_zip(data: bytes) -> None:
-    """Refuse an archive that would unpack to something huge."""
-    try:
-        with ZipFile(BytesIO(data)) as archive:
-            size = sum(item.file_size for item in archive.infolist())
-    except (BadZipFile, OSError):
-        raise ModelError("this is not a file that can be read as 3MF") from None
-    if size > MOST_BYTES:
-        raise ModelError(f"it unpacks to {size / 1e6:.0f} MB, at most {MOST_BYTES / 1e6:.0f}")
-
-
 def _of_mesh(path: Path, ending: str, unit_mm: float | None) -> Iterator[tuple[str, Surface]]:
     import trimesh
 
     data = path.read_bytes()
-    if ending == "3mf":
-        _see_zip(data)
     try:
-        # From memory, so that a file cannot have further files fetched.
-        loaded = trimesh.load(BytesIO(data), file_type=ending, process=False, skip_materials=True, split_objects=True)
-    except (MemoryError, ImportError):
-        raise
-    except Exception:  # a broken file comes out of the readers as any kind of error
-        raise ModelError(f"this is not a file that can be read as {ending.upper()}") from None
+        if ending == "3mf":
+            see_zip(path, data, MOST_BYTES)
+        loaded = loaded_mesh(path, data, split_objects=True)
+    except MeshError as error:
+        raise ModelError(str(error)) from None
     scene = loaded if isinstance(loaded, trimesh.Scene) else trimesh.Scene(loaded)
     # glTF has metres, and y up.
     upright = np.array([(1, 0, 0, 0), (0, 0, -1, 0), (0, 1, 0, 0), (0, 0, 0, 1)]) if ending == "glb" else np.eye(4)

@@ -7,8 +7,8 @@ from collections import deque
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
+from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.solids.kernel import BRep, BRepBuilderAPI, TopAbs, TopoDS, gp
 
 FLAT_MM = 3e-4
@@ -17,7 +17,7 @@ FLAT_MM = 3e-4
 _build = BRep.BRep_Builder()
 
 
-def faceted_solid(vertices: NDArray[np.float64], faces: NDArray[np.int64]) -> TopoDS.TopoDS_Solid:
+def faceted_solid(vertices: Floats, faces: Ints) -> TopoDS.TopoDS_Solid:
     """Return the solid that a closed mesh bounds.
 
     Args:
@@ -68,7 +68,7 @@ def faceted_solid(vertices: NDArray[np.float64], faces: NDArray[np.int64]) -> To
     return solid
 
 
-def flat_regions(vertices: NDArray[np.float64], faces: NDArray[np.int64]) -> list[NDArray[np.int64]]:
+def flat_regions(vertices: Floats, faces: Ints) -> list[Ints]:
     """Group triangles (indices) that touch along an edge and lie in one plane, the largest of each leading it."""
     corners = vertices[faces]
     normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
@@ -107,14 +107,14 @@ def flat_regions(vertices: NDArray[np.float64], faces: NDArray[np.int64]) -> lis
     return [np.array(sorted(r)) for r in regions]
 
 
-def _plane(vertices: NDArray[np.float64], faces: NDArray[np.int64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def _plane(vertices: Floats, faces: Ints) -> tuple[Floats, Floats]:
     corners = vertices[faces]
     normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     largest = int(np.argmax(np.linalg.norm(normals, axis=1)))
     return normals[largest] / np.linalg.norm(normals[largest]), corners[largest, 0]
 
 
-def _loops(faces: NDArray[np.int64]) -> list[list[int]]:
+def _loops(faces: Ints) -> list[list[int]]:
     """Return the closed chains of points round a region, outer and holes, each in the region's own direction."""
     edges: set[tuple[int, int]] = set()
     for a, b, c in faces.tolist():
@@ -140,7 +140,7 @@ def _loops(faces: NDArray[np.int64]) -> list[list[int]]:
     return rings
 
 
-def _corners(vertices: NDArray[np.float64], loops: Sequence[Sequence[Sequence[int]]]) -> set[int]:
+def _corners(vertices: Floats, loops: Sequence[Sequence[Sequence[int]]]) -> set[int]:
     """Return the points that are corners: all but those in the middle of a straight edge between two faces."""
     around: dict[int, list[tuple[int, int]]] = {}
     for rings in loops:

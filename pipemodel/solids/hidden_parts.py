@@ -4,15 +4,9 @@ What a triangle hides of a segment is one stretch of it: where it lies inside th
 and behind its plane. All in the frame of a view: x to the right, y up, z towards the eye, mm.
 """
 
-from typing import TYPE_CHECKING, TypeAlias
-
 import numpy as np
 
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    Floats: TypeAlias = NDArray[np.float64]
-    Ints: TypeAlias = NDArray[np.int64]
+from pipemodel.geometry.arrays import Bools, Floats, Ints
 
 INSIDE_MM = 0.01
 """How far inside a rim something must lie to be hidden: what bounds a body stays seen. Other sides reach out as far."""
@@ -33,7 +27,7 @@ class Screen:
         rim: whether nothing goes on beyond each side, from a corner to the next (m, 3).
     """
 
-    def __init__(self, triangles: "Floats", rim: "NDArray[np.bool_]") -> None:
+    def __init__(self, triangles: Floats, rim: Bools) -> None:
         a, b, c = triangles[:, 0], triangles[:, 1], triangles[:, 2]
         u, v = b - a, c - a
         doubled = u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]
@@ -59,7 +53,7 @@ class Screen:
         self.slope = -n[:, :2] / n[:, 2:]
         self.height = corners[:, 0, 2] - np.einsum("ij,ij->i", self.slope, corners[:, 0, :2])
 
-    def hidden(self, segments: "Floats", own: "Ints") -> list[list[tuple[float, float]]]:
+    def hidden(self, segments: Floats, own: Ints) -> list[list[tuple[float, float]]]:
         """Return the hidden stretches of each segment, from 0 to 1 along it, in order and apart.
 
         Args:
@@ -94,7 +88,7 @@ class Screen:
         size = np.linalg.norm((segments[:, 1] - segments[:, 0])[:, :2], axis=1)
         return [_united(parts, GAP_MM / max(n, 1e-12)) if parts else parts for parts, n in zip(out, size, strict=True)]
 
-    def _pairs(self, segments: "Floats", first: int) -> "tuple[Ints, Ints]":
+    def _pairs(self, segments: Floats, first: int) -> tuple[Ints, Ints]:
         """Return which segments, counted from `first`, may be hidden by which triangles."""
         low, high = segments.min(axis=1), segments.max(axis=1)
         all_low, all_high = low.min(axis=0), high.max(axis=0)
@@ -109,8 +103,8 @@ class Screen:
         of, at = np.nonzero(touching)
         return of + first, some[at]
 
-    def _touching(self, low: "Floats", high: "Floats") -> "NDArray[np.bool_]":
-        touching: NDArray[np.bool_] = (
+    def _touching(self, low: Floats, high: Floats) -> Bools:
+        touching: Bools = (
             (self.high[:, 0] > low[0])
             & (self.low[:, 0] < high[0])
             & (self.high[:, 1] > low[1])

@@ -12,17 +12,15 @@ from difflib import get_close_matches
 from hashlib import sha256
 from io import BytesIO
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from zipfile import BadZipFile, ZipFile
 
 import numpy as np
 
+from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.geometry.shapes import Mesh, MeshFile
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.solids.glb_parts import plain_part
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 FARTHEST_MM = 1e9
 """Nothing in a room lies farther out than this; beyond it the last digits would be lost."""
@@ -150,14 +148,12 @@ def _from_step(file: MeshFile, path: Path, data: bytes, most: Most) -> Mesh:
     return replace(mesh, faces=_outward(mesh.vertices, mesh.faces)) if mesh.closed else mesh
 
 
-def _from_mesh(
-    file: MeshFile, path: Path, data: bytes, most: Most
-) -> "tuple[NDArray[np.float64], NDArray[np.int64], bool]":
+def _from_mesh(file: MeshFile, path: Path, data: bytes, most: Most) -> tuple[Floats, Ints, bool]:
     import trimesh
 
     if path.suffix.lower() == ".3mf":
-        _see_zip(path, data, most)
-    loaded = _part(file.part, path, data) if file.part else _loaded(path, data, "mesh")
+        see_zip(path, data, most.bytes)
+    loaded = _part(file.part, path, data) if file.part else loaded_mesh(path, data, force="mesh")
     if not isinstance(loaded, trimesh.Trimesh):
         raise MeshError(f"the file {path.name!r} holds no surface")
     see(path, loaded.vertices, loaded.faces, most)
@@ -176,13 +172,18 @@ def _from_mesh(
     return vertices, np.array(loaded.faces, dtype=np.int64), closed
 
 
-def _loaded(path: Path, data: bytes, force: str | None) -> Any:
+def loaded_mesh(path: Path, data: bytes, **how: Any) -> Any:
+    """Return what is in a file of triangles, read by trimesh.
+
+    Raises:
+        MeshError: if it cannot be read.
+    """
     import trimesh
 
     ending = path.suffix.lower().lstrip(".")
     try:
         # From memory, so that a file cannot have further files fetched.
-        return trimesh.load(BytesIO(data), file_type=ending, force=force, process=False, skip_materials=True)
+        return trimesh.load(BytesIO(data), file_type=ending, process=False, skip_materials=True, **how)
     except (MemoryError, ImportError):
         raise
     except Exception:  # a broken file comes out of the readers as any kind of error
@@ -196,7 +197,7 @@ def _part(name: str, path: Path, data: bytes) -> Any:
     global _scene
     digest = sha256(data).digest()
     if _scene is None or _scene[0] != digest:
-        _scene = (digest, _loaded(path, data, None))
+        _scene = (digest, loaded_mesh(path, data))
     scene = _scene[1]
     if not isinstance(scene, trimesh.Scene):
         raise MeshError(f"the file {path.name!r} has no parts with names; leave 'part' out")
@@ -227,22 +228,20 @@ def _declared_unit(loaded: Any) -> float:
     return mm.get(str(loaded.units), 1.0)
 
 
-def _placed(
-    file: MeshFile, path: Path, vertices: "NDArray[np.float64]", faces: "NDArray[np.int64]", closed: bool, most: Most
-) -> Mesh:
+def _placed(file: MeshFile, path: Path, vertices: Floats, faces: Ints, closed: bool, most: Most) -> Mesh:
     placed = file.scale * vertices @ np.array(file.rotation, dtype=np.float64).T + np.array(file.offset)
     see(path, placed, faces, most)
     return Mesh(placed, _outward(placed, faces) if closed else faces, closed, file.path, file)
 
 
-def _outward(vertices: "NDArray[np.float64]", faces: "NDArray[np.int64]") -> "NDArray[np.int64]":
+def _outward(vertices: Floats, faces: Ints) -> Ints:
     """Return the faces of a closed surface so turned that its volume is above zero."""
     a, b, c = (vertices[faces[:, k]] - vertices[faces[0, 0]] for k in range(3))
     volume = float(np.einsum("ij,ij->", a, np.cross(b, c)))
     return faces[:, ::-1].copy() if volume < 0.0 else faces
 
 
-def see(path: Path, vertices: "NDArray[np.float64]", faces: "NDArray[np.int64]", most: Most) -> None:
+def see(path: Path, vertices: Floats, faces: Ints, most: Most) -> None:
     """Refuse what cannot be measured against.
 
     Raises:
@@ -261,12 +260,12 @@ def see(path: Path, vertices: "NDArray[np.float64]", faces: "NDArray[np.int64]",
         raise MeshError(f"the file {path.name!r} reaches {np.abs(used).max():.3g} mm out; is its unit right?")
 
 
-def _see_zip(path: Path, data: bytes, most: Most) -> None:
-    """Refuse an archive that would unpack to something huge."""
+def see_zip(path: Path, data: bytes, most_bytes: int) -> None:
+    """Refuse an archive that would unpack to something huge, by a `MeshError`."""
     try:
         with ZipFile(BytesIO(data)) as archive:
             size = sum(item.file_size for item in archive.infolist())
     except (BadZipFile, OSError):
         raise MeshError(f"the file {path.name!r} is not a 3MF file that can be read") from None
-    if size > most.bytes:
-        raise MeshError(f"the file {path.name!r} unpacks to {size / 1e6:.0f} MB, at most {most.bytes / 1e6:.0f}")
+    if size > most_bytes:
+        raise MeshError(f"the file {path.name!r} unpacks to {size / 1e6:.0f} MB, at most {most_bytes / 1e6:.0f}")

@@ -10,21 +10,15 @@ Everything here is in the frame of the view: x to the right, y up, z towards the
 
 from dataclasses import dataclass
 from math import ceil, cos, pi, radians, sin
-from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
+from pipemodel.geometry.arrays import Bools, Floats, Ints
 from pipemodel.geometry.centreline import Arc, Centreline
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.geometry.view import View
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    Floats: TypeAlias = NDArray[np.float64]
-    Ints: TypeAlias = NDArray[np.int64]
-    Bools: TypeAlias = NDArray[np.bool_]
 
 STEP_DEG = 6.0
 """A bend's outline is drawn in steps of this; a former of 55 mm then strays by 0.08 mm."""
@@ -50,10 +44,10 @@ Body: TypeAlias = SeenTube | Mesh
 class ViewFrame(NamedTuple):
     """A view's axes as the rows of a rotation (3, 3), and the point that becomes its origin."""
 
-    axes: "Floats"
-    origin: "Floats"
+    axes: Floats
+    origin: Floats
 
-    def of(self, points: "Floats") -> "Floats":
+    def of(self, points: Floats) -> Floats:
         """Return points (n, 3) of the room in the view's frame."""
         turned: Floats = (points - self.origin) @ self.axes.T
         return turned
@@ -68,10 +62,10 @@ class Outline:
     hide it; -1 where there is none.
     """
 
-    segments: "Floats"
-    triangles: "Floats"
-    rim: "Bools"
-    own: "Ints"
+    segments: Floats
+    triangles: Floats
+    rim: Bools
+    own: Ints
 
 
 def frame_of(view: View, origin: Vec3) -> ViewFrame:
@@ -90,11 +84,11 @@ class _Stations(NamedTuple):
     `end_on` tells which are seen along the axis, `through` where a bend passes through the line of sight.
     """
 
-    points: "Floats"
-    ahead: "Floats"
-    side: "Floats"
-    end_on: "Bools"
-    through: "Ints"
+    points: Floats
+    ahead: Floats
+    side: Floats
+    end_on: Bools
+    through: Ints
 
 
 def _of_rod(rod: SeenTube, frame: ViewFrame) -> Outline:
@@ -154,7 +148,7 @@ def _stations(line: Centreline, frame: ViewFrame) -> _Stations:
     return _Stations(frame.of(np.array(points)), along, side, end_on, np.flatnonzero(least & np.array(bent)))
 
 
-def _ring(centre: "Floats", ahead: "Floats", radius: float) -> "Floats":
+def _ring(centre: Floats, ahead: Floats, radius: float) -> Floats:
     other = np.array([0.0, 0.0, 1.0]) if abs(ahead[2]) < 0.9 else np.array([1.0, 0.0, 0.0])
     a = np.cross(ahead, other)
     a /= np.linalg.norm(a)

@@ -3,19 +3,15 @@
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 
+from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.geometry.view import FlatPoint, View
 from pipemodel.solids.hidden_parts import Screen
 from pipemodel.solids.outlines import Body, frame_of, outline_of
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    Floats: TypeAlias = NDArray[np.float64]
 
 SAME_MM = 1e-4
 """Strokes whose ends are this near are joined into one."""
@@ -67,7 +63,7 @@ def projected(bodies: Sequence[Body], view: View, origin: Vec3 = (0.0, 0.0, 0.0)
     return strokes
 
 
-def _point(a: "Floats", d: "Floats", t: float) -> FlatPoint:
+def _point(a: Floats, d: Floats, t: float) -> FlatPoint:
     return (float(a[0] + t * d[0]), float(a[1] + t * d[1]))
 
 

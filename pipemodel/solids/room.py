@@ -3,8 +3,9 @@
 from collections.abc import Callable
 from io import BytesIO
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
+from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Mesh, MeshFile, Shape
 from pipemodel.geometry.shapes.cone import Cone
@@ -29,10 +30,6 @@ from pipemodel.solids.kernel import (
     way,
 )
 from pipemodel.solids.mesh_reading import is_step
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 MOST_FACETS = 5_000
 """A mesh of more triangles than this would make a STEP file nobody can open; its bounding block stands for it."""
@@ -148,7 +145,7 @@ def _mesh(mesh: Mesh, _: Extent) -> RoomSolid:
     return RoomSolid(solid)
 
 
-def _faceted(vertices: "NDArray[np.float64]", faces: "NDArray[np.int64]") -> TopoDS.TopoDS_Shell:
+def _faceted(vertices: Floats, faces: Ints) -> TopoDS.TopoDS_Shell:
     """Return triangles (m, 3) as plane faces that share their edges; triangles with no area are left out."""
     triangles = Poly.Poly_Triangulation(len(vertices), len(faces), False)
     for number, (x, y, z) in enumerate(vertices.tolist(), 1):

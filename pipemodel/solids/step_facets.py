@@ -1,8 +1,8 @@
 """STEP files as triangles fine enough to measure by."""
 
 import numpy as np
-from numpy.typing import NDArray
 
+from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.geometry.shapes import Mesh, MeshFile
 from pipemodel.solids.kernel import (
     BRep,
@@ -64,7 +64,7 @@ def faces_of(shape: TopoDS.TopoDS_Shape) -> list[TopoDS.TopoDS_Face]:
     return [TopoDS.TopoDS.Face_s(part) for part in _parts(shape, TopAbs.TopAbs_FACE)]
 
 
-def triangles_of_faces(faces: list[TopoDS.TopoDS_Face]) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+def triangles_of_faces(faces: list[TopoDS.TopoDS_Face]) -> tuple[Floats, Ints]:
     """Return the triangles that faces were divided into: corners (n, 3), each face its own, and triangles (m, 3)."""
     points: list[tuple[float, float, float]] = []
     triangles: list[tuple[int, int, int]] = []

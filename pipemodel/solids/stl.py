@@ -8,15 +8,12 @@ A point shared by several triangles rounds the same way in each, so rounding ope
 
 from math import inf
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import ORIGIN, Vec3
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 FAR_MM = 32768.0
 """Up to here single precision is good to 0.001 mm."""
@@ -45,7 +42,7 @@ def write_stl(path: Path, mesh: Mesh, name: str) -> Vec3:
     return origin
 
 
-def origin_for(vertices: "NDArray[np.float64]") -> Vec3:
+def origin_for(vertices: Floats) -> Vec3:
     """Return what to measure far points (n, 3) from, in whole metres; (0, 0, 0) for points that are not far."""
     if len(vertices) == 0 or np.abs(vertices).max() <= FAR_MM:
         return ORIGIN
@@ -53,11 +50,11 @@ def origin_for(vertices: "NDArray[np.float64]") -> Vec3:
     return (x, y, z)
 
 
-def _normals(corners: "NDArray[np.float64]") -> "NDArray[np.float64]":
+def _normals(corners: Floats) -> Floats:
     """Return the outward unit normal of each triangle (m, 3, 3); zero where rounding left it no area."""
     normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     sizes = np.linalg.norm(normals, axis=1, keepdims=True)
-    unit: NDArray[np.float64] = normals / np.where(sizes > 0.0, sizes, inf)
+    unit: Floats = normals / np.where(sizes > 0.0, sizes, inf)
     return unit
 
 

@@ -32,11 +32,11 @@ def test_round_an_edge(seed):
     over = np.hypot(edge, 201.0) + np.hypot(edge - place[0], place[1] - 201.0)
     shortest = float(np.hypot(over, place[2]))
     # From anywhere in the opening it is no more than half its diagonal shorter.
-    assert not reached([place], OPENING, shortest - 15.0, 2.0, Standing([screen(edge)]))
-    assert reached([place], OPENING, 1.2 * shortest, 2.0, Standing([screen(edge)]))
+    assert not reached(place, OPENING, shortest - 15.0, 2.0, Standing([screen(edge)]))
+    assert reached(place, OPENING, 1.2 * shortest, 2.0, Standing([screen(edge)]))
     # Closed on the other side as well there is no way; with the screen away the straight is one.
-    assert not reached([place], OPENING, 1.2 * shortest, 2.0, Standing([screen(5000.0)]))
-    assert reached([place], OPENING, float(np.linalg.norm(place)) + 1.0, 2.0, Standing([]))
+    assert not reached(place, OPENING, 1.2 * shortest, 2.0, Standing([screen(5000.0)]))
+    assert reached(place, OPENING, float(np.linalg.norm(place)) + 1.0, 2.0, Standing([]))
 
 
 @pytest.mark.parametrize(("wide", "there"), [(99.0, False), (101.5, True)])
@@ -45,7 +45,7 @@ def test_no_thicker_than_the_gap(wide, there):
     opening = [(-60.0, 0.0, -60.0), (60.0, 0.0, -60.0), (60.0, 0.0, 60.0), (-60.0, 0.0, 60.0)]
     half = wide / 2.0
     blocks = [Box((-900.0, 0.0, -900.0), (-half, 300.0, 900.0)), Box((half, 0.0, -900.0), (900.0, 300.0, 900.0))]
-    assert reached([(0.0, 500.0, 0.0)], opening, 520.0, 100.0, Standing(blocks)) is there
+    assert reached((0.0, 500.0, 0.0), opening, 520.0, 100.0, Standing(blocks)) is there
 
 
 JOB = """\

@@ -4,6 +4,9 @@ import csv
 import io
 import json
 import os
+import pty
+import subprocess
+import sys
 
 import pytest
 from command_line import CLASHING, LEAST, NO_HOLD, TOO_TIGHT, run, run_apart
@@ -47,6 +50,21 @@ def test_the_worst_exit_code_counts(files):
     assert run("check", "good.yaml", "good.yaml").code == 0
     assert run("check", "good.yaml", "clash.yaml", "good.yaml").code == 1
     assert run("check", "tight.yaml", "clash.yaml").code == 2
+
+
+@pytest.mark.slow
+def test_on_a_terminal_json_is_counted_till_it_is_there(files):
+    """stderr is a terminal (pty), stdout a pipe: the answer is the same, and the terminal shows 1/2, then 2/2."""
+    ours, theirs = pty.openpty()
+    try:
+        asked = [sys.executable, "-m", "pipemodel", "check", "good.yaml", "hold.yaml", "--format", "json"]
+        done = subprocess.run(asked, stdout=subprocess.PIPE, stderr=theirs, text=True, check=False)
+        shown = os.read(ours, 10_000).decode()
+    finally:
+        os.close(ours)
+        os.close(theirs)
+    assert shown == "1/2\r2/2\r\n"
+    assert done.stdout == run("check", "good.yaml", "hold.yaml", "--format", "json").out
 
 
 def test_one_file_is_answered_as_ever(files):

@@ -62,6 +62,8 @@ KINDS = [
     ("IfcCableCarrierSegment", None, "cable"), ("IfcOutlet", "POWEROUTLET", "socket"),
     ("IfcOutlet", "DATAOUTLET", None),
     ("IfcFlowMeter", "GASMETER", None), ("IfcFlowMeter", "ENERGYMETER", "meter"), ("IfcFurniture", None, None),
+    ("IfcWall", "ELEMENTEDWALL", "partition"), ("IfcWallElementedCase", None, "partition"),
+    ("IfcWall", "MOVABLE", "partition"), ("IfcWall", "PARTITIONING", "wall"), ("IfcProxy", None, None),
 ]  # fmt: skip
 
 

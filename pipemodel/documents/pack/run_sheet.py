@@ -7,6 +7,7 @@ from pipemodel.documents.pack.parts import parts_flow
 from pipemodel.documents.pack.styles import BOX, SMALL, Styles
 from pipemodel.drawing.lettering import CAP_HEIGHT, wrapped
 from pipemodel.drawing.pdf import POINT_MM
+from pipemodel.drawing.pull_drawing import card_sheet
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.tape_line import tape_line
 from pipemodel.lists.blocks import Facts

@@ -3,7 +3,7 @@
 import base64
 from collections.abc import Sequence
 from math import asin, atan2, ceil, degrees
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import Schedule, SolvedRun
@@ -13,6 +13,7 @@ from pipemodel.cutting.split import Split, Unsplittable
 from pipemodel.documents.page.room import RoomPart, room_part
 from pipemodel.drawing.in_place import view_in_place
 from pipemodel.drawing.pull_view import first_eye
+from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.vectors import distance
 from pipemodel.geometry.view import View
 from pipemodel.messages.say import named, say
@@ -30,10 +31,6 @@ from pipemodel.ways_in.sprung_words import end_sprung
 from pipemodel.ways_in.values import Sprung
 from pipemodel.wording.rounding import marks_to_draw
 from pipemodel.wording.safe_text import shown
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 _MOVES = ("body", "lever", "guide", "room")
 """The groups of a bender's parts, by what they do during a pull."""
@@ -219,7 +216,7 @@ def _part(part: RoomPart) -> dict[str, Any]:
     }
 
 
-def _packed(corners: "NDArray[np.float64]") -> str:
+def _packed(corners: Floats) -> str:
     return base64.b64encode(corners.astype("<f4").tobytes()).decode("ascii")
 
 

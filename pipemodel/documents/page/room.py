@@ -3,20 +3,16 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import cos, radians
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pipemodel.bending.schedule import Schedule
-from pipemodel.geometry.arrays import vec3
+from pipemodel.geometry.arrays import Floats, vec3
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.shapes import FaceSlab, MeshFile, Shape
 from pipemodel.geometry.vectors import Vec3, add, scale, sub
 from pipemodel.solids.extent import job_extent
 from pipemodel.solids.near import near_things
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 CHORD_MM = 0.15
 """How far a flat of a round thing may stand off it."""
@@ -34,8 +30,8 @@ class RoomPart:
     """
 
     name: str
-    triangles: "NDArray[np.float64]"
-    edges: "NDArray[np.float64]"
+    triangles: Floats
+    edges: Floats
     anchors: tuple[Vec3, ...]
     endless: bool = False
     boxed: bool = False
@@ -76,7 +72,7 @@ def _wall(name: str, slab: FaceSlab) -> RoomPart:
     return RoomPart(name, corners, edges_of(corners), anchors, endless=True)
 
 
-def edges_of(triangles: "NDArray[np.float64]") -> "NDArray[np.float64]":
+def edges_of(triangles: Floats) -> Floats:
     """Return the edges where faces meet at more than `CREASE_DEG`, or where a face ends; (m, 2, 3).
 
     Args:
@@ -117,7 +113,7 @@ def _between(a: Vec3, b: Vec3, part: float) -> Vec3:
     return add(a, scale(sub(b, a), part))
 
 
-def _box(low: Sequence[float], high: Sequence[float]) -> "NDArray[np.float64]":
+def _box(low: Sequence[float], high: Sequence[float]) -> Floats:
     """The twelve triangles of a block, (12, 3, 3)."""
     c = np.array([[(low, high)[(k >> a) & 1][a] for a in range(3)] for k in range(8)])
     quads = ((0, 2, 3, 1), (4, 5, 7, 6), (0, 1, 5, 4), (2, 6, 7, 3), (0, 4, 6, 2), (1, 3, 7, 5))

@@ -8,7 +8,7 @@ to the flat ends, `broad` rules out what cannot be nearest, `depth` measures ins
 from pipemodel.geometry.distance.itself import self_distances
 from pipemodel.geometry.distance.runs import Apart, distances_between_runs, pairs_within, tube_distance
 from pipemodel.geometry.distance.targets import Nearest
-from pipemodel.geometry.distance.things import Surroundings, least_distances
+from pipemodel.geometry.distance.things import Surroundings, least_distances, surroundings_of
 
 __all__ = [
     "Apart",
@@ -18,5 +18,6 @@ __all__ = [
     "least_distances",
     "pairs_within",
     "self_distances",
+    "surroundings_of",
     "tube_distance",
 ]

@@ -1,7 +1,7 @@
 """Runs against the things in the room, kind by kind."""
 
 from collections.abc import Callable, Sequence
-from functools import cache, partial
+from functools import cache, lru_cache, partial
 
 import numpy as np
 
@@ -38,7 +38,14 @@ def least_distances(centreline: Centreline, outside_mm: float, shapes: Sequence[
         outside_mm: its outside diameter; the ends are flat, and the bore counts as filled.
         shapes: what to measure against.
     """
-    return Surroundings(shapes).distances([centreline], [outside_mm])[0]
+    (row,) = Surroundings(shapes).distances([centreline], [outside_mm])
+    return row
+
+
+@lru_cache(maxsize=1)
+def surroundings_of(shapes: tuple[Shape, ...]) -> "Surroundings":
+    """Return shapes laid out; the last ones are kept, since checks one after the other ask of the same room."""
+    return Surroundings(shapes)
 
 
 class Surroundings:

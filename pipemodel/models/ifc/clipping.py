@@ -4,11 +4,9 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Floats
 from pipemodel.models.ifc.frames import TOUCH, Outlined, closed_outline
-from pipemodel.models.ifc.placing import HardError, OddError
+from pipemodel.models.ifc.placing import SQUARE, HardError, OddError
 from pipemodel.models.ifc.planes import Plane
 from pipemodel.models.ifc.profiles import PlanCircle
-
-_SQUARE = 1e-9
 
 
 def clipped(body: Outlined, planes: tuple[Plane, ...]) -> Outlined:
@@ -34,7 +32,7 @@ def clipped(body: Outlined, planes: tuple[Plane, ...]) -> Outlined:
 def _cut_off(body: Outlined, plane: Plane) -> Outlined:
     kept = body.axes @ plane.kept
     level = float((plane.point - body.origin) @ plane.kept)
-    if np.hypot(kept[0], kept[1]) < _SQUARE:
+    if np.hypot(kept[0], kept[1]) < SQUARE:
         # Square to the way it is carried: it gets shorter.
         at = level * float(np.sign(kept[2]))
         low, high = (max(at, 0.0), body.depth) if kept[2] > 0.0 else (0.0, min(at, body.depth))
@@ -42,7 +40,7 @@ def _cut_off(body: Outlined, plane: Plane) -> Outlined:
             raise OddError("what cuts it off leaves nothing of it")
         origin = body.origin + low * body.axes[2]
         return Outlined(origin, body.axes, body.outer, body.inner, high - low, body.block)
-    if isinstance(body.outer, PlanCircle) or abs(kept[2]) > _SQUARE:
+    if isinstance(body.outer, PlanCircle) or abs(kept[2]) > SQUARE:
         raise HardError("cut off at a slant")
     off = body.outer @ kept[:2] - level
     if np.all(off >= -TOUCH):

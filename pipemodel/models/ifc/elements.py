@@ -21,7 +21,8 @@ def chosen(model: Any, classes: Sequence[str], storeys: Sequence[str]) -> list[A
         WrongChoiceError: if the model's schema has no such class, or the model no such storey.
     """
     found: dict[int, Any] = {}
-    for name in classes or ["IfcElement"]:
+    # IFC 4.3 has no proxies any more.
+    for name in classes or ["IfcElement", *(["IfcProxy"] if model.schema != "IFC4X3" else [])]:
         try:
             elements = model.by_type(name)
         except RuntimeError:

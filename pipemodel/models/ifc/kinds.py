@@ -7,6 +7,7 @@ from typing import Any
 
 _BY_CLASS = {
     "IfcWall": "wall",
+    "IfcWallElementedCase": "partition",
     "IfcSlab": "floor",
     "IfcBeam": "beam",
     "IfcCableSegment": "cable",
@@ -21,6 +22,8 @@ _BY_CLASS = {
     "IfcProtectiveDevice": "excess current control",
 }
 _BY_TYPE = {
+    ("IfcWall", "ELEMENTEDWALL"): "partition",
+    ("IfcWall", "MOVABLE"): "partition",
     ("IfcSlab", "ROOF"): "",
     ("IfcBeam", "JOIST"): "joist",
     ("IfcMember", "PURLIN"): "purlin",
@@ -35,7 +38,11 @@ _BY_TYPE = {
     ("IfcOutlet", "TELEPHONEOUTLET"): "",
     ("IfcSwitchingDevice", "SWITCHDISCONNECTOR"): "isolator",
 }
-"""Where the predefined type decides. A gas meter is no thing that gas pipe keeps off."""
+"""Where the predefined type decides. A gas meter is no thing that gas pipe keeps off.
+
+By the standard's text (IfcWallTypeEnum) an elemented wall is framed with studs and faced, a movable one part of the
+furnishing: neither is masonry, so no chase is cut in them. A partitioning wall is of any build, and stays a wall.
+"""
 _SAME = ("StandardCase", "ElementedCase")
 
 
@@ -50,9 +57,10 @@ def kind_of(element: Any) -> str:
     except (RuntimeError, AttributeError, TypeError):  # a reference to nothing: it is what its class says
         classes, predefined = [element.is_a()], ""
     for name in classes:
+        plain = name
         for ending in _SAME:
-            name = name.removesuffix(ending)
-        kind = _BY_TYPE.get((name, predefined), _BY_CLASS.get(name))
+            plain = plain.removesuffix(ending)
+        kind = _BY_TYPE.get((plain, predefined), _BY_CLASS.get(name, _BY_CLASS.get(plain)))
         if kind is not None:
             return kind
     return ""

@@ -20,6 +20,7 @@ from pipemodel.models.ifc.clipping import clipped
 from pipemodel.models.ifc.cutting import CutPrism, cut
 from pipemodel.models.ifc.faces import triangles_of
 from pipemodel.models.ifc.frames import TOUCH, Outlined, as_round, outlined, vec2s
+from pipemodel.models.ifc.mending import mended
 from pipemodel.models.ifc.placing import HardError, OddError
 from pipemodel.models.ifc.planes import Plane
 from pipemodel.models.ifc.profiles import PlanCircle
@@ -133,17 +134,11 @@ def _block_of(surface: Surface, unit_mm: float) -> Outlined | None:
         places = (corners - corners[0]) @ unit.T / size
         if np.abs(places - np.round(places)).max() > 1e-7 or len(np.unique(np.round(places), axis=0)) != 8:
             return None
-        if not _closes(surface.faces):
+        if not mended(corners, surface.faces)[1]:
             return None
         outer = np.array([(0.0, 0.0), (size[0], 0.0), (size[0], size[1]), (0.0, size[1])])
         return Outlined(corners[0], unit, outer, (), float(size[2]), True)
     return None
-
-
-def _closes(faces: Ints) -> bool:
-    ways = np.vstack([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]])
-    both = {(min(a, b), max(a, b)) for a, b in ways.tolist()}
-    return 2 * len(both) == len(ways)
 
 
 def things_of(shape: Any, moved: Floats) -> "list[Plain]":
