@@ -1,6 +1,7 @@
 """What the fitter reads on a card; and the cards of random runs, followed word by word to the piece."""
 
 import itertools
+import re
 
 import pytest
 from card_cases import cards
@@ -56,6 +57,16 @@ def test_the_steps_of_a_pull_guard_against_the_four_classic_mistakes():
     )
     assert second.steps == (*second.to_do, *second.to_check)
     assert second.to_check
+
+
+def test_a_spring_has_no_stop_that_an_end_goes_into():
+    run = made_run([300, 200, 25], [90, 60], [90], hold_mm=30.0, guide_mm=20.0, kind="spring")
+    for language in ("en", "de"):
+        steps = [say(step, units_for("mm", language)) for card in cards(run) for step in card.steps]
+        assert not [step for step in steps if re.search("stop|guide|lever|Anschlag|Hebel", step)]
+    assert [str(card.to_do[1 + (card.last_bend is not None)]) for card in cards(run)] == [
+        "start end to your left; finish end to your right",
+    ] * 2
 
 
 # ---- the bender upright, and every former

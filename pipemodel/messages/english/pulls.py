@@ -82,10 +82,9 @@ PULLS = {
     "card.put in": "put in the {former}",
     "card.put in, radius": "put in the {former}, radius {radius}",
     "card.change former": "change the former: {put_in}",
-    "card.lay": "{left} end to your left, in the stop; {right} end to your right",
-    "card.turn end for end": (
-        "turn the tube end for end: {left} end to your left, in the stop; {right} end to your right"
-    ),
+    "card.lay": "{left} end to your left{stop}; {right} end to your right",
+    "card.in the stop": ", in the stop",
+    "card.turn end for end": "turn the tube end for end: {left} end to your left{stop}; {right} end to your right",
     "card.any side up": "any side up; the inside of bend {bend} will face {faces}: draw a line along it",
     "card.same side up": "the same side up as before: the inside line of bend {bend} faces {faces}",
     "card.roll half": "roll the tube half a turn; the inside line of bend {bend} then faces {faces}",

@@ -87,11 +87,10 @@ PULLS = {
     "card.put in": "einsetzen: {former}",
     "card.put in, radius": "einsetzen: {former}, Radius {radius}",
     "card.change former": "Biegematrize wechseln: {put_in}",
-    "card.lay": (
-        "{left|start=Anfang|finish=Ende} nach links, in den Anschlag; {right|start=Anfang|finish=Ende} nach rechts"
-    ),
+    "card.lay": "{left|start=Anfang|finish=Ende} nach links{stop}; {right|start=Anfang|finish=Ende} nach rechts",
+    "card.in the stop": ", in den Anschlag",
     "card.turn end for end": (
-        "Rohr umdrehen, Ende gegen Anfang: {left|start=Anfang|finish=Ende} nach links, in den Anschlag; "
+        "Rohr umdrehen, Ende gegen Anfang: {left|start=Anfang|finish=Ende} nach links{stop}; "
         "{right|start=Anfang|finish=Ende} nach rechts"
     ),
     "card.any side up": (
