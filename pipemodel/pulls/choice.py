@@ -14,7 +14,7 @@ from pipemodel.bending.part_bent import PartBent
 from pipemodel.messages.values import Angle, Length, Message, message
 from pipemodel.pulls.card_mark import has_rim
 from pipemodel.pulls.measures import Candidate, Measure, MeasureKind, out_of_round
-from pipemodel.pulls.mistakes import Mistake, Unit, mistakes_at
+from pipemodel.pulls.mistakes import Mistake, Unit, apart_mm, mistakes_at
 from pipemodel.pulls.offered import offered
 from pipemodel.pulls.plan import Pull
 from pipemodel.pulls.stance import Stance
@@ -50,7 +50,7 @@ class Power:
     """One mistake and the check that shows it best: its place among the measures, and how far its reading goes off.
 
     `out` is how large the mistake is. `check` is None where none shows it, and `why_not` says why; with both, it may be
-    seen and not for sure.
+    seen and not for sure; `piece_mm` is then the most that any place of the piece lies off by.
     """
 
     mistake: str
@@ -59,6 +59,7 @@ class Power:
     check: int | None
     moves: float | None
     why_not: Message | None = None
+    piece_mm: float | None = None
 
 
 @dataclass(frozen=True)
@@ -89,8 +90,11 @@ def choose_checks(pull: Pull, right: PartBent, marks: Sequence[float], stance: S
         chosen = _fewest([c.measure for c in candidates], clear)
         if all(any(clear[i][k] > 1.0 for i in chosen) for k in range(len(mistakes))):
             break
+    made = [one for one in all_mistakes if one.piece or one.why_not]
+    power = [_power(one, chosen, candidates, moves, clear, mistakes) for one in made]
     power = [
-        _power(one, chosen, candidates, moves, clear, mistakes) for one in all_mistakes if one.piece or one.why_not
+        said if said.why_not is None or one.piece is None else replace(said, piece_mm=apart_mm(right, one.piece, index))
+        for said, one in zip(power, made, strict=True)
     ]
     # What the guide keeps from happening moves no leg, and is a check of its own.
     flat = (out_of_round(pull.bend, right.outside_mm),) if has_rim(pull.former) else ()

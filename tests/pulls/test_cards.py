@@ -1,6 +1,7 @@
 """What the fitter reads on a card; and the cards of random runs, followed word by word to the piece."""
 
 import itertools
+import math
 import re
 
 import pytest
@@ -200,3 +201,14 @@ def test_what_the_checks_do_not_show_is_said_on_the_card():
             said += words in care
         assert len(steps) <= 9
     assert said
+
+
+def test_how_little_an_unseen_mistake_moves_is_said():
+    """Twisted about the leg before it, the finish goes round on a circle of R (1 - cos 15) + 12 sin 15."""
+    run = made_run([400, 200, 12], [90, 15], [90], hold_mm=0.0, guide_mm=0.0)
+    card = next(card for card in cards(run) if card.pull.number == 2 and card.pull.bend == 2)
+    out = 55 * (1 - math.cos(math.radians(15))) + 12 * math.sin(math.radians(15))
+    twists = [one for one in card.choice.power if one.mistake == "twist"]
+    assert [one.piece_mm for one in twists] == pytest.approx([2 * out * math.sin(math.radians(2.5))] * 2)
+    (care,) = [str(step) for step in card.to_do if str(step).startswith("take care")]
+    assert "a twist of 5° (it moves no place of the piece by more than 1 mm)" in care

@@ -117,8 +117,9 @@ PULLS = {
     "card.mistake": (
         "{mistake|angle=an angle out by |twist=a twist of |mark=a mark out by |no springback=no springback allowed for|"
         "other mark=another bend's mark|wrong end=the wrong end in the stop|not rolled=a roll left out|"
-        "wrong roll=a roll the wrong way|wrong way=a bend the wrong way}{out}"
+        "wrong roll=a roll the wrong way|wrong way=a bend the wrong way}{out}{moves}"
     ),
+    "card.moves": " (it moves no place of the piece by more than {most})",
     # What must be true after a pull
     "measure": "{far} {how}",
     "measure.where its backs meet": ", where the backs of its two legs meet",

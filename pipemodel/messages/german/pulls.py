@@ -143,8 +143,9 @@ PULLS = {
         "{mistake|angle=Winkel falsch um |twist=Verdrehung um |mark=Anriss falsch um |"
         "no springback=keine Zugabe für die Rückfederung|other mark=Anriss eines anderen Bogens|"
         "wrong end=falsches Rohrende im Anschlag|not rolled=Drehung vergessen|"
-        "wrong roll=Drehung in die falsche Richtung|wrong way=Bogen in die falsche Richtung}{out}"
+        "wrong roll=Drehung in die falsche Richtung|wrong way=Bogen in die falsche Richtung}{out}{moves}"
     ),
+    "card.moves": " (verschiebt keine Stelle des Stücks um mehr als {most})",
     # What must be true after a pull
     "measure": "{far} {how}",
     "measure.where its backs meet": ", wo sich die Rücken seiner beiden Schenkel treffen",
