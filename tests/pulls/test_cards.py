@@ -211,4 +211,4 @@ def test_how_little_an_unseen_mistake_moves_is_said():
     twists = [one for one in card.choice.power if one.mistake == "twist"]
     assert [one.piece_mm for one in twists] == pytest.approx([2 * out * math.sin(math.radians(2.5))] * 2)
     (care,) = [str(step) for step in card.to_do if str(step).startswith("take care")]
-    assert "a twist of 5° (it moves no place of the piece by more than 1 mm)" in care
+    assert "a twist of 5° (off by 1 mm at most)" in care

@@ -119,7 +119,7 @@ PULLS = {
         "other mark=another bend's mark|wrong end=the wrong end in the stop|not rolled=a roll left out|"
         "wrong roll=a roll the wrong way|wrong way=a bend the wrong way}{out}{moves}"
     ),
-    "card.moves": " (it moves no place of the piece by more than {most})",
+    "card.moves": " (off by {most} at most)",
     # What must be true after a pull
     "measure": "{far} {how}",
     "measure.where its backs meet": ", where the backs of its two legs meet",

@@ -145,7 +145,7 @@ PULLS = {
         "wrong end=falsches Rohrende im Anschlag|not rolled=Drehung vergessen|"
         "wrong roll=Drehung in die falsche Richtung|wrong way=Bogen in die falsche Richtung}{out}{moves}"
     ),
-    "card.moves": " (verschiebt keine Stelle des Stücks um mehr als {most})",
+    "card.moves": " (höchstens {most} daneben)",
     # What must be true after a pull
     "measure": "{far} {how}",
     "measure.where its backs meet": ", wo sich die Rücken seiner beiden Schenkel treffen",
