@@ -34,10 +34,12 @@ def level_before(solved: SolvedRun, pull: Pull, stance: Stance) -> Level | None:
     held = START if pull.held == "start" else FINISH
     kept, free = sides_of(bends, FlatTube.of(solved), pull.bend - 1, held, made)
     side = kept if kept.bent else free
-    beyond = side.pieces[2]
-    assert isinstance(beyond, Straight)
-    towards_start = (side is kept) == (held == START)
-    near = max(b for b in pull.made if b < pull.bend) if towards_start else min(b for b in pull.made if b > pull.bend)
+    legs = [piece for piece in side.pieces[2:] if isinstance(piece, Straight)]
+    # Where bends touch, or nearly, no eye sees the straight between them.
+    seen_at = next((k for k, leg in enumerate(legs) if leg.length >= solved.tube.outside_mm), 0)
+    beyond, towards_start = legs[seen_at], (side is kept) == (held == START)
+    outwards = sorted(pull.made, reverse=True) if towards_start else sorted(pull.made)
+    near = [b for b in outwards if (b < pull.bend) == towards_start][seen_at]
     out = seen(stance, beyond.direction)
     above = degrees(asin(max(-1.0, min(1.0, out[2]))))
     return Level(near, leg_called(near - 1 if towards_start else near, len(bends)), above, stands(out, above))

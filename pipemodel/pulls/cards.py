@@ -57,6 +57,7 @@ class Card:
         pull = self.pull
         left, right = Word(self.left_end), Word("finish" if self.left_end == "start" else "start")
         check, level, back = NOTHING, NOTHING, NOTHING
+        stop = message("card.in the stop") if has_rim(pull.former) else NOTHING
         if self.mark_from_back is not None:
             check = message("card.check", far=Tape(self.mark_from_back.mm), how=self.mark_from_back.how)
         if self.level is not None:
@@ -68,7 +69,7 @@ class Card:
             self._mark(check),
             *line,
             *self._former(),
-            message("card.turn end for end" if pull.turn_round else "card.lay", left=left, right=right),
+            message("card.turn end for end" if pull.turn_round else "card.lay", left=left, right=right, stop=stop),
             self.roll,
             bring_mark(pull),
             message("card.guide in" if has_rim(pull.former) else "card.spring in", level=level),

@@ -14,7 +14,7 @@ from pipemodel.bending.part_bent import PartBent
 from pipemodel.messages.values import Angle, Length, Message, message
 from pipemodel.pulls.card_mark import has_rim
 from pipemodel.pulls.measures import Candidate, Measure, MeasureKind, out_of_round
-from pipemodel.pulls.mistakes import Mistake, Unit, mistakes_at
+from pipemodel.pulls.mistakes import Mistake, Unit, apart_mm, mistakes_at
 from pipemodel.pulls.offered import offered
 from pipemodel.pulls.plan import Pull
 from pipemodel.pulls.stance import Stance
@@ -50,7 +50,7 @@ class Power:
     """One mistake and the check that shows it best: its place among the measures, and how far its reading goes off.
 
     `out` is how large the mistake is. `check` is None where none shows it, and `why_not` says why; with both, it may be
-    seen and not for sure.
+    seen and not for sure; `piece_mm` is then the most that any place of the piece lies off by.
     """
 
     mistake: str
@@ -59,6 +59,7 @@ class Power:
     check: int | None
     moves: float | None
     why_not: Message | None = None
+    piece_mm: float | None = None
 
 
 @dataclass(frozen=True)
@@ -89,28 +90,25 @@ def choose_checks(pull: Pull, right: PartBent, marks: Sequence[float], stance: S
         chosen = _fewest([c.measure for c in candidates], clear)
         if all(any(clear[i][k] > 1.0 for i in chosen) for k in range(len(mistakes))):
             break
-    power = [
-        _power(one, chosen, candidates, moves, clear, mistakes) for one in all_mistakes if one.piece or one.why_not
-    ]
-    # What the guide keeps from happening moves no leg, and is a check of its own.
+    power, k = [], -1
+    for one in all_mistakes:
+        if one.piece is not None:
+            k += 1
+            power.append(_power(one, chosen, candidates, [row[k] for row in moves], [row[k] for row in clear]))
+            if power[-1].why_not is not None:
+                power[-1] = replace(power[-1], piece_mm=apart_mm(right, one.piece, index))
+        elif one.why_not is not None:
+            # What the guide keeps from happening moves no leg, and is a check of its own.
+            check = len(chosen) if one.name == "no guide" else None
+            power.append(Power(one.name, one.out, one.unit, check, None, one.why_not))
     flat = (out_of_round(pull.bend, right.outside_mm),) if has_rim(pull.former) else ()
-    power = [replace(one, check=len(chosen)) if one.mistake == "no guide" else one for one in power]
-    return Choice(
-        (
-            *(
-                candidates[i].measure.finding(
-                    tuple(
-                        name
-                        for name in dict.fromkeys(one.name for one in mistakes)
-                        if all(by > 1.0 for by, one in zip(clear[i], mistakes, strict=True) if one.name == name)
-                    )
-                )
-                for i in chosen
-            ),
-            *flat,
-        ),
-        tuple(power),
+    names = dict.fromkeys(one.name for one in mistakes)
+    finds = (
+        tuple(n for n in names if all(by > 1.0 for by, one in zip(clear[i], mistakes, strict=True) if one.name == n))
+        for i in chosen
     )
+    measures = (replace(candidates[i].measure, finds=found) for i, found in zip(chosen, finds, strict=True))
+    return Choice((*measures, *flat), tuple(power))
 
 
 def _moves(candidate: Candidate, mistake: Mistake) -> float:
@@ -175,22 +173,17 @@ def _power(
     one: Mistake,
     chosen: Sequence[int],
     candidates: Sequence[Candidate],
-    moves: Sequence[Sequence[float]],
-    clear: Sequence[Sequence[float]],
-    mistakes: Sequence[Mistake],
+    moves: Sequence[float],
+    clear: Sequence[float],
 ) -> Power:
-    if one.piece is None:
-        return Power(one.name, one.out, one.unit, None, None, one.why_not)
-    k = next(k for k, other in enumerate(mistakes) if other is one)
-    places = range(len(candidates))
-    best = max(chosen, key=lambda i: clear[i][k], default=None)
-    if best is None or clear[best][k] <= HINT:
-        best = max(places, key=lambda i: clear[i][k], default=None)
+    best = max(chosen, key=lambda i: clear[i], default=None)
+    if best is None or clear[best] <= HINT:
+        best = max(range(len(candidates)), key=lambda i: clear[i], default=None)
     if best is None:
         return Power(one.name, one.out, one.unit, None, None, message("unseen.no measure"))
-    by, measure = moves[best][k], candidates[best].measure
+    by, measure = moves[best], candidates[best].measure
     check = list(chosen).index(best) if best in chosen else None
-    if clear[best][k] > 1.0 and check is not None:
+    if clear[best] > 1.0 and check is not None:
         return Power(one.name, one.out, one.unit, check, None if measure.unit == "look" else by)
     if measure.unit == "look":
         by, why_not = 0.0, message("unseen.no measure")
@@ -199,4 +192,4 @@ def _power(
         why_not = message("unseen.too little", far=far, within=within)
     else:
         why_not = message("unseen.too little", far=Length(by, ".1f"), within=Length(measure.within, ".1f"))
-    return Power(one.name, one.out, one.unit, check if clear[best][k] > HINT else None, by, why_not)
+    return Power(one.name, one.out, one.unit, check if clear[best] > HINT else None, by, why_not)

@@ -6,7 +6,7 @@ in `bench_measures`, what is read off a straight-edge in `straight_edge`.
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 from math import degrees
 from typing import Literal, NamedTuple, TypeAlias
@@ -106,10 +106,6 @@ class Measure:
         if self.kind is MeasureKind.ROUND:
             return 2.0 * self.within
         return 2.0 * self.within + (0.5 if self.unit == "mm" else 0.05)
-
-    def finding(self, names: tuple[str, ...]) -> "Measure":
-        """Return it with the mistakes that it shows."""
-        return replace(self, finds=names)
 
 
 def out_of_round(bend: int, outside_mm: float) -> Measure:

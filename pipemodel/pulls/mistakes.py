@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple, TypeAlias
 
 from pipemodel.bending.part_bent import PartBent
+from pipemodel.geometry.vectors import Vec3, cross, distance, dot, sub
 from pipemodel.messages.values import Message, message
 from pipemodel.pulls.card_mark import has_rim
 from pipemodel.pulls.piece import within_half_turn
@@ -109,6 +110,28 @@ def mistakes_at(pull: Pull, right: PartBent, marks: Sequence[float], stance: Sta
         over = 180.0 if stance == "flat" else 0.0
         if len(right.bends) > 1 and abs(by_words := within_half_turn(2.0 * pull.roll_deg + over)) > NO_ROLL_DEG:
             yield Mistake("wrong end", by_words, "deg", hand.done(turned=True, rolled_deg=by_words))
+
+
+def apart_mm(right: PartBent, wrong: PartBent, index: int) -> float:
+    """Return how far two pieces are apart where they are the farthest, laid on each other on one side of bend `index`.
+
+    On the side where that is less; places are the ends of the legs, between which it is less still, and the bends'
+    middles.
+    """
+    sides = (-1, index), (1, index + 1)
+    pairs = (zip(*(_seen_from(piece, index, *side) for piece in (right, wrong)), strict=True) for side in sides)
+    return min(max(distance(one, other) for one, other in places) for places in pairs)
+
+
+def _seen_from(piece: PartBent, index: int, side: int, leg: int) -> list[Vec3]:
+    """Return the places of a piece as seen from a leg beside a bend, and from the plane of the bend beyond it."""
+    own, beyond = piece.legs[leg], index + side
+    arc = piece.arcs[beyond if 0 <= beyond < len(piece.arcs) else index]
+    origin = own.start if side < 0 else own.finish
+    axes = (own.direction, cross(arc.axis, own.direction), arc.axis)
+    places = [p for one in piece.legs for p in (one.start, one.finish)]
+    places += [one.point_at(one.length / 2.0) for one in piece.arcs]
+    return [(dot(d, axes[0]), dot(d, axes[1]), dot(d, axes[2])) for d in (sub(p, origin) for p in places)]
 
 
 def _of_the_roll(hand: _Hand) -> Iterator[Mistake]:

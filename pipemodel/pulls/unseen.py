@@ -14,14 +14,19 @@ def unseen_words(power: Sequence[Power]) -> tuple[Message, ...]:
     left = [one for one in power if one.why_not is not None and one.why_not.template not in NO_WORDS]
     if not left:
         return ()
-    named = {one.mistake: _named(one) for one in left}
-    return (message("card.not shown", mistakes=listed(tuple(named.values()))),)
+    named = (
+        _named([one for one in left if one.mistake == name]) for name in dict.fromkeys(one.mistake for one in left)
+    )
+    return (message("card.not shown", mistakes=listed(tuple(named))),)
 
 
-def _named(one: Power) -> Message:
+def _named(ways: Sequence[Power]) -> Message:
+    """Return a mistake in words: how large it is, and by how much it puts any place of the piece off, whichever way."""
+    one = ways[0]
     out: Message | Length = NOTHING
     if one.mistake in ("angle", "twist"):
         out = message("degrees", angle=Angle(abs(one.out)))
     elif one.mistake == "mark":
         out = Length(abs(one.out), ".0f")
-    return message("card.mistake", mistake=Word(one.mistake), out=out)
+    moves = message("card.moves", most=Length(max(way.piece_mm or 0.0 for way in ways), ".0f", rounded="up"))
+    return message("card.mistake", mistake=Word(one.mistake), out=out, moves=moves)

@@ -30,6 +30,7 @@ def checks_record(card: Card) -> dict[str, Any]:
                 "check": None if one.check is None else ids[one.check],
                 "moves": None if one.moves is None else one.moves + 0.0,
                 "sure": one.check is not None and one.why_not is None,
+                "piece_moves_mm": None if one.piece_mm is None else one.piece_mm + 0.0,
                 "why_not": None if one.why_not is None else str(one.why_not),
             }
             for one in card.choice.power

@@ -11,7 +11,7 @@ from follower.sheets import RunRead
 from follower.steps import Step
 
 BOX = "\u25a1"
-PULLS = "Pull in this order, the side that is named held in the stop"
+PULLS = "Pull in this order, held by the side that is named"
 
 
 @cache

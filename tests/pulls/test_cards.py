@@ -1,6 +1,8 @@
 """What the fitter reads on a card; and the cards of random runs, followed word by word to the piece."""
 
 import itertools
+import math
+import re
 
 import pytest
 from card_cases import cards
@@ -55,6 +57,16 @@ def test_the_steps_of_a_pull_guard_against_the_four_classic_mistakes():
         "pull towards you to 96° and let go; it springs back to 90°",
     )
     assert second.to_check
+
+
+def test_a_spring_has_no_stop_that_an_end_goes_into():
+    run = made_run([300, 200, 25], [90, 60], [90], hold_mm=30.0, guide_mm=20.0, kind="spring")
+    for language in ("en", "de"):
+        steps = [say(step, units_for("mm", language)) for card in cards(run) for step in card.steps]
+        assert not [step for step in steps if re.search("stop|guide|lever|Anschlag|Hebel", step)]
+    assert [str(card.to_do[1 + (card.last_bend is not None)]) for card in cards(run)] == [
+        "start end to your left; finish end to your right",
+    ] * 2
 
 
 # ---- the bender upright, and every former
@@ -188,3 +200,14 @@ def test_what_the_checks_do_not_show_is_said_on_the_card():
             said += words in care
         assert len(steps) <= 9
     assert said
+
+
+def test_how_little_an_unseen_mistake_moves_is_said():
+    """Twisted about the leg before it, the finish goes round on a circle of R (1 - cos 15) + 12 sin 15."""
+    run = made_run([400, 200, 12], [90, 15], [90], hold_mm=0.0, guide_mm=0.0)
+    card = next(card for card in cards(run) if card.pull.number == 2 and card.pull.bend == 2)
+    out = 55 * (1 - math.cos(math.radians(15))) + 12 * math.sin(math.radians(15))
+    twists = [one for one in card.choice.power if one.mistake == "twist"]
+    assert [one.piece_mm for one in twists] == pytest.approx([2 * out * math.sin(math.radians(2.5))] * 2)
+    (care,) = [str(step) for step in card.to_do if str(step).startswith("take care")]
+    assert "a twist of 5° (off by 1 mm at most)" in care

@@ -101,7 +101,7 @@ TEMPLATES = {
     "schedule.head plane": "turn of the plane\nsince the bend before",
     "schedule.cannot": "CANNOT BE PULLED as it stands:",
     "schedule.ways out": "It can be pulled when drawn with one of these:",
-    "schedule.in this order": "Pull in this order, the side that is named held in the stop:",
+    "schedule.in this order": "Pull in this order, held by the side that is named:",
     "schedule.head pull": "pull",
     "schedule.marks from": (
         "Marks from the start end, each for the side that is held. Clockwise and anticlockwise as seen from the start "

@@ -82,10 +82,9 @@ TEMPLATES = {
     "card.put in": "put in the {former}",
     "card.put in, radius": "put in the {former}, radius {radius}",
     "card.change former": "change the former: {put_in}",
-    "card.lay": "{left} end to your left, in the stop; {right} end to your right",
-    "card.turn end for end": (
-        "turn the tube end for end: {left} end to your left, in the stop; {right} end to your right"
-    ),
+    "card.lay": "{left} end to your left{stop}; {right} end to your right",
+    "card.in the stop": ", in the stop",
+    "card.turn end for end": "turn the tube end for end: {left} end to your left{stop}; {right} end to your right",
     "card.any side up": "any side up; the inside of bend {bend} will face {faces}: draw a line along it",
     "card.same side up": "the same side up as before: the inside line of bend {bend} faces {faces}",
     "card.roll half": "roll the tube half a turn; the inside line of bend {bend} then faces {faces}",
@@ -118,8 +117,9 @@ TEMPLATES = {
     "card.mistake": (
         "{mistake|angle=an angle out by |twist=a twist of |mark=a mark out by |no springback=no springback allowed for|"
         "other mark=another bend's mark|wrong end=the wrong end in the stop|not rolled=a roll left out|"
-        "wrong roll=a roll the wrong way|wrong way=a bend the wrong way}{out}"
+        "wrong roll=a roll the wrong way|wrong way=a bend the wrong way}{out}{moves}"
     ),
+    "card.moves": " (off by {most} at most)",
     # What must be true after a pull
     "measure": "{far} {how}",
     "measure.where its backs meet": ", where the backs of its two legs meet",

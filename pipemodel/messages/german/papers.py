@@ -106,7 +106,7 @@ TEMPLATES = {
     "schedule.head plane": "Verdrehung der Ebene\nseit dem Bogen davor",
     "schedule.cannot": "SO NICHT ZU BIEGEN:",
     "schedule.ways out": "Zu biegen ist es, wenn eines davon anders gezeichnet wird:",
-    "schedule.in this order": "In dieser Reihenfolge biegen, die genannte Seite im Anschlag gehalten:",
+    "schedule.in this order": "In dieser Reihenfolge biegen, an der genannten Seite gehalten:",
     "schedule.head pull": "Nr.",
     "schedule.marks from": (
         "Anrisse vom Anfang aus, jeder für die gehaltene Seite. Im und gegen den Uhrzeigersinn vom Anfang aus gesehen, "

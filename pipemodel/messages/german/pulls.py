@@ -87,11 +87,10 @@ TEMPLATES = {
     "card.put in": "einsetzen: {former}",
     "card.put in, radius": "einsetzen: {former}, Radius {radius}",
     "card.change former": "Biegematrize wechseln: {put_in}",
-    "card.lay": (
-        "{left|start=Anfang|finish=Ende} nach links, in den Anschlag; {right|start=Anfang|finish=Ende} nach rechts"
-    ),
+    "card.lay": "{left|start=Anfang|finish=Ende} nach links{stop}; {right|start=Anfang|finish=Ende} nach rechts",
+    "card.in the stop": ", in den Anschlag",
     "card.turn end for end": (
-        "Rohr umdrehen, Ende gegen Anfang: {left|start=Anfang|finish=Ende} nach links, in den Anschlag; "
+        "Rohr umdrehen, Ende gegen Anfang: {left|start=Anfang|finish=Ende} nach links{stop}; "
         "{right|start=Anfang|finish=Ende} nach rechts"
     ),
     "card.any side up": (
@@ -144,8 +143,9 @@ TEMPLATES = {
         "{mistake|angle=Winkel falsch um |twist=Verdrehung um |mark=Anriss falsch um |"
         "no springback=keine Zugabe für die Rückfederung|other mark=Anriss eines anderen Bogens|"
         "wrong end=falsches Rohrende im Anschlag|not rolled=Drehung vergessen|"
-        "wrong roll=Drehung in die falsche Richtung|wrong way=Bogen in die falsche Richtung}{out}"
+        "wrong roll=Drehung in die falsche Richtung|wrong way=Bogen in die falsche Richtung}{out}{moves}"
     ),
+    "card.moves": " (höchstens {most} daneben)",
     # What must be true after a pull
     "measure": "{far} {how}",
     "measure.where its backs meet": ", wo sich die Rücken seiner beiden Schenkel treffen",
