@@ -14,12 +14,11 @@ import numpy as np
 from pipemodel.accuracy.errors import Errors
 from pipemodel.accuracy.landing import source_moves
 from pipemodel.accuracy.values import BestReading
-from pipemodel.bending.part_bent import PartBent, part_bent
+from pipemodel.bending.part_bent import PartBent
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.arrays import Floats
-from pipemodel.pulls.bench_measures import on_the_bench
 from pipemodel.pulls.cards import cards_of
-from pipemodel.pulls.measures import with_tape_and_card
+from pipemodel.pulls.check_ids import piece_after, readers_of
 from pipemodel.pulls.plan import Plan
 
 STEP = 1e-4
@@ -68,27 +67,19 @@ def _readings(
         whole: the mean square of how far the finish is off.
     """
     for card in cards_of(part, plan) if plan.pulls else ():
-        pull = card.pull
-        piece = part_bent(part, pull.made | {pull.bend})
-        index = next(i for i, bend in enumerate(piece.bends) if bend.number == pull.bend)
-        # The same sentence is the same measure.
-        by_how = {
-            (c.measure.kind, c.measure.how): c.read
-            for c in (*with_tape_and_card(piece, index), *on_the_bench(piece, index))
-        }
+        piece, _ = piece_after(part, card)
         neighbours = _changed(piece)
         to_piece = _piece_moves(piece, errors, first) * errors.sd
-        for place, measure in enumerate(card.measures):
-            read = by_how.get((measure.kind, measure.how))
-            if read is None or measure.unit == "look" or measure.within <= 0.0:
+        for place, (measure, reader) in enumerate(zip(card.measures, readers_of(part, card), strict=True)):
+            if reader is None or measure.unit == "look" or measure.within <= 0.0:
                 continue
-            moves = _gradient(read, neighbours) @ to_piece
+            moves = _gradient(reader.read, neighbours) @ to_piece
             # Read to `within`, 19 times in 20.
             spread = float(moves @ moves) + (measure.within / 2.0) ** 2
             shared = finish @ moves
             left = 1.0 - float(shared @ shared) / spread / whole
             if left <= 1.0 - LEAST_GAIN:
-                yield BestReading(pull.number, place, measure, left)
+                yield BestReading(card.pull.number, place, measure, left)
 
 
 def _changed(piece: PartBent) -> list[tuple[PartBent, PartBent] | None]:

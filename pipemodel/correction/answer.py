@@ -179,10 +179,13 @@ class _Asked:
         found = estimate(made, observations(self.solved, self.cards, readings))
         whole = whole_with(self.solved, found.bends, aims, done[-1].bend, rest)
         bent = list(bent_said(found, done[-1].bend))
-        if found.again:
+
+        def asks(verdict: Verdict, said: Message) -> Correction:
             plan = plan_from_here(whole.run, done, to_come) or NO_PLAN
-            way = _Way(whole, plan, (again_said(found.again),), ())
-            return self._answer("contradiction", bent, made, found, way, whole)
+            return self._answer(verdict, bent, made, found, _Way(whole, plan, (said,), ()), whole)
+
+        if found.again:
+            return asks("contradiction", again_said(found.again))
         on = _pull_on(done[-1], found)
         if on is not None:
             further = _pulled_on(whole, done[-1], on)
@@ -192,14 +195,11 @@ class _Asked:
                 way = _Way(way.whole, way.plan, (pull_on_said(done[-1], on, short),), ())
                 return self._answer("pull on", bent, made, found, way, whole, on)
         if self._side_matters(done[-1], found, aims, rest):
-            way = _Way(
-                whole, plan_from_here(whole.run, done, to_come) or NO_PLAN, (which_side_said(found.open_sides),), ()
-            )
-            return self._answer("which side", bent, made, found, way, whole)
+            return asks("which side", which_side_said(found.open_sides))
         if to_come:
             way = self._best(whole, done, to_come)
-            verdict: Verdict = "change" if way.whole is not whole else "go on"
-            return self._answer("recut" if way.why_not else verdict, bent, made, found, way, whole)
+            verdict: Verdict = "recut" if way.why_not else "change" if way.whole is not whole else "go on"
+            return self._answer(verdict, bent, made, found, way, whole)
         way, end = self._at_the_end(whole)
         return self._answer("recut" if way.why_not else end.verdict, bent, made, found, way, whole, None, end.trim_mm)
 

@@ -7,6 +7,7 @@ import tempfile
 from pathlib import Path
 
 from pipemodel.output.folder import FolderError
+from pipemodel.output.whole_file import umask
 
 _SEAL = re.compile(rb"# seal ([0-9a-f]{16})(?: with surfaces ([0-9a-f]{16}))? of ([0-9a-f]{16})\n")
 """The first line: a digest of all that follows, of the file of surfaces, and of what it was made of."""
@@ -93,14 +94,8 @@ def _temporary(target: Path, data: bytes) -> str:
     number, path = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
     with os.fdopen(number, "wb") as file:
         file.write(data)
-        os.fchmod(number, 0o666 & ~_umask())
+        os.fchmod(number, 0o666 & ~umask())
     return path
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
 
 
 def _read(path: Path) -> bytes:

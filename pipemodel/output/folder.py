@@ -19,6 +19,7 @@ from pathlib import Path
 from pipemodel.output.exchange import exchange
 from pipemodel.output.file_names import Folder, file_key, is_file_name
 from pipemodel.output.leftovers import PART, temporary_folder, tidy_up
+from pipemodel.output.whole_file import umask
 from pipemodel.wording.safe_text import shown
 
 MANIFEST = ".pipemodel-manifest.json"
@@ -105,7 +106,7 @@ def write_whole(out: Path, write: Callable[[Folder], object]) -> list[Path]:
             write(NewFolder(temporary))
             names = sorted(p.relative_to(temporary).as_posix() for p in temporary.rglob("*") if p.is_file())
             (temporary / MANIFEST).write_text(_manifest(temporary, names), encoding="utf-8")
-            os.chmod(temporary, 0o777 & ~_umask())
+            os.chmod(temporary, 0o777 & ~umask())
             check_free(out)
             _put_in_place(temporary, target)
         except OSError as error:
@@ -167,9 +168,3 @@ def _hash(path: Path) -> str:
         return "no plain file"
     with path.open("rb") as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask

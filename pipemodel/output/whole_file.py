@@ -28,7 +28,7 @@ def write_whole_file(path: Path, text: str, before: str | None = None) -> None:
             file.write(text.encode("utf-8"))
             file.flush()
             os.fsync(file.fileno())
-        os.chmod(beside, target.stat().st_mode & 0o777 if target.exists() else 0o666 & ~_umask())
+        os.chmod(beside, target.stat().st_mode & 0o777 if target.exists() else 0o666 & ~umask())
         if before is not None and before != (target.read_bytes().decode("utf-8-sig") if target.exists() else ""):
             raise ChangedError
         os.replace(beside, target)
@@ -37,7 +37,8 @@ def write_whole_file(path: Path, text: str, before: str | None = None) -> None:
         raise
 
 
-def _umask() -> int:
+def umask() -> int:
+    """Return which bits of its mode a new file does not get."""
     mask = os.umask(0)
     os.umask(mask)
     return mask
