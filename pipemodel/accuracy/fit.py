@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from pipemodel.accuracy.errors import BentPart, Errors, errors_of, errors_of_parts
+from pipemodel.accuracy.errors import BentPart, Errors, errors_of
 from pipemodel.accuracy.landing import finish_covariance, finish_moves, shares
 from pipemodel.accuracy.readings import best_reading
 from pipemodel.accuracy.simulate import BentPieces, seed_of, simulate
@@ -47,7 +47,7 @@ def run_errors(solved: SolvedRun, hands: Hands, split: Split | None = None, by_r
         parts.append(BentPart(first, after, plan.pulls))
         first = after
     joints = () if split is None else tuple(sorted({joint.leg for joint in split.joints if joint.leg < len(bends)}))
-    return errors_of_parts(bends, parts, joints, hands, by_rolls)
+    return errors_of(bends, parts, hands, by_rolls, joints)
 
 
 def parts_of(solved: SolvedRun, split: Split | None) -> list[tuple[SolvedRun, Plan]]:
@@ -127,16 +127,11 @@ def _by_accurate_plan(solved: SolvedRun, hands: Hands, chance: Chance, missed: F
     errors = run_errors(accurate, hands)
     if np.array_equal(errors.spread, run_errors(solved, hands).spread):
         return None
-    pieces = simulated(accurate, errors, chance.pieces)
+    pieces = simulate(accurate.table, errors, chance.pieces)
     better = Chance(
         int(np.count_nonzero(fits(solved, pieces.finish - np.array(solved.finish)[:, None] + missed))), chance.pieces
     )
     return better if better.value >= chance.value + WORTH else None
-
-
-def simulated(solved: SolvedRun, errors: Errors, count: int = PIECES) -> BentPieces:
-    """Return pieces of a run as the hands bend them."""
-    return simulate(solved.table, errors, count)
 
 
 def _by_last_leg(solved: SolvedRun, off: Floats) -> tuple[Floats, Floats]:
