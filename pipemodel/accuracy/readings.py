@@ -84,10 +84,7 @@ def _readings(
 
 def _changed(piece: PartBent) -> list[tuple[PartBent, PartBent] | None]:
     """Return the piece with each start, angle and turn a step more and less; None where there is no such piece."""
-    starts = [bend.start_mm for bend in piece.bends]
-    angles = [bend.angle_deg for bend in piece.bends]
-    turns = [bend.turn_deg for bend in piece.bends]
-    rows = (starts, angles, turns)
+    rows = list(zip(*((bend.start_mm, bend.angle_deg, bend.turn_deg) for bend in piece.bends), strict=True))
     out: list[tuple[PartBent, PartBent] | None] = []
     for which, row in enumerate(rows):
         step = STEP if which == 0 else degrees(STEP)

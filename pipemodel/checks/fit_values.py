@@ -67,16 +67,12 @@ def _touches(schedule: Schedule, tried: list[HeldPieces], room: RoomDoubts | Non
     near = sum(row.nearest.distance <= tried[i].farthest for i, rows in enumerate(things) for row in rows)
     count = to_try(near, *OF_THINGS)
     of_runs = _between(schedule, tried, runs, place)
-    fields: dict[str, HeldAgainst] = {}
     out = []
     for i, rows in enumerate(things):
         touches = []
         for row in rows:
             if isinstance(row.other, Thing) and not _connected(schedule, i, row):
-                if room is not None:
-                    near_by = room.near(row.other, schedule.runs[i])
-                else:
-                    near_by = fields.setdefault(row.against, _near(row.other))
+                near_by = room.near(row.other, schedule.runs[i]) if room is not None else _near(row.other)
                 chance = chance_of_thing(tried[i], near_by, row.nearest.distance, count)
                 touches.append(TouchChance(row.against, chance, row.nearest.distance))
         for row in runs[i]:

@@ -49,11 +49,9 @@ def readings_of_text(text: str, path: str, solved: SolvedRun, cards: Sequence[Ca
     blocks: list[ReadingBlock] = []
     if not tree.faults:
         reader = _Reader(solved, cards, faults)
-        if isinstance(tree.values, list) and tree.values:
-            for number, value in enumerate(tree.values):
-                blocks += reader.block(value, (number,), blocks)
-        else:
-            blocks += reader.block(tree.values, (), blocks)
+        listed = isinstance(tree.values, list) and tree.values
+        for at, value in [((n,), v) for n, v in enumerate(tree.values)] if listed else [((), tree.values)]:
+            blocks += reader.block(value, at, blocks)
         if not blocks and not faults.found:
             faults.at((), message("readings.none"))
     if tree.faults or faults.found:
