@@ -60,35 +60,35 @@ class Errors:
         return out
 
 
-def errors_of(bends: Sequence[Bend], pulls: Sequence[Pull], hands: Hands, by_rolls: bool = False) -> Errors:
-    """Return the errors of a piece.
-
-    Args:
-        bends: its bends, by number.
-        pulls: the pulls in their order; none for number order, held by the start side.
-        hands: how well they are made.
-        by_rolls: whether errors of turns go by the order of pulls in place of that of the bends.
-    """
-    return errors_of_parts(bends, [BentPart(0, len(bends), pulls)], (), hands, by_rolls)
-
-
 class BentPart(NamedTuple):
     """A part of a run that is bent by itself: its bends from `first` up to `after`, from 0, and its own pulls."""
 
     first: int
     after: int
-    pulls: Sequence[Pull]
+    pulls: Sequence[Pull] = ()
 
 
-def errors_of_parts(
-    bends: Sequence[Bend], parts: Sequence[BentPart], rolled: tuple[int, ...], hands: Hands, by_rolls: bool = False
+def errors_of(
+    bends: Sequence[Bend],
+    parts: Sequence[BentPart],
+    hands: Hands,
+    by_rolls: bool = False,
+    rolled: tuple[int, ...] = (),
 ) -> Errors:
-    """Return the errors of a run made of parts; `rolled` as in `Errors`, the rest as in `errors_of`."""
+    """Return the errors of a run.
+
+    Args:
+        bends: its bends, by number.
+        parts: those it is bent in, one by default; without pulls in number order, held by the start side.
+        hands: how well they are made.
+        by_rolls: whether errors of turns go by the order of pulls in place of that of the bends.
+        rolled: as in `Errors`.
+    """
     n = len(bends)
     sources = tuple(ErrorSource(bend.number, what) for what in WHATS for bend in bends)
     spread = np.eye(3 * n)
     spread[2 * n :] = 0.0
-    for part in parts:
+    for part in parts or [BentPart(0, n)]:
         numbers = range(part.first, part.after)
         steps = [(part.first + pull.bend - 1, pull.held) for pull in part.pulls] or [(i, "start") for i in numbers]
         for i, held in steps:

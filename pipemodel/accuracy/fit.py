@@ -4,11 +4,11 @@ from dataclasses import replace
 
 import numpy as np
 
-from pipemodel.accuracy.errors import BentPart, Errors, errors_of, errors_of_parts
+from pipemodel.accuracy.errors import BentPart, Errors, errors_of
 from pipemodel.accuracy.landing import finish_covariance, finish_moves, shares
 from pipemodel.accuracy.readings import best_reading
 from pipemodel.accuracy.simulate import BentPieces, seed_of, simulate
-from pipemodel.accuracy.tails import fits, tails_of
+from pipemodel.accuracy.tails import fits, missed_by, tails_of
 from pipemodel.accuracy.values import NO_DOUBTS, WORTH, Chance, Doubts, EllipsoidAxis, Matrix, RunFit, Share
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.cutting.split import Split
@@ -47,7 +47,7 @@ def run_errors(solved: SolvedRun, hands: Hands, split: Split | None = None, by_r
         parts.append(BentPart(first, after, plan.pulls))
         first = after
     joints = () if split is None else tuple(sorted({joint.leg for joint in split.joints if joint.leg < len(bends)}))
-    return errors_of_parts(bends, parts, joints, hands, by_rolls)
+    return errors_of(bends, parts, hands, by_rolls, joints)
 
 
 def parts_of(solved: SolvedRun, split: Split | None) -> list[tuple[SolvedRun, Plan]]:
@@ -80,7 +80,7 @@ def fit_of(
     target = np.array(doubts.target_cov_mm2 or np.zeros((3, 3)))
     missed = _target_off(seed_of(table, errors), target, pieces.count)
     off = pieces.finish - np.array(solved.finish)[:, None] + missed
-    sideways, along = _by_last_leg(solved, off)
+    by_leg = missed_by(solved, off)
     by_law = finish_moves(table) @ pieces.deviations(table) + missed
     linear, simulated = finish_covariance(table, errors) + target, np.cov(off)
     plain = replace(errors, spread=errors_of(table.bends, (), hands).spread)
@@ -105,8 +105,8 @@ def fit_of(
         mean_off=_vector(mean),
         linear_holds=_agree(linear, simulated, mean, pieces.count),
         axes=_axes(linear),
-        sideways_mm=float(np.quantile(sideways, NINETEEN_IN_20)),
-        along_mm=float(np.quantile(np.abs(along), NINETEEN_IN_20)),
+        sideways_mm=float(np.quantile(np.linalg.norm(by_leg.sideways, axis=0), NINETEEN_IN_20)),
+        along_mm=float(np.quantile(np.abs(by_leg.along), NINETEEN_IN_20)),
         shares=tuple(Share(errors.sources[i], float(parts[i]) / whole) for i in order if parts[i] > 0.0),
         room_part=of_room / whole if whole > 0.0 else 0.0,
         best_reading=best_reading(solved, parts_of(solved, split), errors, of_room),
@@ -127,23 +127,10 @@ def _by_accurate_plan(solved: SolvedRun, hands: Hands, chance: Chance, missed: F
     errors = run_errors(accurate, hands)
     if np.array_equal(errors.spread, run_errors(solved, hands).spread):
         return None
-    pieces = simulated(accurate, errors, chance.pieces)
-    better = Chance(
-        int(np.count_nonzero(fits(solved, pieces.finish - np.array(solved.finish)[:, None] + missed))), chance.pieces
-    )
+    pieces = simulate(accurate.table, errors, chance.pieces)
+    off = pieces.finish - np.array(solved.finish)[:, None] + missed
+    better = Chance(int(np.count_nonzero(fits(solved, off))), chance.pieces)
     return better if better.value >= chance.value + WORTH else None
-
-
-def simulated(solved: SolvedRun, errors: Errors, count: int = PIECES) -> BentPieces:
-    """Return pieces of a run as the hands bend them."""
-    return simulate(solved.table, errors, count)
-
-
-def _by_last_leg(solved: SolvedRun, off: Floats) -> tuple[Floats, Floats]:
-    """Return how far finishes are off square to the last leg, and along it with those too far on above 0; (N,) each."""
-    leg = np.array(solved.centreline.straights[-1].direction)
-    along = leg @ off
-    return np.linalg.norm(off - np.outer(leg, along), axis=0), along
 
 
 def _target_off(seed: int, covariance: Floats, count: int) -> Floats:

@@ -70,10 +70,10 @@ def _readings(
         piece, _ = piece_after(part, card)
         neighbours = _changed(piece)
         to_piece = _piece_moves(piece, errors, first) * errors.sd
-        for place, (measure, candidate) in enumerate(zip(card.measures, readers_of(part, card), strict=True)):
-            if candidate is None or measure.unit == "look" or measure.within <= 0.0:
+        for place, (measure, reader) in enumerate(zip(card.measures, readers_of(part, card), strict=True)):
+            if reader is None or measure.unit == "look" or measure.within <= 0.0:
                 continue
-            moves = _gradient(candidate.read, neighbours) @ to_piece
+            moves = _gradient(reader.read, neighbours) @ to_piece
             # Read to `within`, 19 times in 20.
             spread = float(moves @ moves) + (measure.within / 2.0) ** 2
             shared = finish @ moves
@@ -84,10 +84,7 @@ def _readings(
 
 def _changed(piece: PartBent) -> list[tuple[PartBent, PartBent] | None]:
     """Return the piece with each start, angle and turn a step more and less; None where there is no such piece."""
-    starts = [bend.start_mm for bend in piece.bends]
-    angles = [bend.angle_deg for bend in piece.bends]
-    turns = [bend.turn_deg for bend in piece.bends]
-    rows = (starts, angles, turns)
+    rows = list(zip(*((bend.start_mm, bend.angle_deg, bend.turn_deg) for bend in piece.bends), strict=True))
     out: list[tuple[PartBent, PartBent] | None] = []
     for which, row in enumerate(rows):
         step = STEP if which == 0 else degrees(STEP)

@@ -23,7 +23,7 @@ EDGE_MM = 1e-9
 """What rounding does to a finish that lies just where it may."""
 
 
-class _Missed(NamedTuple):
+class Missed(NamedTuple):
     """By how much N finishes miss, square to the last leg, (3, N), and along it, (N,); and within what they fit, mm.
 
     `aside`, (3,), and `ahead` are what a millimetre along the first leg does to each; `back` is how far a piece can go
@@ -64,7 +64,7 @@ def tails_of(solved: SolvedRun, off: Floats) -> tuple[Tail, ...]:
         solved: the run.
         off: how far finishes are from where they have to be, the start in its place; (3, N), mm.
     """
-    missed = _missed(solved, off)
+    missed = missed_by(solved, off)
     out = []
     ends: tuple[End, ...] = ("finish", "start", "both")
     for end in ends:
@@ -75,16 +75,16 @@ def tails_of(solved: SolvedRun, off: Floats) -> tuple[Tail, ...]:
 
 def fits(solved: SolvedRun, off: Floats) -> Bools:
     """Tell of each piece whether its finish lies within what is asked for, its start in its place; see `tails_of`."""
-    missed = _missed(solved, off)
-    return _fits(missed, 0.0, solved.run.ends.trim_mm)
+    return _fits(missed_by(solved, off), 0.0, solved.run.ends.trim_mm)
 
 
-def _missed(solved: SolvedRun, off: Floats) -> _Missed:
+def missed_by(solved: SolvedRun, off: Floats) -> Missed:
+    """Return by how much finishes miss that are off by (3, N) mm."""
     within = solved.run.ends.finish.within
     legs = solved.centreline.straights
     first, last = np.array(legs[0].direction), np.array(legs[-1].direction)
     along, ahead = last @ off, float(last @ first)
-    return _Missed(
+    return Missed(
         off - np.outer(last, along),
         along,
         first - ahead * last,
@@ -95,7 +95,7 @@ def _missed(solved: SolvedRun, off: Floats) -> _Missed:
     )
 
 
-def _least_enough(missed: _Missed, end: End, trim_mm: float) -> tuple[float, int]:
+def _least_enough(missed: Missed, end: End, trim_mm: float) -> tuple[float, int]:
     """Return the shortest tail that gains about what any does, and how many pieces fit with it."""
 
     def hits(steps: int) -> int:
@@ -116,7 +116,7 @@ def _least_enough(missed: _Missed, end: End, trim_mm: float) -> tuple[float, int
     return STEP_MM * long, found
 
 
-def _fits(missed: _Missed, start_mm: float, finish_mm: float) -> Bools:
+def _fits(missed: Missed, start_mm: float, finish_mm: float) -> Bools:
     """Tell which pieces fit with so much left on at the start, and at the finish."""
     far = np.inf if finish_mm > 0.0 else missed.within_along
     if start_mm == 0.0:

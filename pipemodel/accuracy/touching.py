@@ -20,11 +20,10 @@ from pipemodel.geometry.arrays import Bools, Floats, Ints, lengths, normals_to
 
 TOUCH_MM = 1e-6
 """Tubes that only just touch by what rounding does are clear."""
-TRIED, TRIED_BETWEEN_RUNS = 1_000, 1_000
+TRIED = 1_000
 """Of the pieces simulated so many are held against a thing near them, and against another run."""
-FEWEST_TRIED, FEWEST_BETWEEN_RUNS = 200, 100
-ALL_TRIED, ALL_BETWEEN_RUNS = 200_000, 50_000
-"""Where many things or runs are near, fewer are tried, so that it comes to no more than so many, if it can."""
+OF_THINGS, OF_RUNS = (200, 200_000), (100, 50_000)
+"""Where many things or runs are near, fewer are tried: so many at the least, so many in all if it can be."""
 FINE_MM = 0.02
 """A stretch so short is settled by its middle."""
 AT_ONCE = 50_000
@@ -65,7 +64,7 @@ class HeldPieces:
 
     def __init__(self, solved: SolvedRun, pieces: BentPieces, moved: Floats | None = None) -> None:
         self.solved = solved
-        self.chords = chords_of(solved, pieces, max(TRIED, TRIED_BETWEEN_RUNS), moved)
+        self.chords = chords_of(solved, pieces, TRIED, moved)
 
     @cached_property
     def reach(self) -> Floats:
@@ -96,9 +95,9 @@ def chance_of_thing(tried: HeldPieces, near: HeldAgainst, distance_mm: float, co
     )
 
 
-def to_try(near: int, most: int, fewest: int, in_all: int) -> int:
+def to_try(near: int, fewest: int, in_all: int) -> int:
     """Return how many pieces to try of each of so many pairs that are near."""
-    return max(fewest, min(most, in_all // max(near, 1)))
+    return max(fewest, min(TRIED, in_all // max(near, 1)))
 
 
 def _touched(chords: Chords, reach: Floats, near: HeldAgainst, nearer: Floats) -> Bools:

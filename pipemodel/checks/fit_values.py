@@ -7,20 +7,10 @@ from functools import lru_cache
 import numpy as np
 
 from pipemodel.accuracy.between_runs import chances_of_runs
-from pipemodel.accuracy.fit import as_matrix, fit_of, pieces_for, run_errors, simulated
+from pipemodel.accuracy.fit import as_matrix, fit_of, pieces_for, run_errors
 from pipemodel.accuracy.measured_room import RoomDoubts
-from pipemodel.accuracy.touching import (
-    ALL_BETWEEN_RUNS,
-    ALL_TRIED,
-    FEWEST_BETWEEN_RUNS,
-    FEWEST_TRIED,
-    TRIED,
-    TRIED_BETWEEN_RUNS,
-    HeldAgainst,
-    HeldPieces,
-    chance_of_thing,
-    to_try,
-)
+from pipemodel.accuracy.simulate import simulate
+from pipemodel.accuracy.touching import OF_RUNS, OF_THINGS, TRIED, HeldAgainst, HeldPieces, chance_of_thing, to_try
 from pipemodel.accuracy.values import NO_DOUBTS, Chance, Doubts, RunFit, TouchChance
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.joints import joins
@@ -50,7 +40,7 @@ def _fits(schedule: Schedule, hands: Hands) -> Iterator[RunFit]:
     tried: list[HeldPieces] = []
     for solved, split in zip(schedule.runs, _jointed(schedule), strict=True):
         errors = run_errors(solved, hands, split)
-        pieces = simulated(solved, errors, count)
+        pieces = simulate(solved.table, errors, count)
         doubts = NO_DOUBTS if room is None else Doubts(as_matrix(room.target_cov(solved.run)))
         fits.append(fit_of(solved, hands, errors, pieces, doubts, split))
         tried.append(HeldPieces(solved, pieces, None if room is None else room.starts(solved.run)))
@@ -75,18 +65,14 @@ def _touches(schedule: Schedule, tried: list[HeldPieces], room: RoomDoubts | Non
     things, runs = to_things(schedule), to_runs(schedule)
     place = {solved.name: i for i, solved in enumerate(schedule.runs)}
     near = sum(row.nearest.distance <= tried[i].farthest for i, rows in enumerate(things) for row in rows)
-    count = to_try(near, TRIED, FEWEST_TRIED, ALL_TRIED)
+    count = to_try(near, *OF_THINGS)
     of_runs = _between(schedule, tried, runs, place)
-    fields: dict[str, HeldAgainst] = {}
     out = []
     for i, rows in enumerate(things):
         touches = []
         for row in rows:
             if isinstance(row.other, Thing) and not _connected(schedule, i, row):
-                if room is not None:
-                    near_by = room.near(row.other, schedule.runs[i])
-                else:
-                    near_by = fields.setdefault(row.against, _near(row.other))
+                near_by = room.near(row.other, schedule.runs[i]) if room is not None else _near(row.other)
                 chance = chance_of_thing(tried[i], near_by, row.nearest.distance, count)
                 touches.append(TouchChance(row.against, chance, row.nearest.distance))
         for row in runs[i]:
@@ -112,9 +98,9 @@ def _between(
         if row.once and not _connected(schedule, i, row)
     }
     near = [pair for pair, apart in pairs.items() if apart <= tried[pair[0]].farthest + tried[pair[1]].farthest]
-    count = to_try(len(near), TRIED_BETWEEN_RUNS, FEWEST_BETWEEN_RUNS, ALL_BETWEEN_RUNS)
+    count = to_try(len(near), *OF_RUNS)
     chances = chances_of_runs([(tried[i], tried[j]) for i, j in near], count)
-    return {pair: Chance(0, TRIED_BETWEEN_RUNS) for pair in pairs} | dict(zip(near, chances, strict=True))
+    return {pair: Chance(0, TRIED) for pair in pairs} | dict(zip(near, chances, strict=True))
 
 
 def _near(thing: Thing) -> HeldAgainst:

@@ -36,6 +36,8 @@ def job_read(command: Callable[..., None]) -> Callable[..., None]:
         **more: Any,
     ) -> None:
         read = story.read(job, parameters, allow_outside)
+        # From here on faults of other files are said in the job's language too.
+        click.get_current_context().meta["language"] = language or read.language
         command(job=read, options=paper_options_of(read, units, language), **more)
 
     return reading

@@ -202,8 +202,8 @@ class _Asked:
             return ask("which side", which_side_said(found.open_sides))
         if to_come:
             way = self._best(whole, done, to_come)
-            verdict: Verdict = "change" if way.whole is not whole else "go on"
-            return self._answer("recut" if way.why_not else verdict, bent, made, found, way, whole)
+            verdict: Verdict = "recut" if way.why_not else "change" if way.whole is not whole else "go on"
+            return self._answer(verdict, bent, made, found, way, whole)
         way, end = self._at_the_end(whole)
         return self._answer("recut" if way.why_not else end.verdict, bent, made, found, way, whole, None, end.trim_mm)
 

@@ -32,13 +32,10 @@ def at_the_end(whole: Whole) -> AtTheEnd:
     within, left_on = ends.finish.within, ends.trim_mm
     miss = whole.miss()
     cut, said = miss._replace(along_mm=min(miss.along_mm, 0.0)), (lands(miss),)
-    if miss.share(within, left_on) <= 1.0:
-        trim = max(left_on + miss.along_mm, 0.0)
-        if left_on <= 0.0 or abs(trim - left_on) < TRIMMED_MM:
-            return AtTheEnd("go on", miss, said)
-        return AtTheEnd("trim", cut, (*said, message("correct.trim", far=Tape(trim))), (), trim)
-    if miss.along_mm > 0.0 and cut.share(within, left_on) <= 1.0:
-        trim = left_on + miss.along_mm
+    fits, trim = miss.share(within, left_on) <= 1.0, max(left_on + miss.along_mm, 0.0)
+    if fits and (left_on <= 0.0 or abs(trim - left_on) < TRIMMED_MM):
+        return AtTheEnd("go on", miss, said)
+    if fits or (miss.along_mm > 0.0 and cut.share(within, left_on) <= 1.0):
         return AtTheEnd("trim", cut, (*said, message("correct.trim", far=Tape(trim))), (), trim)
     # Slipped along its first leg, the whole piece goes along with its finish.
     first = whole.solved.table.direction

@@ -9,10 +9,10 @@ that is not believed then is one to take again.
 from collections.abc import Mapping, Sequence
 from math import exp, radians, sqrt
 
-from pipemodel.accuracy.values import Z_95
+from pipemodel.accuracy.values import WHATS, Z_95
 from pipemodel.bending.part_bent import PartBent
 from pipemodel.correction.explanations import plain
-from pipemodel.correction.made import MadePiece
+from pipemodel.correction.made import MadePiece, Unknown
 from pipemodel.correction.observed import Observation
 from pipemodel.correction.values import BentBend, Estimate, LikelyErrors, LikelyFigure
 from pipemodel.correction.ways import AS_GOOD, Descent, Trials, come_of, does_explain, on_top_of, without_check
@@ -143,21 +143,17 @@ def _figures(made: MadePiece, found: Descent) -> list[tuple[LikelyFigure, Likely
     bent, held = made.figures(found.at), {pull.bend: pull.held for pull in made.pulls}
     covariance, out = found.covariance, []
     for place, number in enumerate(made.numbers):
-        mark, angle, turn = (made.place(number, what) for what in ("mark", "angle", "turn"))
-        assert mark is not None
-        assert angle is not None
+        mark, angle = (made.unknowns.index(Unknown(number, what)) for what in WHATS[:2])
+        turn = made.place(number, "turn")
         radius = made.solved.table.bends[number - 1].radius_mm
         earlier = radians(radius) if held[number] == "finish" else 0.0
-        start_var = (
-            covariance[mark][mark]
-            - 2.0 * earlier * covariance[mark][angle]
-            + earlier * earlier * covariance[angle][angle]
-        )
+        both, angle_var = covariance[mark][angle], covariance[angle][angle]
+        start_var = covariance[mark][mark] - 2.0 * earlier * both + earlier * earlier * angle_var
         error, turn_var = (0.0, 0.0) if turn is None else (found.at[turn], covariance[turn][turn])
         out.append(
             (
                 _interval(bent.starts[place], start_var),
-                _interval(bent.angles[place], covariance[angle][angle]),
+                _interval(bent.angles[place], angle_var),
                 _interval(error, turn_var),
             )
         )

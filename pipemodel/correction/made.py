@@ -109,8 +109,7 @@ class MadePiece:
         """
         errors, before = [0.0] * len(self.unknowns), 0.0
         for number in self.numbers:
-            aim, place = self.aims[number], self.place(number, "mark")
-            assert place is not None
+            aim, place = self.aims[number], self.unknowns.index(Unknown(number, "mark"))
             errors[place] = max(0.0, before - aim.start_mm)
             radius = self.solved.table.bends[number - 1].radius_mm
             before = aim.start_mm + errors[place] + radius * radians(aim.angle_deg)

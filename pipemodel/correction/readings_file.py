@@ -6,6 +6,7 @@ check read several times has its readings in a list. What stands off may say to 
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 from os import PathLike, fspath
 from typing import Any
@@ -14,12 +15,13 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.correction.likely import unlikely
 from pipemodel.correction.observed import may_be_to_either_side
 from pipemodel.correction.values import CheckReading, ReadingBlock
-from pipemodel.job.expressions import nearest
+from pipemodel.job.expressions import nearest_said
 from pipemodel.job.faults import Faults
-from pipemodel.job.model import JobError
+from pipemodel.job.model import JobError, said_of
 from pipemodel.job.quantities import parse_angle, parse_length, shown
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import YamlPath, read_tree
+from pipemodel.messages.values import Count, Name, Number, message
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.check_ids import check_id
 from pipemodel.pulls.measures import Measure
@@ -28,6 +30,7 @@ _KEYS = ("after", "readings", "run", "corrected")
 _LOOKS = {"left": 1.0, "right": -1.0, "same": 1.0, "opposite": -1.0}
 MOST_READINGS = 20
 """Of one check."""
+_bare = partial(Name, quoted=False)
 
 
 def read_readings(path: str | PathLike[str], solved: SolvedRun, cards: Sequence[Card]) -> tuple[ReadingBlock, ...]:
@@ -46,13 +49,11 @@ def readings_of_text(text: str, path: str, solved: SolvedRun, cards: Sequence[Ca
     blocks: list[ReadingBlock] = []
     if not tree.faults:
         reader = _Reader(solved, cards, faults)
-        if isinstance(tree.values, list) and tree.values:
-            for number, value in enumerate(tree.values):
-                blocks += reader.block(value, (number,), blocks)
-        else:
-            blocks += reader.block(tree.values, (), blocks)
+        listed = isinstance(tree.values, list) and tree.values
+        for at, value in [((n,), v) for n, v in enumerate(tree.values)] if listed else [((), tree.values)]:
+            blocks += reader.block(value, at, blocks)
         if not blocks and not faults.found:
-            faults.at((), "no check has a reading yet: write what you measured behind its name, such as 2a: 609")
+            faults.at((), message("readings.none"))
     if tree.faults or faults.found:
         raise JobError(path, [*tree.faults, *faults.found])
     return tuple(blocks)
@@ -74,19 +75,20 @@ class _Reader:
     def block(self, value: Any, at: YamlPath, before: Sequence[ReadingBlock]) -> Iterator[ReadingBlock]:
         """Yield what one group of keys holds, or note what is wrong with it."""
         if not isinstance(value, dict):
-            self.faults.at(at, "readings are a group of keys, such as {after: 2, readings: {2a: 609, 2b: 91}}")
+            self.faults.at(at, message("fault.readings group"))
             return
         for key in value:
             if key not in _KEYS:
-                known = nearest(str(key), list(_KEYS), "the keys here are " + ", ".join(_KEYS))
-                self.faults.at_key((*at, key), f"unknown key {shown(key)!r}; {known}")
+                keys = message("fault.keys here", keys=_bare(", ".join(_KEYS)))
+                mend = nearest_said(str(key), list(_KEYS), keys)
+                self.faults.at_key((*at, key), message("fault.unknown key", key=Name(shown(key)), mend=mend))
         run = value.get("run", self.solved.name)
         if run != self.solved.name:
-            said = f"these are readings of run {shown(run)!r}, and the run asked for is {self.solved.name!r}"
-            self.faults.at((*at, "run"), said)
+            own = Name(self.solved.name)
+            self.faults.at((*at, "run"), message("readings.run", run=Name(shown(run)), own=own))
         corrected = value.get("corrected", False)
         if not isinstance(corrected, bool):
-            self.faults.at((*at, "corrected"), "corrected is true or false: whether the pulls went by corrected cards")
+            self.faults.at((*at, "corrected"), message("readings.corrected"))
         after = self._after(value, at, before)
         readings = tuple(self._readings(value, at, after, before))
         if readings and after is not None and isinstance(corrected, bool):
@@ -96,15 +98,14 @@ class _Reader:
         pulls = len(self.cards)
         after = value.get("after")
         if "after" not in value:
-            self.faults.at(at, "'after' is missing: the number of the pull after which these were read")
-        elif isinstance(after, bool) or not isinstance(after, int):
-            self.faults.at((*at, "after"), f"after is the number of a pull, 1 to {pulls}")
-        elif not 1 <= after <= pulls:
-            self.faults.at((*at, "after"), f"there is no pull {shown(after)}; run {self.solved.name!r} has {pulls}")
+            self.faults.at(at, message("readings.after lacks"))
+        elif isinstance(after, bool) or not isinstance(after, int) or not 1 <= after <= pulls:
+            pull, own = _bare(shown(after)), Name(self.solved.name)
+            self.faults.at((*at, "after"), message("readings.no pull", pull=pull, run=own, most=Count(pulls)))
         elif (
             before and after <= before[-1].after and not (after == before[-1].after and value.get("corrected") is True)
         ):
-            self.faults.at((*at, "after"), f"pull {after} is read after pull {before[-1].after}: put them in order")
+            self.faults.at((*at, "after"), message("readings.order", pull=Count(after), last=Count(before[-1].after)))
         else:
             return after
         return None
@@ -114,7 +115,7 @@ class _Reader:
     ) -> Iterator[CheckReading]:
         readings, here = value.get("readings"), (*at, "readings")
         if not isinstance(readings, dict) or not readings:
-            self.faults.at(here if "readings" in value else at, "readings holds what was read: {2a: 609, 2b: 91}")
+            self.faults.at(here if "readings" in value else at, message("fault.readings hold"))
             return
         # A check without a figure is one that nobody read.
         readings = {check: read for check, read in readings.items() if read is not None or check not in self.checks}
@@ -131,19 +132,22 @@ class _Reader:
             path = (*here, check)
             if check in split:
                 of, whole = split[check]
-                right = f"write check {of} with a point: {of}: {whole}.{check}"
-                self.faults.at_key(path, f"a comma parts one reading from the next; {right}")
+                right = _bare(f"{whole}.{check}")
+                self.faults.at_key(path, message("readings.comma", check=_bare(str(of)), right=right))
                 continue
             if check not in self.checks:
                 known = ", ".join(c for c, (pull, _, _) in self.checks.items() if after is None or pull == after)
-                say = nearest(str(check), list(self.checks), f"the checks after that pull are {known}")
-                self.faults.at_key(path, f"run {self.solved.name!r} has no check {shown(check)!r}; {say}")
+                mend = nearest_said(str(check), list(self.checks), message("readings.checks", checks=_bare(known)))
+                run, other = Name(self.solved.name), Name(shown(check))
+                self.faults.at_key(path, message("readings.no check", run=run, check=other, mend=mend))
                 continue
             pull, place, measure = self.checks[check]
             if after is not None and pull > after:
-                self.faults.at_key(path, f"check {check} is of pull {pull}, and only {after} are made")
+                self.faults.at_key(
+                    path, message("readings.later", check=_bare(check), pull=Count(pull), made=Count(after))
+                )
             elif check in earlier:
-                self.faults.at_key(path, f"check {check} is read already; write all its readings in one list")
+                self.faults.at_key(path, message("readings.twice", check=_bare(check)))
             else:
                 yield from self._reading(check, pull, place, measure, read, path)
 
@@ -152,7 +156,8 @@ class _Reader:
     ) -> Iterator[CheckReading]:
         items = read if isinstance(read, list) else [read]
         if not 1 <= len(items) <= MOST_READINGS:
-            self.faults.at(path, f"check {check} has 1 to {MOST_READINGS} readings; this has {len(items)}")
+            most, has = Count(MOST_READINGS), Count(len(items))
+            self.faults.at(path, message("readings.many", check=_bare(check), most=most, has=has))
             return
         values: list[float] = []
         sides: set[int] = set()
@@ -163,17 +168,17 @@ class _Reader:
                 values.append(self._value(check, measure, item))
                 sides.add(side)
             except ValueError as error:
-                self.faults.at(where, str(error))
+                self.faults.at(where, said_of(error))
         if len(values) < len(items):
             return
         if measure.unit == "look" and len(set(values)) > 1:
-            self.faults.at(path, f"check {check} is seen both ways; look again")
+            self.faults.at(path, message("readings.both ways", check=_bare(check)))
         elif measure.unit != "look" and max(values) - min(values) > measure.shows_from:
-            self.faults.at(path, f"the readings of check {check} differ by more than it is read to; read it again")
+            self.faults.at(path, message("readings.differ", check=_bare(check)))
         else:
             side = sum(sides)
             if sides >= {1, -1}:
-                self.faults.at(path, f"check {check} is seen to both sides; look again")
+                self.faults.at(path, message("readings.both ways", check=_bare(check)))
                 return
             yield CheckReading(check, pull, place, tuple(values), self.faults.place(path), side)
 
@@ -181,11 +186,12 @@ class _Reader:
         if measure.unit == "look":
             return _look(check, measure, read)
         if read is True or read == "yes":
-            raise ValueError(f"check {check} is no look: write what it reads; {measure.value:.4g} is right")
+            right = Number(measure.value, ".4g")
+            raise ValueError(message("readings.measured", check=_bare(check), right=right))
         value = parse_angle(read) if measure.unit == "deg" else parse_length(read)
         slip = unlikely(check, measure, value, self.solved)
         if slip is not None:
-            raise ValueError(str(slip))
+            raise ValueError(slip)
         return value
 
 
@@ -195,7 +201,7 @@ def _side(check: str, measure: Measure, read: Any) -> tuple[Any, int]:
     if not figure or side not in ("left", "right"):
         return read, 0
     if not may_be_to_either_side(measure):
-        raise ValueError(f"check {check} has no side: write what it reads alone, {figure}")
+        raise ValueError(message("readings.no side", check=_bare(check), figure=_bare(figure)))
     return figure, int(_LOOKS[side])
 
 
@@ -206,5 +212,5 @@ def _look(check: str, measure: Measure, read: Any) -> float:
     if read in (False, "no"):
         return -measure.value
     if read not in ways:
-        raise ValueError(f"check {check} is a look: write {ways[0]} or {ways[1]}, or yes for as the card has it, or no")
+        raise ValueError(message("readings.look", check=_bare(check), one=_bare(ways[0]), other=_bare(ways[1])))
     return _LOOKS[read]

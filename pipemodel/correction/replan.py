@@ -61,7 +61,7 @@ def _off(whole: Whole) -> list[float]:
     off = sub(line.finish, drawn.finish)
     ends = whole.solved.run.ends
     within = ends.finish.within
-    leg, one, two = _axes(drawn)
+    leg, one, two = axes_of(drawn)
     ahead = line.straights[-1].direction
     sideways, along = max(within.sideways_mm, LEAST_WITHIN_MM) / PARTS, (within.along_mm + ends.trim_mm) / PARTS
     return [
@@ -78,7 +78,8 @@ def _off(whole: Whole) -> list[float]:
 LEAST_WITHIN_MM = 0.5
 
 
-def _axes(drawn: Centreline) -> tuple[Vec3, Vec3, Vec3]:
+def axes_of(drawn: Centreline) -> tuple[Vec3, Vec3, Vec3]:
+    """Return the way of the last leg, and two square to it and to each other."""
     leg = drawn.straights[-1].direction
     one = any_normal(leg)
     return leg, one, cross(leg, one)

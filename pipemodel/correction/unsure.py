@@ -10,10 +10,11 @@ from math import degrees, hypot, sqrt
 from pipemodel.accuracy.values import Z_95
 from pipemodel.bending.bends import centreline_of
 from pipemodel.correction.made import MadePiece
+from pipemodel.correction.replan import axes_of
 from pipemodel.correction.sentences import FINE, not_read, unsure_said
 from pipemodel.correction.values import Correction, LikelyErrors, Unsure
 from pipemodel.correction.whole import Miss, Whole
-from pipemodel.geometry.vectors import ORIGIN, any_normal, cross, dot
+from pipemodel.geometry.vectors import ORIGIN, dot
 from pipemodel.pulls.cards import Card
 from pipemodel.trade.fittings import Ends
 
@@ -71,9 +72,7 @@ def _landing(made: MadePiece, whole: Whole, by: Sequence[float]) -> tuple[float,
 
     Then how far its direction turns towards these two axes, degrees.
     """
-    drawn = whole.solved.centreline.straights[-1].direction
-    one = any_normal(drawn)
-    two = cross(drawn, one)
+    drawn, one, two = axes_of(whole.solved.centreline)
     line = centreline_of(_with_errors(made, whole, by).table)
     way = line.straights[-1].direction
     return (

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import product
 from math import inf, sqrt
+from operator import attrgetter
 from typing import NamedTuple
 
 from pipemodel.adjustment.linear import inverse, solution
@@ -320,11 +321,10 @@ def on_top_of(best: Descent, doubted: set[int]) -> list[Descent]:
             promising.append((best.without_check(why.left_out[-1]) - MISREAD, why))
         else:
             shifted = [x + m - was for x, m, was in zip(best.at, why.middle, best.why.middle, strict=True)]
-            mistaken += sorted((w for w in (begun(why, at) for at in (why.middle, shifted)) if w.possible), key=_sum)[
-                :1
-            ]
+            ways = (begun(why, at) for at in (why.middle, shifted))
+            mistaken += sorted((way for way in ways if way.possible), key=attrgetter("sum"))[:1]
     enough = SHARE * max((less for less, _ in promising), default=0.0) - HOPE
-    mistaken = [way for way in sorted(mistaken, key=_sum)[:MOST_MISTAKES] if way.sum <= TIMES * best.sum]
+    mistaken = [way for way in sorted(mistaken, key=attrgetter("sum"))[:MOST_MISTAKES] if way.sum <= TIMES * best.sum]
     found = go_down([*(begun(why, best.at) for less, why in promising if less >= enough), *mistaken])
     if not found or not found[0].explains:
         # What is so far out that the piece lies over elsewhere is not found by the slopes.
@@ -336,10 +336,6 @@ def on_top_of(best: Descent, doubted: set[int]) -> list[Descent]:
                 at[place] = why.middle[place] + off
                 found.append(begun(why, at))
     return come_of(found)
-
-
-def _sum(way: Descent) -> float:
-    return way.sum
 
 
 def _same(one: Sequence[float], other: Sequence[float]) -> bool:

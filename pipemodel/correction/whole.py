@@ -2,14 +2,14 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import hypot, radians
+from math import radians
 from typing import NamedTuple
 
 from pipemodel.bending.bends import Bend, BendTable, centreline_of, gain
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.correction.made import Aim, planned_aims
 from pipemodel.correction.values import BentBend
-from pipemodel.geometry.vectors import ORIGIN, Vec3, add, angle_deg, any_normal, cross, dot, sub
+from pipemodel.geometry.vectors import ORIGIN, Vec3, add, angle_deg, dot, length, scale, sub
 from pipemodel.pulls.piece import within_half_turn
 from pipemodel.trade.fittings import Within
 
@@ -94,9 +94,7 @@ class Whole:
         line, drawn = centreline_of(self.table), self.solved.centreline
         off, leg = add(sub(line.finish, drawn.finish), by), drawn.straights[-1].direction
         along = dot(off, leg)
-        one = any_normal(leg)
-        sideways = hypot(dot(off, one), dot(off, cross(leg, one)))
-        return Miss(off, sideways, along, angle_deg(line.straights[-1].direction, leg))
+        return Miss(off, length(sub(off, scale(leg, along))), along, angle_deg(line.straights[-1].direction, leg))
 
 
 def whole_with(

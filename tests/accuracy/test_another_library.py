@@ -10,7 +10,7 @@ from pytransform3d.transformations import adjoint_from_transform, transform_from
 from pytransform3d.uncertainty import concat_globally_uncertain_transforms
 from test_landing import FINE, RUNS, record_of
 
-from pipemodel.accuracy.errors import errors_of
+from pipemodel.accuracy.errors import BentPart, errors_of
 from pipemodel.accuracy.landing import finish_covariance
 from pipemodel.pulls.plan import plan_pulls
 
@@ -64,6 +64,8 @@ def test_the_finish_scatters_as_another_library_has_it(name, by_plan):
     held = {pull.bend - 1: pull.held for pull in pulls}
     held = [held.get(i, "start") for i in range(len(solved.table.bends))]
     right = covariance_of_finish(record_of(solved), FINE, held)
-    ours = finish_covariance(solved.table, errors_of(solved.table.bends, pulls, FINE))
+    ours = finish_covariance(
+        solved.table, errors_of(solved.table.bends, [BentPart(0, len(solved.table.bends), pulls)], FINE)
+    )
     # Runs made for the tests lie in that frame; what the library has of the fourth order is left over.
     assert ours == pytest.approx(right, abs=1e-4 * np.trace(right))

@@ -6,7 +6,8 @@ import pytest
 from made_runs import made_run
 from scipy.stats import binomtest, norm
 
-from pipemodel.accuracy.fit import fit_of, pieces_for, run_errors, simulated
+from pipemodel.accuracy.fit import fit_of, pieces_for, run_errors
+from pipemodel.accuracy.simulate import simulate
 from pipemodel.accuracy.values import Chance, Doubts
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.job.model import Hands, Job, Run
@@ -27,7 +28,7 @@ def with_ends(solved, within=None, trim=0.0):
 
 def fit(solved, hands=HANDS, count=20_000, **more):
     errors = run_errors(solved, hands)
-    return fit_of(solved, hands, errors, simulated(solved, errors, count), **more)
+    return fit_of(solved, hands, errors, simulate(solved.table, errors, count), **more)
 
 
 def off(solved, hands, count, seed):

@@ -7,7 +7,7 @@ from made_runs import made_run
 from scipy.optimize import least_squares
 
 from pipemodel import check, load
-from pipemodel.accuracy.errors import BentPart, errors_of, errors_of_parts
+from pipemodel.accuracy.errors import BentPart, errors_of
 from pipemodel.accuracy.landing import finish_covariance
 from pipemodel.accuracy.simulate import rolled_to_fit, simulate
 from pipemodel.job.model import Hands
@@ -49,7 +49,7 @@ def test_rolled_to_where_it_fits_best(rolled):
 def test_the_linear_law_has_what_the_pieces_have():
     hands = Hands(0.5, 0.3, 0.3)
     bends = SOLVED.table.bends
-    errors = errors_of_parts(bends, [BentPart(0, 2, ()), BentPart(2, 4, ())], (2,), hands)
+    errors = errors_of(bends, [BentPart(0, 2), BentPart(2, 4)], hands, rolled=(2,))
     off = simulate(SOLVED.table, errors, 4000).finish - np.array(SOLVED.finish)[:, None]
     linear = finish_covariance(SOLVED.table, errors)
     assert np.cov(off) == pytest.approx(linear, abs=0.06 * np.trace(linear))

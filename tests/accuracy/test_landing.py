@@ -6,7 +6,7 @@ import pytest
 from made_runs import made_run
 from wide import few_or_many
 
-from pipemodel.accuracy.errors import errors_of
+from pipemodel.accuracy.errors import BentPart, errors_of
 from pipemodel.accuracy.landing import finish_covariance, finish_moves, shares
 from pipemodel.accuracy.simulate import bent, simulate
 from pipemodel.bending.bends import BendTable, centreline_of
@@ -76,14 +76,19 @@ def test_by_the_plan_of_pulls_as_an_independent_simulation_has_it(name, by_rolls
         pytest.skip("no order of pulls works, so none is followed")
     run = record_of(solved)
     sample = hands_simulator.many(run, FINE, COUNT, 8, run["plan"]["pulls"], by_rolls)
-    agrees(sample, finish_covariance(solved.table, errors_of(solved.table.bends, pulls, FINE, by_rolls)))
+    agrees(
+        sample,
+        finish_covariance(
+            solved.table, errors_of(solved.table.bends, [BentPart(0, len(solved.table.bends), pulls)], FINE, by_rolls)
+        ),
+    )
 
 
 def test_held_by_the_finish_side_the_mark_fixes_the_far_end():
     solved = made_run([30, 300], [90], hold_mm=60.0, guide_mm=20.0)
     (pull,) = plan_pulls(solved).pulls
     assert pull.held == "finish"
-    errors = errors_of(solved.table.bends, (pull,), Hands(0.0, 1.0, 0.0))
+    errors = errors_of(solved.table.bends, [BentPart(0, 1, (pull,))], Hands(0.0, 1.0, 0.0))
     # By hand: bent by a further, R 55: the bend begins 55 a earlier (x -55 a, and the leg after, along y, 55 a longer);
     # the rest turns by a about the centre at (30, 55): its end 300 up turns by -(300) a in x; the longer arc takes 55 a
     # out of the leg again.

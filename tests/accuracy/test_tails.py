@@ -9,7 +9,8 @@ from made_runs import made_run
 from scipy.stats import norm
 from wide import few_or_many
 
-from pipemodel.accuracy.fit import fit_of, run_errors, simulated
+from pipemodel.accuracy.fit import PIECES, fit_of, run_errors
+from pipemodel.accuracy.simulate import simulate
 from pipemodel.accuracy.tails import fits, tails_of
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.job.model import Hands, Job
@@ -92,4 +93,4 @@ def test_hands_that_never_err_need_no_tail():
 
 def _pieces(solved, hands):
     errors = run_errors(solved, hands)
-    return hands, errors, simulated(solved, errors)
+    return hands, errors, simulate(solved.table, errors, PIECES)

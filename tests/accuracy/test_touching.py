@@ -11,7 +11,8 @@ from wide import few_or_many
 from pipemodel.accuracy import touching
 from pipemodel.accuracy.between_runs import centreline_of_piece, chances_of_runs
 from pipemodel.accuracy.chords import chords_of
-from pipemodel.accuracy.fit import run_errors, simulated
+from pipemodel.accuracy.fit import run_errors
+from pipemodel.accuracy.simulate import simulate
 from pipemodel.accuracy.touching import HeldAgainst, HeldPieces, chance_of_thing
 from pipemodel.accuracy.values import Chance
 from pipemodel.bending.bends import centreline_of
@@ -28,7 +29,7 @@ ROUGH = Hands(2.0, 2.0, 3.0)
 
 
 def tried(solved, hands=ROUGH, count=300):
-    return HeldPieces(solved, simulated(solved, run_errors(solved, hands), count))
+    return HeldPieces(solved, simulate(solved.table, run_errors(solved, hands), count))
 
 
 def as_drawn(shape):
@@ -63,7 +64,7 @@ def exact(solved, pieces, shape):
 
 def test_a_chord_is_off_by_no_more_than_its_reach_and_holds_the_axis():
     run = TWISTED
-    chords = chords_of(run, simulated(run, run_errors(run, Hands(3.0, 3.0, 5.0)), 40), 40)
+    chords = chords_of(run, simulate(run.table, run_errors(run, Hands(3.0, 3.0, 5.0)), 40), 40)
     share = np.linspace(0.0, 1.0, 9)
     for number in range(chords.count):
         line = centreline_of_piece(run, chords, number)
@@ -81,7 +82,7 @@ def test_a_chord_is_off_by_no_more_than_its_reach_and_holds_the_axis():
 
 def test_errors_that_leave_a_leg_less_than_nothing_leave_it_none():
     run = made_run([100, 5, 100], [90, 90], [90], hold_mm=0.0, guide_mm=0.0)
-    chords = chords_of(run, simulated(run, run_errors(run, Hands(15.0, 5.0, 5.0)), 50), 50)
+    chords = chords_of(run, simulate(run.table, run_errors(run, Hands(15.0, 5.0, 5.0)), 50), 50)
     assert (np.diff(chords.at, axis=0) >= -1e-9).all()
 
 

@@ -15,7 +15,8 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 import hands_simulator
 from made_runs import made_run
 
-from pipemodel.accuracy.fit import fit_of, run_errors, simulated
+from pipemodel.accuracy.fit import fit_of, pieces_for, run_errors
+from pipemodel.accuracy.simulate import simulate
 from pipemodel.bending.schedule import Schedule
 from pipemodel.job.model import Hands, Job
 from pipemodel.results.results import Results
@@ -43,8 +44,8 @@ def main() -> None:
         turns = [(90.0, -37.0, 180.0, 0.0)[i % 4] for i in range(bends - 1)]
         solved = made_run([300.0] * (bends + 1), angles, turns)
         errors = run_errors(solved, HANDS)
-        ours, pieces = best(lambda s=solved, e=errors: simulated(s, e, PIECES))
-        few = simulated(solved, errors)
+        ours, pieces = best(lambda s=solved, e=errors: simulate(s.table, e, PIECES))
+        few = simulate(solved.table, errors, pieces_for(1))
         whole, _ = best(lambda s=solved, e=errors, p=few: fit_of(s, HANDS, e, p))
         record = Results(Schedule(Job("job", (solved.run,)), (solved,))).schedule_record["runs"][0]
         other, _ = best(lambda r=record: hands_simulator.many(r, HANDS, BY_THE_OTHER, 1))

@@ -10,13 +10,16 @@ from command_line import LEAST, run, run_apart
 TWO = LEAST.replace("runs:\n", "runs:\n  straight:\n    points: [[0, 50, 900], [300, 50, 900]]\n")
 
 
+ENGLISH = re.compile(r"\b(the|this|is|are|of|and|not|write|there|has|check|pull|angle|tube|read it|again)\b")
+
+
 @pytest.fixture
 def asked(tmp_path):
     """Ask with a text of readings: how it ended and what it said."""
     job, readings = tmp_path / "job.yaml", tmp_path / "readings.yaml"
-    job.write_text(LEAST)
 
-    def ask(text, *more):
+    def ask(text, *more, language="en"):
+        job.write_text(f"language: {language}\n" + LEAST)
         readings.write_text(text)
         return run("measured", job, "--run", "return", "--readings", readings, *more)
 
@@ -98,7 +101,7 @@ def test_german(asked):
         ("{readings: {1a: 90}}", "1:1", "'after' is missing"),
         ("{after: 1}", "1:1", "readings holds what was read"),
         ("{after: 1, readings: [90]}", "1:22", "readings holds what was read"),
-        ("{after: 3, readings: {1a: 90}}", "1:9", "there is no pull 3; run 'return' has 2"),
+        ("{after: 3, readings: {1a: 90}}", "1:9", "there is no pull 3, run 'return' has 2"),
         ("{after: 0, readings: {1a: 90}}", "1:9", "there is no pull 0"),
         ("{after: true, readings: {1a: 90}}", "1:9", "after is the number of a pull"),
         ("{after: 1.5, readings: {1a: 90}}", "1:9", "after is the number of a pull"),
@@ -128,12 +131,16 @@ def test_german(asked):
         ("[{after: 1, readings: {1a: 90}}, {after: 2, readings: {1a: 90}}]", "1:56", "is read already"),
     ],
 )
-def test_what_is_wrong_is_said_at_its_place_and_nothing_else(asked, readings, where, says):
+def test_what_is_wrong_is_said_at_its_place_and_nothing_else(asked, tmp_path, readings, where, says):
     said = asked(readings)
     assert (said.code, said.out) == (2, "")
     assert f"readings.yaml:{where}: " in said.err
     assert says in said.err
     assert "Traceback" not in said.err
+    german = asked(readings, language="de")
+    assert f"readings.yaml:{where}: " in german.err
+    assert len(german.err.splitlines()) == len(said.err.splitlines())
+    assert not ENGLISH.findall(german.err.replace(str(tmp_path), "")), german.err
 
 
 def test_every_fault_comes_at_once(asked):

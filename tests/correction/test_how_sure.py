@@ -86,7 +86,7 @@ def test_the_finish_scatters_as_the_estimate_does(name, read, short):
 @pytest.mark.slow
 def test_pieces_bent_and_read_lie_within_what_is_said():
     """Pieces bent by hands of 1 mm, 1 and 1 degree on the tests' bench, all checks read: where the finish really is."""
-    inside, looked = np.zeros(3), 0
+    inside, looked, fine = np.zeros(3), 0, []
     for seed, (solved, run) in enumerate(cases(range(100))):
         dice, pulls, made = np.random.default_rng(seed), run["plan"]["pulls"], Made(run)
         made.follow(pulls, Hands(dice, len(run["bends"]), 1, 1, 1))
@@ -101,7 +101,15 @@ def test_pieces_bent_and_read_lie_within_what_is_said():
         by = (np.linalg.norm(aside), abs(along), np.linalg.norm(turned))
         inside += [far <= found["off_within"][what] for far, what in zip(by, SURE, strict=True)]
         looked += 1
+        if found["message"].startswith("fine, go on"):
+            aimed = Made(run)
+            aimed.follow(pulls, Hands(dice, len(run["bends"]), 0, 0, 0))
+            aside, along, turned = off(made.finish(), aimed.finish())
+            fine.append(np.linalg.norm(aside) <= 5 and abs(along) <= 10 and np.linalg.norm(turned) <= 3)
     assert looked > 40
+    # What is called fine is so, but for 1 in 20.
+    assert len(fine) > 3
+    assert all(fine), fine
     # Square to the leg it is two figures by their longer axis: 86 in 100 where both are as wide.
     assert all(inside >= 0.85 * looked), inside / looked
 
@@ -167,3 +175,15 @@ def test_two_sides_left_open_are_both_within_what_is_said():
     )
     assert open_["verdict"] == "which side"
     assert open_["off_within"]["sideways_mm"] > 1.5 * said["off_within"]["sideways_mm"]
+
+
+@pytest.mark.parametrize(("angle", "fine"), [(90.3, True), (90.6, False)])
+def test_a_finish_that_is_probably_within_and_may_not_be_is_not_called_fine(angle, fine):
+    """One bend read 20 times: 400 of tail at 0.6 degrees are 4 mm off, give or take 1, where 5 may be."""
+    solved, run = case_of(RUNS["one bend"])
+    right = {c["id"]: [c["value"]] * 20 for c in run["plan"]["pulls"][0]["checks"]}
+    found = answer(solved, {"after": 1, "readings": {**right, "1a": [angle] * 20}})
+    assert found["verdict"] == "go on"
+    assert found["off_within"]["sideways_mm"] < 5.0
+    assert found["message"].startswith("fine, go on") == fine
+    assert ("do not show" in found["message"]) != fine

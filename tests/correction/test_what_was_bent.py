@@ -227,5 +227,5 @@ def test_a_side_is_refused_where_there_is_none_and_where_both_are_said():
     solved, _ = case_of(FLAT)
     with pytest.raises(JobError, match="check 2a has no side: write what it reads alone, 235"):
         answer(solved, {"after": 2, "readings": {"2a": "235 left"}})
-    with pytest.raises(JobError, match="check 2b is seen to both sides; look again"):
+    with pytest.raises(JobError, match="check 2b is seen both ways; look again"):
         answer(solved, {"after": 2, "readings": {"2b": ["4 left", "4 right"]}})
