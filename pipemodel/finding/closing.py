@@ -57,15 +57,11 @@ class Closings:
         to = self._finish - states.point
         long = to @ self._arriving
         off = np.linalg.norm(to - long[:, None] * self._arriving, axis=1)
-        need = states.setback + np.where(states.setback > 0.0, self._tail, 0.0)
+        need = states.setback + np.where(states.setback > 0.0, self.figures.straight(90.0), 0.0)
         rows = np.flatnonzero((ahead @ self._arriving > 1.0 - 1e-12) & (off < ON_LINE_MM) & (long >= need - ON_LINE_MM))
         clear = self.around.free(states.point[rows], ahead[rows], long[rows]) >= long[rows] - ON_LINE_MM
         for row in rows[clear].tolist():
             yield row, [self.ends.finish], float(states.cost[row] + long[row])
-
-    @property
-    def _tail(self) -> float:
-        return self.figures.straight(90.0)
 
     def _one_bend(self, states: States, ahead: Floats) -> Iterator[Closed]:
         """Yield those whose leg meets the last line, where that is along no axis or met from along none."""

@@ -59,14 +59,34 @@ class Ground:
         number, on = self.lattice.node(point)
         axis = way // 2
         if passing:
-            plane = self.lattice.planes[axis]
-            if way % 2 == 0:
-                number[:, axis] = np.clip(np.searchsorted(plane, point[:, axis] + _EPS, "right") - 1, 0, len(plane) - 1)
-            else:
-                number[:, axis] = np.clip(np.searchsorted(plane, point[:, axis] - _EPS, "left"), 0, len(plane) - 1)
+            number[:, axis] = self._passed(point[:, axis], way)
         known = np.delete(on, axis, axis=1).all(axis=1)
         need = self.fewest[way][number[:, 0], number[:, 1], number[:, 2]]
         out: Bools = (need <= left) | ~known
+        return out
+
+    def _passed(self, at: Floats, way: int) -> Ints:
+        """Return the last planes behind places, or at them, for one who goes in a direction."""
+        plane = self.lattice.planes[way // 2]
+        ahead = np.searchsorted(plane, at + _EPS, "right") - 1 if way % 2 == 0 else np.searchsorted(plane, at - _EPS)
+        out: Ints = np.clip(ahead, 0, len(plane) - 1)
+        return out
+
+    def nodes_worth(self, at: Floats, way: int, axis: int, across: int, left: int) -> Bools:
+        """Return from which places the finish can be reached, (n, i, j), going in a direction with so many bends left.
+
+        Args:
+            at: how far on along the direction they lie, of each of n rows and of each plane across `across`, (n, j).
+            way: the direction.
+            axis: they lie in the planes across this axis, i,
+            across: and in those across this one.
+            left: so many bends.
+        """
+        i, j = (len(self.lattice.planes[k]) for k in (axis, across))
+        if self.fewest is None:
+            return np.ones((len(at), i, j), dtype=bool)
+        need = self.fewest[way].transpose(axis, across, way // 2)
+        out: Bools = need[np.arange(i)[:, None], np.arange(j), self._passed(at, way)[:, None, :]] <= left
         return out
 
     def lines_worth(self, point: Floats, way: int, across: int, left: int) -> Bools:

@@ -70,6 +70,9 @@ class Slanted:
         fits = before >= (states.setback + figures.straight(first) + back)[:, None, None] - _EPS
         fits &= before <= reach[:, None, None] + _EPS
         fits &= (level / _PART >= back + figures.setback(second) + straight - _EPS)[:, None, :]
+        if left:
+            rise = level * AXES[turn, turn // 2] if second == SLANT_DEG else 0.0 * level
+            fits &= self.ground.nodes_worth(states.point[:, turn // 2, None] + rise, turn, axis, across, left)
         row, i, j = np.nonzero(fits)
         before, level, aside = before[row, i, j], level[row, j], aside[row, j]
         side = np.sign(aside)[:, None] * np.abs(AXES[2 * across])
@@ -78,8 +81,7 @@ class Slanted:
         two = one + (level / _PART)[:, None] * slope
         cost = states.cost[row] + self.ground.counted(states.point[row], way, before)
         cost += level / _PART * self.ground.off_faces - gain(figures.radius, first) - gain(figures.radius, second)
-        rows = np.flatnonzero(self.ground.worth(two, turn, left, passing=True))
-        rows = rows[np.argsort(cost[rows], kind="stable")[:MOST_SLANTS]]
+        rows = np.argsort(cost, kind="stable")[:MOST_SLANTS]
         after = figures.setback(second)
         rows = rows[self._clear((states.point[row[rows]], one[rows], two[rows], two[rows] + after * AXES[turn]))]
         n = len(rows)

@@ -29,6 +29,8 @@ WAYS = 3
 """From so many ways of a run the best is taken, where the first is not sure to be; and so many are listed."""
 MOST_BENDS = 7
 """Ways of more bends are not looked for."""
+MOST_SLANTED = 4
+"""Slanted legs are looked for in ways of so many bends at most."""
 MORE_BENDS = 2
 """Another way may have so many more bends than the best."""
 JUDGED = 40
@@ -265,10 +267,11 @@ class Finder:
 
     def _by_bends(self, search: SearchTerms, least: int, most: int, tell: Tell = quiet) -> Way | None:
         """Return the best way with as few bends as can be, between two numbers of them."""
-        rest = replace(search, angles=OTHER_ANGLES, slanted=True)
+        slanted, rest = replace(search, slanted=True), replace(search, angles=OTHER_ANGLES)
         for bends in range(least, most + 1):
             tell(message("finding.bends", n=Count(bends)))
-            for one in (search, rest) if bends >= 2 else (search,):
+            more = (slanted, rest) if bends <= MOST_SLANTED else (rest,)
+            for one in (search, *more) if bends >= 2 else (search,):
                 good = self._judged(one, bends)
                 if good:
                     return ranked(good, self.job.choose)[0]

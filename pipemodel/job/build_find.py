@@ -56,11 +56,6 @@ def route_to_find(
     void = None if asked.within is None else _void(asked.within, (*here, "within"), faults)
     if asked.within is not None and void is None:
         return None
-    if void is not None:
-        for key, point in (("from", asked.from_), ("to", asked.to)):
-            if not all(a <= c <= b for a, c, b in zip(void[0], point, void[1], strict=True)):
-                faults.at((*here, key), f"this point lies outside the void; make `within` hold it, or move {key!r}")
-                return None
     straight = tuple(b - a for a, b in zip(asked.from_, asked.to, strict=True))
     if angle_deg(heading, arriving) < STRAIGHT_DEG and angle_deg(heading, (straight[0], straight[1], straight[2])) > (
         OPPOSITE_DEG
