@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.lettering import fitting, width_of
+from pipemodel.drawing.pdf import POINT_MM, draw_on
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.templates import angle_cards, best_template, lacks_card, planar_stretches
@@ -43,6 +44,17 @@ class FullPage:
 
     placed: tuple[Placed, ...]
     window: tuple[float, float, float, float]
+
+    def draw_on(self, canvas: Any, fonts: tuple[str, str]) -> None:
+        """Draw it on a page of a PDF."""
+        for placed in self.placed:
+            canvas.saveState()
+            if placed.clipped:
+                path = canvas.beginPath()
+                path.rect(*(x * POINT_MM for x in self.window))
+                canvas.clipPath(path, stroke=0, fill=0)
+            draw_on(canvas, placed.sheet, placed.left, placed.low, fonts)
+            canvas.restoreState()
 
 
 class Template(NamedTuple):

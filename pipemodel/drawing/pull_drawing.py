@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.clipping import ClipWindow
-from pipemodel.drawing.lettering import width_of
+from pipemodel.drawing.lettering import wrapped
 from pipemodel.drawing.panel import Panel
 from pipemodel.drawing.primitives import moved
 from pipemodel.drawing.pull_bender import BenderOutlines
@@ -151,10 +151,8 @@ class _Pull:
             turned=message("pull drawing.turned") if pull.turn_round else NOTHING,
             changed=message("pull drawing.changed") if pull.change_former else NOTHING,
         )
-        lines = [(line, HEAD_MM, True) for line in _wrapped(head, HEAD_MM, True)]
-        return lines + [
-            (line, ROLL_MM, False) for line in _wrapped(capital(say(card.roll, self.units)), ROLL_MM, False)
-        ]
+        lines = ((head, HEAD_MM, True), (capital(say(card.roll, self.units)), ROLL_MM, False))
+        return [(line, high, bold) for text, high, bold in lines for line in wrapped(text, high, WIDTH - 4.0, bold)]
 
     def _picture(self, view: View, after: bool, again: bool) -> RowPicture:
         around = self._around(after, view)
@@ -213,15 +211,3 @@ class _Pull:
             return
         sheet.line(big_head((x, 7.0), (0.0, 1.0), 2.0), Role.DIMENSION, True, True)
         sheet.words(words(self.units, "pull drawing.you"), (x, 1.5), 2.5, "centre")
-
-
-def _wrapped(text: str, height: float, bold: bool) -> list[str]:
-    """Return text in lines that go on the drawing."""
-    lines = [""]
-    for part in text.split(" "):
-        longer = f"{lines[-1]} {part}".strip()
-        if lines[-1] and width_of(longer, height, bold) > WIDTH - 4.0:
-            lines.append(part)
-        else:
-            lines[-1] = longer
-    return lines

@@ -6,8 +6,8 @@ from itertools import pairwise
 from math import hypot
 
 from pipemodel.drawing.clipping import ClipWindow
-from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.panel import Panel
+from pipemodel.drawing.placing import box_of
 from pipemodel.drawing.primitives import Circle, Line, Primitive, Role, Text
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.geometry.view import View
@@ -106,11 +106,7 @@ def _led(item: Primitive) -> float:
 
 def _sides(item: Primitive) -> tuple[float, float]:
     """Return how far to the left and to the right something reaches."""
-    if isinstance(item, Text):
-        wide = width_of(item.text, item.height, item.bold)
-        left = item.at[0] - {"left": 0.0, "centre": 0.5, "right": 1.0}[item.align] * wide
-        return left, left + wide
     if isinstance(item, Circle):
         return item.centre[0] - item.radius, item.centre[0] + item.radius
-    xs = [p[0] for p in item.points]
+    xs = [p[0] for p in (box_of(item, 0.0) if isinstance(item, Text) else item.points)]
     return min(xs), max(xs)

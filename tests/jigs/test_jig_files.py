@@ -450,8 +450,8 @@ def test_make_writes_no_jig_unless_asked(tmp_path):
 
 
 def test_figures_beyond_what_every_build_of_a_library_agrees_on_are_not_written():
-    from pipemodel.documents.jig.files import _rounded
+    from pipemodel.documents.jig.record import settled
 
     spoilt = {"a": [1234.5678901230001, -1e-16], "b": (0.1 + 0.2, 3), "c": {"d": 1e-13}}
-    assert _rounded(spoilt) == {"a": [1234.567890123, 0.0], "b": [0.3, 3], "c": {"d": 0.0}}
-    assert str(_rounded(-1e-16)) == "0.0"
+    assert settled(spoilt) == {"a": [1234.56789012, 0.0], "b": [0.3, 3], "c": {"d": 0.0}}
+    assert str(settled(-1e-16)) == "0.0"

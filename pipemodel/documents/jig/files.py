@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from pipemodel.documents.full_size import MARGIN, FullPage, shelved, tiled
 from pipemodel.documents.jig.answer import jigs_record, no_jig_record, no_jig_text, totals_text
@@ -35,8 +34,6 @@ from pipemodel.wording.safe_text import shown
 
 COLOUR = (0.62, 0.68, 0.75)
 WOOD = (0.80, 0.74, 0.62)
-FIGURES = 13
-"""Figures that a number in STEM-jig.json has: in those beyond, one build of numpy differs from another."""
 BOARD_HIGH_MM = 140.0
 """The board to scale is drawn no higher than this, so that a picture goes on its page."""
 BEDS_APART_MM = 30.0
@@ -83,11 +80,11 @@ def write_answers(
         elif isinstance(one, NotWorth):
             stem = stems[one.solved.name]
             (folder / f"{stem}-jig.txt").write_bytes(no_jig_text(one, units).encode())
-            (folder / f"{stem}-jig.json").write_bytes(to_json(_rounded(no_jig_record(one))).encode())
+            (folder / f"{stem}-jig.json").write_bytes(to_json(no_jig_record(one)).encode())
     totals = totals_of(answers, sheets)
     if len(answers) > 1:
         (folder / "jigs.txt").write_bytes(totals_text(totals, units).encode())
-        (folder / "jigs.json").write_bytes(to_json(_rounded(jigs_record(answers, totals))).encode())
+        (folder / "jigs.json").write_bytes(to_json(jigs_record(answers, totals)).encode())
     return JigsWritten(tuple(left_out), totals)
 
 
@@ -119,7 +116,7 @@ def write_jig(jig: Jig, stem: str, folder: Folder, language: Language = "en") ->
         (".svg", _with_caution(picture, units)),
         ("-plan.svg", _with_caution(plan, units)),
         (".txt", jig_text(jig, units=units).encode()),
-        (".json", to_json(_rounded(jig_record(jig) | {"sheets": len(pages)})).encode()),
+        (".json", to_json(jig_record(jig) | {"sheets": len(pages)}).encode()),
     ):
         (folder / f"{stem}-jig{end}").write_bytes(content)
     return left_out, len(pages)
@@ -147,15 +144,6 @@ def _together(jig: Jig, units: Units) -> list[Sheet]:
     steps = STEPS if jig.plan.timber.batten_mm else STEPS[1:]
     room = (A4[0] - 2 * MARGIN, BOARD_HIGH_MM)
     return [board_sheet(jig, jig.plan.timber, room, units), *(picture_sheet(jig, units, step) for step in steps)]
-
-
-def _rounded(value: Any) -> Any:
-    """Return plain data, its numbers to `FIGURES` figures, and none beyond the twelfth place."""
-    if isinstance(value, float):
-        return round(float(f"{value:.{FIGURES}g}"), FIGURES - 1) + 0.0
-    if isinstance(value, dict):
-        return {key: _rounded(item) for key, item in value.items()}
-    return [_rounded(item) for item in value] if isinstance(value, list | tuple) else value
 
 
 def _step(jig: Jig) -> bytes:

@@ -2,10 +2,9 @@
 
 import io
 from collections.abc import Iterable, Sequence
-from typing import Any
 
 from pipemodel.documents.full_size import FOOT, MARGIN, FullPage, Placed
-from pipemodel.drawing.pdf import POINT_MM, draw_on
+from pipemodel.drawing.pdf import POINT_MM
 from pipemodel.drawing.pdf_fonts import register_fonts
 from pipemodel.drawing.sheet import Role, Sheet
 from pipemodel.wording.safe_text import shown
@@ -63,21 +62,10 @@ def jig_pdf(title: str, pages: Iterable[FullPage]) -> bytes:
     canvas.setAuthor("pipemodel")
     canvas.setCreator("pipemodel")
     for page in pages:
-        for placed in page.placed:
-            canvas.saveState()
-            _clip(canvas, placed, page.window)
-            draw_on(canvas, placed.sheet, placed.left, placed.low, fonts)
-            canvas.restoreState()
+        page.draw_on(canvas, fonts)
         canvas.showPage()
     canvas.save()
     return out.getvalue()
-
-
-def _clip(canvas: Any, placed: Placed, window: tuple[float, float, float, float]) -> None:
-    if placed.clipped:
-        path = canvas.beginPath()
-        path.rect(*(x * POINT_MM for x in window))
-        canvas.clipPath(path, stroke=0, fill=0)
 
 
 def _lines(lines: list[str]) -> Sheet:

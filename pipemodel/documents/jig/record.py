@@ -131,7 +131,7 @@ def settled(value: Any) -> Any:
         return round(value, PLACES) + 0.0
     if isinstance(value, dict):
         return {key: settled(inner) for key, inner in value.items()}
-    return [settled(inner) for inner in value] if isinstance(value, list) else value
+    return [settled(inner) for inner in value] if isinstance(value, list | tuple) else value
 
 
 def _cradle(jig: Jig, tower: Tower) -> dict[str, Any]:
