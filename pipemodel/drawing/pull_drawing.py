@@ -83,7 +83,7 @@ class _Pull:
         self.angle, self.rim, self.past = bend.angle_deg, has_rim(pull.former), pull.past_rim_mm
         self.bender = BenderOutlines(pull.former, bend.radius_mm, solved.tube.outside_mm)
         self.arrow = self.bender.arrow(bend.angle_deg, self.past)
-        self.before, self.after = self._scenes()
+        self.scenes = self._scenes()
         self.inside = bend.arc_mm
 
     def _scenes(self) -> tuple[Scene, Scene]:
@@ -108,7 +108,7 @@ class _Pull:
         first, moments = first_eye(stance), (False, True)
         width = CARD_WIDTH if for_card else WIDTH
         rows = [[(first, after, False) for after in moments]]
-        places = {after: self._scene(after).places(outside / 2.0) for after in moments}
+        places = {after: self.scenes[after].places(outside / 2.0) for after in moments}
         knotted = tuple(after for after in moments if knots(places[after], first, outside))
         other = second_eye([places[after] for after in knotted], stance, outside)
         if other is not None:
@@ -136,9 +136,6 @@ class _Pull:
                 pictures.append(PullPicture(after, again, ClipWindow(left, y, right, y + row.sheet.height)))
         return PullPictures(sheet, tuple(pictures))
 
-    def _scene(self, after: bool) -> Scene:
-        return self.after if after else self.before
-
     def _heads(self) -> list[tuple[str, float, bool]]:
         """Return the lines over the pictures, none wider than the drawing: text, height of its letters, and bold."""
         card, pull = self.card, self.card.pull
@@ -164,7 +161,7 @@ class _Pull:
 
     def _around(self, after: bool, view: View) -> ClipWindow:
         bender = self.bender
-        points = [view.flat(p) for s in self._scene(after).stretches for p in s.points]
+        points = [view.flat(p) for s in self.scenes[after].stretches for p in s.points]
         points += [view.flat(p) for p in bender.ring()]
         if not after:
             points += [view.flat(scale(p, WORD_BEYOND)) for p in self.arrow]
@@ -172,7 +169,7 @@ class _Pull:
         return ClipWindow.around(points, bender.half)
 
     def _draw(self, panel: Panel, after: bool, view: View, again: bool) -> int:
-        drawn, scene, sheet = PullPanel(panel, self.bender, self.units), self._scene(after), panel.sheet
+        drawn, scene, sheet = PullPanel(panel, self.bender, self.units), self.scenes[after], panel.sheet
         hands = not after and not again
         parts = not after and self.rim
         drawn.former(self.rim)

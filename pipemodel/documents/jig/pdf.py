@@ -1,6 +1,7 @@
 """The jig's papers as one PDF: the picture and the text first, then the plan at full size, tile by tile."""
 
 import io
+import re
 from collections.abc import Iterable, Sequence
 
 from pipemodel.documents.full_size import FOOT, MARGIN, FullPage, Placed
@@ -73,17 +74,6 @@ def _lines(lines: list[str]) -> Sheet:
     sheet = Sheet(A4[0], len(lines) * LINE_MM)
     for i, line in enumerate(lines):
         # Columns of a table stand under each other: every run of words goes where its column begins.
-        for column, words in _runs(line):
-            sheet.words(words, (15.0 + column * 2.2, sheet.height - i * LINE_MM), 2.0, role=Role.DIMENSION)
+        for run in re.finditer(r"\S+(?: \S+)*", line):
+            sheet.words(run.group(), (15.0 + run.start() * 2.2, sheet.height - i * LINE_MM), 2.0, role=Role.DIMENSION)
     return sheet
-
-
-def _runs(line: str) -> list[tuple[int, str]]:
-    runs: list[tuple[int, str]] = []
-    at = 0
-    for part in line.split("  "):
-        if part.strip():
-            lead = len(part) - len(part.lstrip())
-            runs.append((at + lead, part.strip()))
-        at += len(part) + 2
-    return runs
