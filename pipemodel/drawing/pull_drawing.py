@@ -17,7 +17,7 @@ from pipemodel.drawing.primitives import moved
 from pipemodel.drawing.pull_bender import BenderOutlines
 from pipemodel.drawing.pull_legs import with_short_legs
 from pipemodel.drawing.pull_panel import PullPanel, big_head
-from pipemodel.drawing.pull_row import RowPicture, row_of
+from pipemodel.drawing.pull_row import MOST_HIGH, RowPicture, row_of
 from pipemodel.drawing.pull_scene import Drawn, Scene, scene_of
 from pipemodel.drawing.pull_view import first_eye, knots, second_eye
 from pipemodel.drawing.sheet import Role, Sheet
@@ -33,8 +33,8 @@ from pipemodel.pulls.limits import FINISH, START, FlatTube
 
 WIDTH = 176.0
 """Width of the drawing in mm."""
-CARD_WIDTH = 211.0
-"""And on a card of the pack, where three pictures may stand side by side."""
+CARD_MM = (211.0, 66.0)
+"""Width, and height of a row at most, on a card of the pack: up to three pictures side by side, two cards to a page."""
 WORD_BEYOND = 1.06
 """How far from the former's centre the word at the arrow stands, by the arrow's own distance."""
 HEAD_MM, ROLL_MM, LINE_MM = 3.0, 2.3, 1.75
@@ -106,7 +106,7 @@ class _Pull:
         """Return the drawing: headings, the pictures in a row, and below them those from another side."""
         stance, outside = self.card.stance, self.solved.tube.outside_mm
         first, moments = first_eye(stance), (False, True)
-        width = CARD_WIDTH if for_card else WIDTH
+        width, most_high = CARD_MM if for_card else (WIDTH, MOST_HIGH)
         rows = [[(first, after, False) for after in moments]]
         places = {after: self.scenes[after].places(outside / 2.0) for after in moments}
         knotted = tuple(after for after in moments if knots(places[after], first, outside))
@@ -115,7 +115,7 @@ class _Pull:
             rows.append([(other, after, True) for after in knotted])
         if for_card and len(knotted) == 1:
             rows = [[picture for row in rows for picture in row]]
-        made = [(row_of([self._picture(*picture) for picture in row], width), row) for row in rows]
+        made = [(row_of([self._picture(*picture) for picture in row], width, most_high), row) for row in rows]
         heads = [] if for_card else self._heads()
         above = sum(LINE_MM * height for _, height, _ in heads) + 2.0
         number, bend = Count(self.card.pull.number), Count(self.card.pull.bend)

@@ -69,8 +69,8 @@ def _close(found: Sequence[Penetration]) -> Iterator[Paragraph]:
             runs = one.run, two.run
             least[runs] = min(least.get(runs, (left, one.thing)), (left, one.thing))
     for (run, other), (left, thing) in least.items():
-        names = {"thing": Name(thing), "one": Name(run), "other": Name(other)}
-        yield Paragraph(message("holes.close", **names, left=Length(max(left, 0.0))), "aside")
+        of, gap = Name(other), Length(max(left, 0.0))
+        yield Paragraph(message("holes.close", thing=Name(thing), one=Name(run), other=of, left=gap), "aside")
 
 
 def _row(hole: Penetration, planes: tuple[Datum, Datum, Datum]) -> tuple[CellValue, ...]:
