@@ -1,11 +1,12 @@
 """Pages at full size: templates cut into tiles with overlap, crop marks and bars to measure before trusting them."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.lettering import fitting, width_of
+from pipemodel.drawing.pdf import POINT_MM, draw_on
 from pipemodel.drawing.primitives import FlatPoint, Role
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.templates import angle_cards, best_template, lacks_card, planar_stretches
@@ -25,6 +26,7 @@ OVERLAP = 10.0
 FOOT_LETTER_MM = 2.5
 BAR_MM = 100.0
 GAP = 3.0
+_Thing = TypeVar("_Thing")
 
 
 @dataclass(frozen=True)
@@ -43,6 +45,17 @@ class FullPage:
 
     placed: tuple[Placed, ...]
     window: tuple[float, float, float, float]
+
+    def draw_on(self, canvas: Any, fonts: tuple[str, str]) -> None:
+        """Draw it on a page of a PDF."""
+        for placed in self.placed:
+            canvas.saveState()
+            if placed.clipped:
+                path = canvas.beginPath()
+                path.rect(*(x * POINT_MM for x in self.window))
+                canvas.clipPath(path, stroke=0, fill=0)
+            draw_on(canvas, placed.sheet, placed.left, placed.low, fonts)
+            canvas.restoreState()
 
 
 class Template(NamedTuple):
@@ -140,23 +153,9 @@ def shelved(
 ) -> Iterator[FullPage]:
     """Lay small sheets side by side and one row above the other, as many to a page as go on it."""
     left, low, width, height = window
-    # The tallest first, each in the first row with room: so rows are filled, and few pages are taken.
-    rows: list[list[Sheet]] = []
-    for sheet in sorted(sheets, key=lambda one: -one.height):
-        for row in rows:
-            if sum(one.width + GAP for one in row) + sheet.width <= width:
-                row.append(sheet)
-                break
-        else:
-            rows.append([sheet])
-    pages: list[list[list[Sheet]]] = []
-    for row in rows:
-        for page in pages:
-            if sum(one[0].height + GAP for one in page) + row[0].height <= height:
-                page.append(row)
-                break
-        else:
-            pages.append([row])
+    # The tallest first, so that rows are filled and few pages are taken.
+    rows = _packed(sorted(sheets, key=lambda one: -one.height), lambda one: one.width, width)
+    pages = _packed(rows, lambda row: row[0].height, height)
     for page in pages:
         placed, top = [], low + height
         for row in page:
@@ -166,6 +165,17 @@ def shelved(
                 x += sheet.width + GAP
             top -= row[0].height + GAP
         yield FullPage((*placed, *_foot(title, width, left, low, units, note)), window)
+
+
+def _packed(things: Sequence[_Thing], size: Callable[[_Thing], float], room: float) -> list[list[_Thing]]:
+    """Put each thing into the first row that has room for it."""
+    rows: list[list[_Thing]] = []
+    for thing in things:
+        row = next((row for row in rows if sum(size(one) + GAP for one in row) + size(thing) <= room), None)
+        if row is None:
+            rows.append(row := [])
+        row.append(thing)
+    return rows
 
 
 def _frame(width: float, height: float, tile: Tile, places: set[tuple[int, int]], units: Units) -> Sheet:

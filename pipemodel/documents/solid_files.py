@@ -4,7 +4,6 @@ import json
 import pickle
 
 from pipemodel.documents.unavailable import UnavailableError
-from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import ORIGIN
 from pipemodel.output.file_names import JOB_STEM, Folder, run_stems
 from pipemodel.processes.child import ChildError, ChildFailedError, ChildLimits, call
@@ -30,7 +29,8 @@ def write_step_files(results: Results, folder: Folder) -> tuple[str, ...]:
 
     stems = run_stems(results.schedule)
     path = folder / f"{JOB_STEM}.step"
-    if any(_is_foreign(thing.shape) for thing in near_things(results.schedule)):
+    files = [thing.shape.file for thing in near_things(results.schedule)]
+    if any(file is not None and is_step(file.path) for file in files):
         try:
             data, notes = _opened(call(f"{__name__}:job_step_packed", results.schedule, STEP_LIMITS))
         except ChildError as error:
@@ -54,10 +54,6 @@ def job_step_packed(pickled: bytes) -> bytes:
 def _opened(packed: bytes) -> tuple[bytes, tuple[str, ...]]:
     notes, _, data = packed.partition(b"\n")
     return data, tuple(map(str, json.loads(notes)))
-
-
-def _is_foreign(shape: Shape) -> bool:
-    return shape.file is not None and is_step(shape.file.path)
 
 
 def _why(error: ChildError) -> str:

@@ -25,16 +25,16 @@ def fitting(text: str, height: float, room: float, bold: bool = False) -> str:
     return text
 
 
-def wrapped(text: str, height: float, width: float) -> list[str]:
+def wrapped(text: str, height: float, width: float, bold: bool = False) -> list[str]:
     """Return a text in lines no wider than so many mm; a word that is wider by itself is parted."""
     lines: list[str] = []
     for word in text.split():
         longer = f"{lines[-1]} {word}" if lines else word
-        if lines and width_of(longer, height) <= width:
+        if lines and width_of(longer, height, bold) <= width:
             lines[-1] = longer
             continue
-        while len(word) > 1 and width_of(word, height) > width:
-            fits = next((n for n in range(len(word) - 1, 1, -1) if width_of(word[:n], height) <= width), 1)
+        while len(word) > 1 and width_of(word, height, bold) > width:
+            fits = next((n for n in range(len(word) - 1, 1, -1) if width_of(word[:n], height, bold) <= width), 1)
             lines.append(word[:fits])
             word = word[fits:]
         lines.append(word)

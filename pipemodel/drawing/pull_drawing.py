@@ -11,13 +11,13 @@ from dataclasses import dataclass
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.clipping import ClipWindow
-from pipemodel.drawing.lettering import width_of
+from pipemodel.drawing.lettering import wrapped
 from pipemodel.drawing.panel import Panel
 from pipemodel.drawing.primitives import moved
 from pipemodel.drawing.pull_bender import BenderOutlines
 from pipemodel.drawing.pull_legs import with_short_legs
 from pipemodel.drawing.pull_panel import PullPanel, big_head
-from pipemodel.drawing.pull_row import RowPicture, row_of
+from pipemodel.drawing.pull_row import MOST_HIGH, RowPicture, row_of
 from pipemodel.drawing.pull_scene import Drawn, Scene, scene_of
 from pipemodel.drawing.pull_view import first_eye, knots, second_eye
 from pipemodel.drawing.sheet import Role, Sheet
@@ -33,8 +33,8 @@ from pipemodel.pulls.limits import FINISH, START, FlatTube
 
 WIDTH = 176.0
 """Width of the drawing in mm."""
-CARD_WIDTH = 211.0
-"""And on a card of the pack, where three pictures may stand side by side."""
+CARD_MM = (211.0, 66.0)
+"""Width, and height of a row at most, on a card of the pack: up to three pictures side by side, two cards to a page."""
 WORD_BEYOND = 1.06
 """How far from the former's centre the word at the arrow stands, by the arrow's own distance."""
 HEAD_MM, ROLL_MM, LINE_MM = 3.0, 2.3, 1.75
@@ -78,7 +78,7 @@ class _Pull:
         self.angle, self.rim, self.past = bend.angle_deg, has_rim(pull.former), pull.past_rim_mm
         self.bender = BenderOutlines(pull.former, bend.radius_mm, solved.tube.outside_mm)
         self.arrow = self.bender.arrow(bend.angle_deg, self.past)
-        self.before, self.after = self._scenes()
+        self.scenes = self._scenes()
         self.inside = bend.arc_mm
 
     def _scenes(self) -> tuple[Scene, Scene]:
@@ -101,16 +101,16 @@ class _Pull:
         """Return the drawing: headings, the pictures in a row, and below them those from another side."""
         stance, outside = self.card.stance, self.solved.tube.outside_mm
         first, moments = first_eye(stance), (False, True)
-        width = CARD_WIDTH if for_card else WIDTH
+        width, most_high = CARD_MM if for_card else (WIDTH, MOST_HIGH)
         rows = [[(first, after, False) for after in moments]]
-        places = {after: self._scene(after).places(outside / 2.0) for after in moments}
+        places = {after: self.scenes[after].places(outside / 2.0) for after in moments}
         knotted = tuple(after for after in moments if knots(places[after], first, outside))
         other = second_eye([places[after] for after in knotted], stance, outside)
         if other is not None:
             rows.append([(other, after, True) for after in knotted])
         if for_card and len(knotted) == 1:
             rows = [[picture for row in rows for picture in row]]
-        made = [(row_of([self._picture(*picture) for picture in row], width), row) for row in rows]
+        made = [(row_of([self._picture(*picture) for picture in row], width, most_high), row) for row in rows]
         heads = [] if for_card else self._heads()
         above = sum(LINE_MM * height for _, height, _ in heads) + 2.0
         number, bend = Count(self.card.pull.number), Count(self.card.pull.bend)
@@ -131,9 +131,6 @@ class _Pull:
                 pictures.append(PullPicture(after, again, ClipWindow(left, y, right, y + row.sheet.height)))
         return PullPictures(sheet, tuple(pictures))
 
-    def _scene(self, after: bool) -> Scene:
-        return self.after if after else self.before
-
     def _heads(self) -> list[tuple[str, float, bool]]:
         """Return the lines over the pictures, none wider than the drawing: text, height of its letters, and bold."""
         card, pull = self.card, self.card.pull
@@ -146,10 +143,8 @@ class _Pull:
             turned=message("pull drawing.turned") if pull.turn_round else NOTHING,
             changed=message("pull drawing.changed") if pull.change_former else NOTHING,
         )
-        lines = [(line, HEAD_MM, True) for line in _wrapped(head, HEAD_MM, True)]
-        return lines + [
-            (line, ROLL_MM, False) for line in _wrapped(capital(say(card.roll, self.units)), ROLL_MM, False)
-        ]
+        lines = ((head, HEAD_MM, True), (capital(say(card.roll, self.units)), ROLL_MM, False))
+        return [(line, high, bold) for text, high, bold in lines for line in wrapped(text, high, WIDTH - 4.0, bold)]
 
     def _picture(self, view: View, after: bool, again: bool) -> RowPicture:
         around = self._around(after, view)
@@ -161,7 +156,7 @@ class _Pull:
 
     def _around(self, after: bool, view: View) -> ClipWindow:
         bender = self.bender
-        points = [view.flat(p) for s in self._scene(after).stretches for p in s.points]
+        points = [view.flat(p) for s in self.scenes[after].stretches for p in s.points]
         points += [view.flat(p) for p in bender.ring()]
         if not after:
             points += [view.flat(scale(p, WORD_BEYOND)) for p in self.arrow]
@@ -169,7 +164,7 @@ class _Pull:
         return ClipWindow.around(points, bender.half)
 
     def _draw(self, panel: Panel, after: bool, view: View, again: bool) -> int:
-        drawn, scene, sheet = PullPanel(panel, self.bender, self.units), self._scene(after), panel.sheet
+        drawn, scene, sheet = PullPanel(panel, self.bender, self.units), self.scenes[after], panel.sheet
         hands = not after and not again
         parts = not after and self.rim
         drawn.former(self.rim)
@@ -208,15 +203,3 @@ class _Pull:
             return
         sheet.line(big_head((x, 7.0), (0.0, 1.0), 2.0), Role.DIMENSION, True, True)
         sheet.words(words(self.units, "pull drawing.you"), (x, 1.5), 2.5, "centre")
-
-
-def _wrapped(text: str, height: float, bold: bool) -> list[str]:
-    """Return text in lines that go on the drawing."""
-    lines = [""]
-    for part in text.split(" "):
-        longer = f"{lines[-1]} {part}".strip()
-        if lines[-1] and width_of(longer, height, bold) > WIDTH - 4.0:
-            lines.append(part)
-        else:
-            lines[-1] = longer
-    return lines

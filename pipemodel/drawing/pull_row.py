@@ -6,16 +6,16 @@ from itertools import pairwise
 from math import hypot
 
 from pipemodel.drawing.clipping import ClipWindow
-from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.panel import Panel
+from pipemodel.drawing.placing import box_of
 from pipemodel.drawing.primitives import Circle, Line, Primitive, Role, Text
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.geometry.view import View
 
 SIDE, FOOT, TITLE = 1.0, 8.0, 5.0
 """Kept free of labels beside a picture, at its foot and for its title."""
-MOST_HIGH = 66.0
-"""Height of a row at most: with it two cards go on a page."""
+MOST_HIGH = 70.0
+"""Height of a row at most."""
 LEAST_HIGH = 34.0
 LARGEST = 0.9
 """Mm of the drawing to a mm of the piece, at most."""
@@ -61,11 +61,11 @@ class Row:
         return 100.0 * self.missing + 60.0 * self.free + 2.0 * self.led
 
 
-def row_of(pictures: Sequence[RowPicture], width: float) -> Row:
+def row_of(pictures: Sequence[RowPicture], width: float, most_high: float) -> Row:
     """Draw pictures side by side, all to one scale: the largest at which their labels find places near by."""
     best: Row | None = None
     for tried, (beside, above) in enumerate(PADS, 1):
-        row = _drawn(pictures, width, beside, above)
+        row = _drawn(pictures, width, most_high, beside, above)
         if best is None or row.faults < best.faults:
             best = row
         if best.faults < GOOD or (tried >= ENOUGH and not best.missing):
@@ -74,11 +74,11 @@ def row_of(pictures: Sequence[RowPicture], width: float) -> Row:
     return best
 
 
-def _drawn(pictures: Sequence[RowPicture], width: float, beside: float, above: float) -> Row:
+def _drawn(pictures: Sequence[RowPicture], width: float, most_high: float, beside: float, above: float) -> Row:
     edge, over = 2.0 * (SIDE + beside), TITLE + FOOT + 2.0 * above
     wide, high = sum(p.around.width for p in pictures), max(p.around.height for p in pictures)
     by_width = (width - len(pictures) * edge) / wide
-    k = min(by_width, (MOST_HIGH - over) / high, LARGEST)
+    k = min(by_width, (most_high - over) / high, LARGEST)
     spare = (by_width - k) * wide / len(pictures)
     sheet = Sheet(width, max(over + k * high, LEAST_HIGH))
     edges, missing = [0.0], 0
@@ -106,11 +106,7 @@ def _led(item: Primitive) -> float:
 
 def _sides(item: Primitive) -> tuple[float, float]:
     """Return how far to the left and to the right something reaches."""
-    if isinstance(item, Text):
-        wide = width_of(item.text, item.height, item.bold)
-        left = item.at[0] - {"left": 0.0, "centre": 0.5, "right": 1.0}[item.align] * wide
-        return left, left + wide
     if isinstance(item, Circle):
         return item.centre[0] - item.radius, item.centre[0] + item.radius
-    xs = [p[0] for p in item.points]
+    xs = [p[0] for p in (box_of(item, 0.0) if isinstance(item, Text) else item.points)]
     return min(xs), max(xs)

@@ -24,7 +24,7 @@ class WhiteSpace:
         """Take the squares that lines, circles and words lie on."""
         for item in items:
             if isinstance(item, Text):
-                self.take_box(_around(box_of(item)))
+                self.take_box(ClipWindow.around(box_of(item)))
             elif isinstance(item, Circle):
                 (x, y), r = item.centre, item.radius
                 self.take_box(ClipWindow(x - r, y - r, x + r, y + r))
@@ -35,7 +35,7 @@ class WhiteSpace:
                         ends = [
                             (a[0] + (b[0] - a[0]) * t / steps, a[1] + (b[1] - a[1]) * t / steps) for t in (k, k + 1)
                         ]
-                        self.take_box(_around(ends))
+                        self.take_box(ClipWindow.around(ends))
 
     def take_box(self, box: ClipWindow) -> None:
         """Take the squares of a rectangle."""
@@ -71,7 +71,3 @@ class WhiteSpace:
 
     def _column(self, x: float) -> int:
         return int((x - self.area.left) // CELL_MM)
-
-
-def _around(points: Iterable[FlatPoint]) -> ClipWindow:
-    return ClipWindow.around(list(points))

@@ -1,5 +1,8 @@
 """Holes and penetrations: which wall, floor or joist, where the middle of each hole is, and how large it has to be."""
 
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+
 from pipemodel.checks.datums import Datum, datums
 from pipemodel.checks.penetrations import Penetration, penetrations
 from pipemodel.checks.sleeves import passages_at
@@ -7,7 +10,7 @@ from pipemodel.geometry.vectors import Vec3, distance
 from pipemodel.lists.blocks import Content, Group, Paragraph
 from pipemodel.lists.setting_out import TAPED_WAYS, datums_said
 from pipemodel.lists.table import CellValue, Column, For, Kind, Table
-from pipemodel.messages.values import Tape, Word, message, word
+from pipemodel.messages.values import Length, Name, Tape, Word, message, word
 from pipemodel.results.results import Results
 
 COLUMNS = (
@@ -56,7 +59,23 @@ def holes(results: Results) -> Content | None:
         return None
     # All words before the table: behind it they may be left alone on a page, and the caution comes before the drill.
     caution, least = Paragraph(message("holes.caution"), "aside"), Paragraph(message("holes.least"))
-    return Content(table, (Group((caution, Paragraph(datums_said(planes)), least, table)),))
+    return Content(table, (Group((caution, Paragraph(datums_said(planes)), least, *_close(found), table)),))
+
+
+def _close(found: Sequence[Penetration]) -> Iterator[Paragraph]:
+    """Yield a line for every two runs with less left between holes to drill than one is wide, where least is left.
+
+    Common practice, no source.
+    """
+    least: dict[tuple[str, str], tuple[float, str]] = {}
+    for one, two in combinations([hole for hole in found if hole.drawn_mm is hole.opening_mm is None], 2):
+        left = distance(one.point, two.point) - (one.least_mm + two.least_mm) / 2.0
+        if one.thing == two.thing and left < max(one.least_mm, two.least_mm):
+            runs = one.run, two.run
+            least[runs] = min(least.get(runs, (left, one.thing)), (left, one.thing))
+    for (run, other), (left, thing) in least.items():
+        of, gap = Name(other), Length(max(left, 0.0))
+        yield Paragraph(message("holes.close", thing=Name(thing), one=Name(run), other=of, left=gap), "aside")
 
 
 def _row(hole: Penetration, planes: tuple[Datum, Datum, Datum]) -> tuple[CellValue, ...]:

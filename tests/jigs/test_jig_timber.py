@@ -14,7 +14,7 @@ from jig_pieces import block, in_place
 from jig_simulation import Jig, bent, faults, wrong
 from manifold3d import Manifold
 from scipy.spatial.transform import Rotation
-from shapely.geometry import MultiPoint, Point
+from shapely.geometry import LineString, MultiPoint, Point
 from shapely.geometry import Polygon as Outline
 from test_jig_print import hanging, mesh_of
 
@@ -28,6 +28,7 @@ from pipemodel.jigs.choose import NARROWER, _choice, without_crowds
 from pipemodel.jigs.design import design
 from pipemodel.jigs.layout import lay
 from pipemodel.jigs.plan import axis_of
+from pipemodel.jigs.posts import supports_of
 from pipemodel.jigs.verdict import Judge, fitted
 from pipemodel.job.jig import Bed, JigSettings, Tolerance
 from pipemodel.results.record import to_json
@@ -303,6 +304,16 @@ def test_a_long_leg_gets_a_prop_and_the_weight_falls_inside():
     room = np.array([jig.solved.centreline.point_at(float(at)) for at in s])
     middle = (room @ jig.layout.rotation.T + jig.layout.offset).mean(axis=0)
     assert MultiPoint(points).convex_hull.buffer(8.0).contains(Point(middle[:2]))
+
+
+@pytest.mark.parametrize("name", ["two planes", "compact", "long"])
+def test_round_tube_rests_on_the_line_under_its_axis(name):
+    """Whether it topples goes by where a round tube touches a flat floor, not by how wide it is."""
+    layout = jig_on_timber(name).layout
+    axis = LineString(layout.axis.points[:, :2])
+    supports = supports_of(layout)
+    assert len(supports) == 2 * len(layout.towers)
+    assert max(axis.distance(Point(p)) for p in supports) < 1e-6
 
 
 def test_a_tolerance_wider_than_any_slot_tells_nothing_wrong():

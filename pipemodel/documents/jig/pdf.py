@@ -1,11 +1,11 @@
 """The jig's papers as one PDF: the picture and the text first, then the plan at full size, tile by tile."""
 
 import io
+import re
 from collections.abc import Iterable, Sequence
-from typing import Any
 
 from pipemodel.documents.full_size import FOOT, MARGIN, FullPage, Placed
-from pipemodel.drawing.pdf import POINT_MM, draw_on
+from pipemodel.drawing.pdf import POINT_MM
 from pipemodel.drawing.pdf_fonts import register_fonts
 from pipemodel.drawing.sheet import Role, Sheet
 from pipemodel.wording.safe_text import shown
@@ -63,21 +63,10 @@ def jig_pdf(title: str, pages: Iterable[FullPage]) -> bytes:
     canvas.setAuthor("pipemodel")
     canvas.setCreator("pipemodel")
     for page in pages:
-        for placed in page.placed:
-            canvas.saveState()
-            _clip(canvas, placed, page.window)
-            draw_on(canvas, placed.sheet, placed.left, placed.low, fonts)
-            canvas.restoreState()
+        page.draw_on(canvas, fonts)
         canvas.showPage()
     canvas.save()
     return out.getvalue()
-
-
-def _clip(canvas: Any, placed: Placed, window: tuple[float, float, float, float]) -> None:
-    if placed.clipped:
-        path = canvas.beginPath()
-        path.rect(*(x * POINT_MM for x in window))
-        canvas.clipPath(path, stroke=0, fill=0)
 
 
 def _lines(lines: list[str]) -> Sheet:
@@ -85,17 +74,6 @@ def _lines(lines: list[str]) -> Sheet:
     sheet = Sheet(A4[0], len(lines) * LINE_MM)
     for i, line in enumerate(lines):
         # Columns of a table stand under each other: every run of words goes where its column begins.
-        for column, words in _runs(line):
-            sheet.words(words, (15.0 + column * 2.2, sheet.height - i * LINE_MM), 2.0, role=Role.DIMENSION)
+        for run in re.finditer(r"\S+(?: \S+)*", line):
+            sheet.words(run.group(), (15.0 + run.start() * 2.2, sheet.height - i * LINE_MM), 2.0, role=Role.DIMENSION)
     return sheet
-
-
-def _runs(line: str) -> list[tuple[int, str]]:
-    runs: list[tuple[int, str]] = []
-    at = 0
-    for part in line.split("  "):
-        if part.strip():
-            lead = len(part) - len(part.lstrip())
-            runs.append((at + lead, part.strip()))
-        at += len(part) + 2
-    return runs

@@ -1,5 +1,7 @@
 """The QR code on the job sheet: which job and which state of it, so that a sheet can be matched to its pack."""
 
+from itertools import groupby
+
 from pipemodel.drawing.sheet import Role, Sheet
 from pipemodel.wording.safe_text import to_ascii
 
@@ -26,18 +28,10 @@ def identity_code(text: str, side: float) -> Sheet:
     sheet = Sheet(side, side)
     for row, modules in enumerate(code.modules):
         y = side - (row + 1) * step
-        for first, last in _stretches(modules):
-            x0, x1 = (first + QUIET) * step, (last + QUIET) * step
-            sheet.line([(x0, y), (x1, y), (x1, y + step), (x0, y + step)], Role.DIMENSION, closed=True, filled=True)
+        # Dark neighbours are one bar, so that no hairline shows between them.
+        for dark, places in groupby(range(len(modules)), key=modules.__getitem__):
+            first, *others = places
+            x0, x1 = (first + QUIET) * step, (first + len(others) + 1 + QUIET) * step
+            if dark:
+                sheet.line([(x0, y), (x1, y), (x1, y + step), (x0, y + step)], Role.DIMENSION, closed=True, filled=True)
     return sheet
-
-
-def _stretches(modules: list[bool | None]) -> list[tuple[int, int]]:
-    """Where dark modules begin and end, so that no hairline shows between neighbours."""
-    out: list[tuple[int, int]] = []
-    for i, dark in enumerate(modules):
-        if dark and out and out[-1][1] == i:
-            out[-1] = (out[-1][0], i + 1)
-        elif dark:
-            out.append((i, i + 1))
-    return out

@@ -11,13 +11,13 @@ from enum import Enum
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from pipemodel.documents.full_size import FullPage, Placed, Template, card_and_wrap_pages, in_pack, templates_of
+from pipemodel.documents.full_size import FullPage, Template, card_and_wrap_pages, in_pack, templates_of
 from pipemodel.documents.pack.canvas import Contents, canvas_maker, section
 from pipemodel.documents.pack.job_sheet import HERE, job_sheet
 from pipemodel.documents.pack.parts import listing_flow
 from pipemodel.documents.pack.run_sheet import bends_sheet, run_sheets
 from pipemodel.documents.pack.styles import Styles
-from pipemodel.drawing.pdf import POINT_MM, draw_on
+from pipemodel.drawing.pdf import POINT_MM
 from pipemodel.drawing.pdf_fonts import legible, register_fonts
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.lists.all_lists import apart
@@ -48,7 +48,6 @@ class PackReader(Enum):
     FITTER = "fitter"
     DESIGNER = "designer"
     TEMPLATES = "templates"
-    """The templates alone, every one."""
 
 
 def write_pack(results: Results, path: Path, reader: PackReader = PackReader.FITTER) -> None:
@@ -191,11 +190,7 @@ def _lists(listings: Iterable[Listing], styles: Styles, units: Units) -> Iterato
 
 
 def _drawings(sheets: Sequence[Sheet], styles: Styles, units: Units) -> Section:
-    pages = [FullPage((Placed(sheet, 0.0, 0.0),), (0.0, 0.0, sheet.width, sheet.height)) for sheet in sheets]
-    drawn = [
-        [_whole_page(page, (sheet.width, sheet.height), styles.fonts)]
-        for page, sheet in zip(pages, sheets, strict=True)
-    ]
+    drawn = [[styles.drawn(sheet)] for sheet in sheets]
     sizes = [_filled((sheet.width, sheet.height)) for sheet in sheets]
     return Section("drawings", words(units, "pack.drawings"), sizes[0], drawn, sizes)
 
@@ -244,13 +239,6 @@ def _whole_page(page: FullPage, paper: tuple[float, float], fonts: tuple[str, st
             return _points(paper)
 
         def draw(self) -> None:
-            for placed in page.placed:
-                self.canv.saveState()
-                if placed.clipped:
-                    clip = self.canv.beginPath()
-                    clip.rect(*(x * POINT_MM for x in page.window))
-                    self.canv.clipPath(clip, stroke=0, fill=0)
-                draw_on(self.canv, placed.sheet, placed.left, placed.low, fonts)
-                self.canv.restoreState()
+            page.draw_on(self.canv, fonts)
 
     return Whole()

@@ -16,6 +16,8 @@ LABEL_MM = 32.0
 """How wide labels are."""
 SMALL = 8.5
 """Size of small letters, points."""
+BLACK, GREY = (0.0, 0.0, 0.0), (0.5, 0.5, 0.5)
+_PADDINGS = ("TOPPADDING", "BOTTOMPADDING", "LEFTPADDING", "RIGHTPADDING")
 
 
 class Styles:
@@ -71,90 +73,32 @@ class Styles:
             numbers: columns set to the right.
             size: of the letters, points.
         """
-        from reportlab.lib import colors
-        from reportlab.platypus import Table, TableStyle
-
-        table = Table(
-            [list(r) for r in rows],
-            colWidths=[w * POINT_MM for w in widths],
-            repeatRows=1,
-            hAlign="LEFT",
-        )
         look: list[tuple[Any, ...]] = [
             ("FONT", (0, 0), (-1, -1), PLAIN, size),
             ("FONT", (0, 0), (-1, 0), BOLD, size - 1),
-            ("LINEBELOW", (0, 0), (-1, 0), 1.0, colors.black),
-            ("LINEBELOW", (0, 1), (-1, -1), 0.4, colors.grey),
-            ("VALIGN", (0, 0), (-1, -1), "TOP"),
+            ("LINEBELOW", (0, 0), (-1, 0), 1.0, BLACK),
+            ("LINEBELOW", (0, 1), (-1, -1), 0.4, GREY),
             ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
-            ("TOPPADDING", (0, 0), (-1, -1), 3),
-            ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
-            ("LEFTPADDING", (0, 0), (-1, -1), 3),
-            ("RIGHTPADDING", (0, 0), (-1, -1), 3),
+            *((side, (0, 0), (-1, -1), 3) for side in _PADDINGS),
         ]
         look += [("ALIGN", (c, 0), (c, -1), "RIGHT") for c in numbers]
-        table.setStyle(TableStyle(look))
-        return table
+        return _cells([list(r) for r in rows], widths, look, repeatRows=1)
 
     def facts(self, rows: Sequence[tuple[str, str]]) -> Any:
         """Return label and text, a line each, without rules."""
-        from reportlab.platypus import Table, TableStyle
-
         cells = [[self.words(label, "label"), self.words(text)] for label, text in rows]
-        table = Table(cells, colWidths=[LABEL_MM * POINT_MM, (self.width - LABEL_MM) * POINT_MM], hAlign="LEFT")
-        table.setStyle(
-            TableStyle(
-                [
-                    ("FONT", (0, 0), (-1, -1), PLAIN),
-                    ("VALIGN", (0, 0), (-1, -1), "TOP"),
-                    ("LEFTPADDING", (0, 0), (-1, -1), 0),
-                    ("TOPPADDING", (0, 0), (-1, -1), 1),
-                    ("BOTTOMPADDING", (0, 0), (-1, -1), 1),
-                ]
-            )
-        )
-        return table
+        look = [("LEFTPADDING", (0, 0), (-1, -1), 0), *((side, (0, 0), (-1, -1), 1) for side in _PADDINGS[:2])]
+        return _cells(cells, (LABEL_MM, self.width - LABEL_MM), look)
 
     def beside(self, left: Sequence[Any], right: Sequence[Any], right_width: float) -> Any:
         """Return two columns side by side, `right_width` mm for the right one."""
-        from reportlab.platypus import Table, TableStyle
-
-        table = Table(
-            [[list(left), list(right)]],
-            colWidths=[(self.width - right_width) * POINT_MM, right_width * POINT_MM],
-            hAlign="LEFT",
-        )
-        table.setStyle(
-            TableStyle(
-                [
-                    ("FONT", (0, 0), (-1, -1), PLAIN),
-                    ("VALIGN", (0, 0), (-1, -1), "TOP"),
-                    ("LEFTPADDING", (0, 0), (-1, -1), 0),
-                    ("RIGHTPADDING", (0, 0), (0, 0), 9),
-                    ("RIGHTPADDING", (1, 0), (1, 0), 0),
-                    ("TOPPADDING", (0, 0), (-1, -1), 0),
-                    ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
-                ]
-            )
-        )
-        return table
+        look = [*((side, (0, 0), (-1, -1), 0) for side in _PADDINGS), ("RIGHTPADDING", (0, 0), (0, 0), 9)]
+        return _cells([[list(left), list(right)]], (self.width - right_width, right_width), look)
 
     def boxed(self, text: str) -> Any:
         """Return a line of text in a frame of its own."""
-        from reportlab.lib import colors
-        from reportlab.platypus import Table, TableStyle
-
-        table = Table([[self.words(text, "big")]], colWidths=[self.width * POINT_MM], hAlign="LEFT")
-        table.setStyle(
-            TableStyle(
-                [
-                    ("FONT", (0, 0), (-1, -1), PLAIN),
-                    ("BOX", (0, 0), (-1, -1), 1.2, colors.black),
-                    ("BOTTOMPADDING", (0, 0), (-1, -1), 6),
-                ]
-            )
-        )
-        return table
+        look = [("BOX", (0, 0), (-1, -1), 1.2, BLACK), ("BOTTOMPADDING", (0, 0), (-1, -1), 6)]
+        return _cells([[self.words(text, "big")]], (self.width,), look)
 
     def drawn(self, sheet: Sheet, scale: float = 1.0) -> Any:
         """Return a sheet as something that flows with the text, at full size or scaled."""
@@ -173,3 +117,13 @@ class Styles:
                 draw_on(self.canv, sheet, 0.0, 0.0, fonts)
 
         return Drawn()
+
+
+def _cells(rows: Any, widths: Sequence[float], look: Sequence[tuple[Any, ...]], **more: Any) -> Any:
+    """Return a table of the library, its columns so many mm wide; cells hang from their upper edges."""
+    from reportlab.platypus import Table, TableStyle
+
+    table = Table(rows, colWidths=[w * POINT_MM for w in widths], hAlign="LEFT", **more)
+    plain = [("FONT", (0, 0), (-1, -1), PLAIN), ("VALIGN", (0, 0), (-1, -1), "TOP")]
+    table.setStyle(TableStyle([*plain, *look]))
+    return table

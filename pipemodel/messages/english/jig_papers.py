@@ -241,8 +241,8 @@ TEMPLATES = {
     ),
     "jig bench.stop": "pull {pull}: a block against the {end} end, {far} from where the bend begins, sets the mark",
     "jig bench.without": (
-        "pulls {pulls}: no rest serves (the leg is too short, too steep, over the tube or under the bench): roll by "
-        "the card"
+        "{pulls|pull|pulls} {pulls}: no rest serves (the leg is too short, too steep, over the tube or under the "
+        "bench): roll by the card"
     ),
     "jig bench.towards free": "{far} towards the free end",
     "jig bench.towards stop": "{far} towards the stop",

@@ -148,6 +148,10 @@ TEMPLATES = {
         "Middles of the holes, half way through. The least hole is drilled square to the face, and leaves the distance "
         "asked for all round the tube and its insulation."
     ),
+    "holes.close": (
+        "{thing}: between the holes of {one} and {other} {left} is left, less than the larger is wide: "
+        "drill one hole for both, or move one."
+    ),
     "holes.caution": (
         "Before you drill, look for what runs in the wall or floor, and ask whoever is responsible for the structure; "
         "fire stopping and sleeves as local codes ask."

@@ -260,8 +260,8 @@ TEMPLATES = {
     ),
     "jig bench.stop": "Zug {pull}: ein Klotz am Ende ({end}), {far} vom Bogenanfang, setzt die Marke",
     "jig bench.without": (
-        "Züge {pulls}: keine Stütze hilft (Schenkel zu kurz, zu steil, über dem Rohr oder unter der Werkbank): nach "
-        "der Karte drehen"
+        "{pulls|Biegung|Biegungen} {pulls}: keine Stütze hilft (Schenkel zu kurz, zu steil, über dem Rohr oder unter "
+        "der Werkbank): nach der Karte drehen"
     ),
     "jig bench.towards free": "{far} zum freien Ende hin",
     "jig bench.towards stop": "{far} zum Anschlag hin",

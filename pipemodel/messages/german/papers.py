@@ -153,6 +153,10 @@ TEMPLATES = {
         "Mitten der Bohrungen, auf halber Dicke. Die kleinste Bohrung steht rechtwinklig zur Fläche und lässt rings um "
         "das Rohr und seine Dämmung den verlangten Abstand."
     ),
+    "holes.close": (
+        "{thing}: zwischen den Bohrungen von {one} und {other} bleiben {left}, weniger als die größere weit ist: "
+        "eine Bohrung für beide, oder eine versetzen."
+    ),
     "holes.caution": (
         "Vor dem Bohren: nach Leitungen in Wand oder Decke suchen; über Tragendes entscheidet, wer dafür "
         "verantwortlich ist; Brandschutz und Hülsen nach den örtlichen Regeln."
