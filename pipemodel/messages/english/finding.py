@@ -46,10 +46,10 @@ TEMPLATES = {
     "drawing.ways": "{run}: ways, seen {view}",
     "finding.breaks rules": "no way was found that breaks no rule; clear of everything is one through {through}",
     "finding.end out of void": (
-        "run {run}: {by} of the tube at this end lies outside the void; make `within` larger, or move the end"
+        "run {run}: {by} of the tube at this end lies outside the void; make the void larger, or move the end"
     ),
     "finding.ends cross": (
         "run {run}: start and finish lie in each other's way: a tube with a bend is straight for {straight} at either "
-        "end; move one of them, or turn heading or arriving"
+        "end; move one of them, or turn one of the directions"
     ),
 }

@@ -46,11 +46,11 @@ TEMPLATES = {
     "drawing.ways": "{run}: Wege, {view} gesehen",
     "finding.breaks rules": "kein Weg gefunden, der keine Regel verletzt; frei von allem ist einer durch {through}",
     "finding.end out of void": (
-        "Leitung {run}: an diesem Ende liegt das Rohr um {by} außerhalb des Hohlraums; `within` größer wählen oder "
+        "Leitung {run}: an diesem Ende liegt das Rohr um {by} außerhalb des Hohlraums; den Hohlraum größer wählen oder "
         "das Ende verschieben"
     ),
     "finding.ends cross": (
         "Leitung {run}: Anfang und Ende liegen einander im Weg: ein Rohr mit einem Bogen ist an jedem Ende {straight} "
-        "lang gerade; eines davon verschieben oder `heading` oder `arriving` drehen"
+        "lang gerade; eines davon verschieben oder eine der Richtungen drehen"
     ),
 }
