@@ -276,7 +276,7 @@ def test_a_bend_that_was_pulled_on_is_what_is_read_then():
             continue
         seen += 1
         bend, right = first["bend"], angles[0]["value"]
-        short = {"after": 1, "readings": {angles[0]["id"]: right - 4.0}}
+        short = {"after": 1, "readings": {angles[0]["id"]: [right - 4.0, right - 4.0]}}
         assert answer(solved, [short])["verdict"] == "pull on"
         again = {"after": 1, "corrected": True, "readings": {angles[0]["id"]: right}}
         found = answer(solved, [short, again])
