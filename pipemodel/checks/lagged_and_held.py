@@ -4,7 +4,7 @@
 """
 
 from collections.abc import Iterator
-from itertools import pairwise, product
+from itertools import pairwise
 from math import cos, inf, radians
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
@@ -16,14 +16,15 @@ from pipemodel.checks.penetrations import penetrations
 from pipemodel.checks.place_words import where_on
 from pipemodel.checks.sleeves import passages
 from pipemodel.checks.supports import ClipPlan, clip_plans, legs_of
-from pipemodel.geometry.segments import segment_distance
+from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.distance import distances_between_runs
 from pipemodel.geometry.vectors import dot
 from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Number, Value, Word, message
 from pipemodel.trade.rules import InsulationRule, RuleSet, SupportRow, SupportRule
 
 HAIR_MM = 1e-3
-CROSSING_DEG = 30.0
-"""Straights at more than this to each other cross. Common practice, no source."""
+ALONG = cos(radians(30.0))
+"""Straights at more than 30 degrees to each other cross. Common practice, no source."""
 
 
 def lagged_and_held(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
@@ -218,7 +219,7 @@ def _lagging_between(schedule: Schedule, rules: RuleSet, rule: InsulationRule) -
                 continue
             whole = rule.thick_of(solved.tube) + rule.thick_of(other.tube)
             near, at, crossing = pair.nearest.distance, pair.nearest.at, rule.half_crossing
-            beside = _side_by_side(solved, other) if crossing else None
+            beside = _side_by_side(solved, other, whole) if crossing and near < whole else None
             if beside is not None and beside[0] + HAIR_MM < whole:
                 (near, at), crossing = beside, False
             asked = whole / 2.0 if crossing else whole
@@ -235,17 +236,18 @@ def _lagging_between(schedule: Schedule, rules: RuleSet, rule: InsulationRule) -
                 yield finding_at("R115", "warning", said, solved, other.name, at, rules, near, asked)
 
 
-def _side_by_side(one: SolvedRun, two: SolvedRun) -> tuple[float, float] | None:
+def _side_by_side(one: SolvedRun, two: SolvedRun, within_mm: float) -> tuple[float, float] | None:
     """Return the least distance of straights of two runs that do not cross, outside to outside, and where on the first.
 
-    None where there are none.
+    None where there are none so near.
     """
-    apart = (one.tube.outside_mm + two.tube.outside_mm) / 2.0
+    legs, others = (legs_of(run, inf, inf) for run in (one, two))
+    lines, n = [Centreline((leg.straight,)) for leg in (*legs, *others)], len(legs)
+    outside = [one.tube.outside_mm] * n + [two.tube.outside_mm] * len(others)
     found = []
-    for a, b in product(legs_of(one, inf, inf), legs_of(two, inf, inf)):
-        if abs(dot(a.straight.direction, b.straight.direction)) >= cos(radians(CROSSING_DEG)):
-            far, share, _ = segment_distance(a.straight.start, a.straight.finish, b.straight.start, b.straight.finish)
-            found.append((far - apart, a.low + share * (a.high - a.low)))
+    for i, j, near, _ in distances_between_runs(lines, outside, within_mm):
+        if i < n <= j and abs(dot(lines[i].straights[0].direction, lines[j].straights[0].direction)) >= ALONG:
+            found.append((near.distance, legs[i].low + near.at))
     return min(found, default=None)
 
 

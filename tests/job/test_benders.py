@@ -135,7 +135,7 @@ def test_a_job_brings_its_bender_in_a_file(tmp_path):
     (tmp_path / "benders.yaml").write_text("mine:\n  like: 15 mm hand bender\n  room: {floor: {below: -500}}\n")
     found = job("bender: {file: benders.yaml, name: mine}", tmp_path / "job.yaml").runs[0].bender
     assert found.room[0].shape.point[2] == -500
-    with pytest.raises(JobError, match=r"job.yaml:4:\d+: .*there is .*mine"):
+    with pytest.raises(JobError, match=r"job.yaml:4:36: .*there is .*mine"):
         job("bender: {file: benders.yaml, name: min}", tmp_path / "job.yaml")
 
 
