@@ -152,10 +152,7 @@ def _chased(solved: SolvedRun, layer: _Layer, rules: RuleSet) -> Iterator[Findin
 
 
 def _sleeved(schedule: Schedule, rules: RuleSet, rule: SleeveRule) -> Iterator[Finding]:
-    """Yield that a run passing through a wall or floor goes through a sleeve there.
-
-    Not in the middle of a hole or an opening, and not where it ends in the wall.
-    """
+    """Yield that a run passing through a wall or floor goes through a sleeve there; not in a wide opening of it."""
     runs = {solved.name: solved for solved in schedule.runs if rules.counts_for(solved.name)}
     for one in penetrations(schedule):
         solved = runs.get(one.run)

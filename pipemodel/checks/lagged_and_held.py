@@ -4,7 +4,7 @@
 """
 
 from collections.abc import Iterator
-from itertools import pairwise
+from itertools import pairwise, product
 from math import cos, inf, radians
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
@@ -17,8 +17,9 @@ from pipemodel.checks.place_words import where_on
 from pipemodel.checks.sleeves import passages
 from pipemodel.checks.supports import ClipPlan, clip_plans, legs_of
 from pipemodel.geometry.centreline import Centreline
-from pipemodel.geometry.distance import distances_between_runs
-from pipemodel.geometry.vectors import dot
+from pipemodel.geometry.distance import tube_distance
+from pipemodel.geometry.segments import segment_distance
+from pipemodel.geometry.vectors import dot, sub
 from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Number, Value, Word, message
 from pipemodel.trade.rules import InsulationRule, RuleSet, SupportRow, SupportRule
 
@@ -239,15 +240,20 @@ def _lagging_between(schedule: Schedule, rules: RuleSet, rule: InsulationRule) -
 def _side_by_side(one: SolvedRun, two: SolvedRun, within_mm: float) -> tuple[float, float] | None:
     """Return the least distance of straights of two runs that do not cross, outside to outside, and where on the first.
 
-    None where there are none so near.
+    None where there are none; those farther apart than `within_mm` by their axes are not measured exactly.
     """
-    legs, others = (legs_of(run, inf, inf) for run in (one, two))
-    lines, n = [Centreline((leg.straight,)) for leg in (*legs, *others)], len(legs)
-    outside = [one.tube.outside_mm] * n + [two.tube.outside_mm] * len(others)
-    found = []
-    for i, j, near, _ in distances_between_runs(lines, outside, within_mm):
-        if i < n <= j and abs(dot(lines[i].straights[0].direction, lines[j].straights[0].direction)) >= ALONG:
-            found.append((near.distance, legs[i].low + near.at))
+    sizes, found = (one.tube.outside_mm, two.tube.outside_mm), []
+    for a, b in product(legs_of(one, inf, inf), legs_of(two, inf, inf)):
+        p, q = a.straight, b.straight
+        if abs(dot(p.direction, q.direction)) < ALONG:
+            continue
+        far, share, other = segment_distance(p.start, p.finish, q.start, q.finish)
+        near, at = far - sum(sizes) / 2.0, share * p.length
+        to = sub(q.point_at(other * q.length), p.point_at(at))
+        if near < within_mm and max(abs(dot(to, p.direction)), abs(dot(to, q.direction))) > HAIR_MM:
+            # One ends before the other begins: there the tubes have flat ends.
+            near, at, *_ = tube_distance(Centreline((p,)), sizes[0], Centreline((q,)), sizes[1])
+        found.append((near, a.low + at))
     return min(found, default=None)
 
 
