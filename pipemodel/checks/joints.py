@@ -23,8 +23,7 @@ _STUB_MM = 0.01
 
 def joins(solved: SolvedRun, name: str) -> bool:
     """Tell whether an end of a run is connected to something."""
-    ends = solved.run.ends
-    return ends.start.joined_to(name) or ends.finish.joined_to(name)
+    return any(end.joined_to(name) for end in (solved.run.ends.start, solved.run.ends.finish))
 
 
 def judged_part(solved: SolvedRun, name: str, obstacle: MeasuredObstacle, required: float) -> tuple[float, float]:

@@ -238,14 +238,10 @@ def _lagging_between(schedule: Schedule, rules: RuleSet, rule: InsulationRule) -
 
 
 def _side_by_side(one: SolvedRun, two: SolvedRun, within_mm: float) -> tuple[float, float] | None:
-    """Return the least distance of straights of two runs that do not cross, outside to outside, and where on the first.
-
-    None where there are none; those farther apart than `within_mm` by their axes are not measured exactly.
-    """
+    """Return the least distance of straights of two runs that do not cross, and where on the first."""
     sizes, found = (one.tube.outside_mm, two.tube.outside_mm), []
     for a, b in product(legs_of(one, inf, inf), legs_of(two, inf, inf)):
-        p, q = a.straight, b.straight
-        if abs(dot(p.direction, q.direction)) < ALONG:
+        if abs(dot((p := a.straight).direction, (q := b.straight).direction)) < ALONG:
             continue
         far, share, other = segment_distance(p.start, p.finish, q.start, q.finish)
         near, at = far - sum(sizes) / 2.0, share * p.length

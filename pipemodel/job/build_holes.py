@@ -157,8 +157,7 @@ def _less_rounds(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
 
     One that crosses an opening, such as a chase, is cut in flats, so that less is taken out by up to `FLATS_MM`.
     """
-    made, crossing = list(plate.rounds), list[Round]()
-    outlines = plate.outlines
+    made, crossing, outlines = list(plate.rounds), list[Round](), plate.outlines
     for i, hole in enumerate(holes):
         if hole.at is None or hole.diameter is None:
             continue

@@ -51,15 +51,10 @@ def own_there(file: str, folder: pathlib.Path, within: pathlib.Path, allow_outsi
 
 
 def read_own(file: str, folder: pathlib.Path, allow_outside: bool) -> YamlTree:
-    """Return the tree of a YAML file named in a job.
-
-    Args:
-        file: its path as written, from the job's folder.
-        folder: the job's folder.
-        allow_outside: whether it may lie outside that folder.
+    """Return the tree of a YAML file named in a job, in its `folder`.
 
     Raises:
-        OwnFileError: if it lies outside, cannot be read, or is no YAML.
+        OwnFileError: as `own_there` does, or if it is no YAML.
     """
     quoted = repr(shown(file))
     try:

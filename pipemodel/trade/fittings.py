@@ -53,9 +53,8 @@ class Within:
 class Ending:
     """How a run ends: in nothing, or in a fitting; and what its dimension is given to.
 
-    `joins` names the thing or the run it is connected to, "" for none; of a wall with chases, which is that of its
-    face, `layers` names all. `bare_mm` is how much of the run is left
-    without insulation here; what is inside the fitting always is.
+    `joins` names the thing or the run it is connected to, "" for none; `layers` all parts of such a wall. `bare_mm`
+    is how much of the run is left without insulation here; what is inside the fitting always is.
     """
 
     fitting: Fitting | None = None
