@@ -5,6 +5,7 @@ names: boxes and plates, in their own axes.
 """
 
 from collections.abc import Iterator
+from math import hypot
 from typing import NamedTuple
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
@@ -151,11 +152,14 @@ def _chased(solved: SolvedRun, layer: _Layer, rules: RuleSet) -> Iterator[Findin
 
 
 def _sleeved(schedule: Schedule, rules: RuleSet, rule: SleeveRule) -> Iterator[Finding]:
-    """Yield that a run passing through a wall or floor goes through a sleeve there; not in the middle of an opening."""
+    """Yield that a run passing through a wall or floor goes through a sleeve there; not in a wide opening of it."""
     runs = {solved.name: solved for solved in schedule.runs if rules.counts_for(solved.name)}
     for one in penetrations(schedule):
         solved = runs.get(one.run)
-        if solved is None or one.kind not in rule.of or (one.opening_mm or 0.0) > 4.0 * solved.tube.outside_mm:
+        if solved is None or one.kind not in rule.of:
+            continue
+        beyond = min(one.at_mm, solved.centreline.length - one.at_mm) - hypot(one.thick_mm, one.slant_mm) / 2.0
+        if max(one.opening_mm or 0.0, one.drawn_mm or 0.0) > 4.0 * solved.tube.outside_mm or beyond < HAIR_MM:
             continue
         size, bore = _sleeve_size(solved.tube.outside_mm + 2.0 * solved.run.insulation_mm, rule.sizes_larger)
         lined = [there.sleeve for there in passages_at(schedule, one.run, one.point) if there.sleeve.lined]

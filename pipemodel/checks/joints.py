@@ -23,8 +23,7 @@ _STUB_MM = 0.01
 
 def joins(solved: SolvedRun, name: str) -> bool:
     """Tell whether an end of a run is connected to something."""
-    ends = solved.run.ends
-    return bool(name) and name in (ends.start.joins, ends.finish.joins)
+    return any(end.joined_to(name) for end in (solved.run.ends.start, solved.run.ends.finish))
 
 
 def judged_part(solved: SolvedRun, name: str, obstacle: MeasuredObstacle, required: float) -> tuple[float, float]:
@@ -35,10 +34,10 @@ def judged_part(solved: SolvedRun, name: str, obstacle: MeasuredObstacle, requir
         return low, high
     beyond = 2.0 * max(required, 0.0) + solved.tube.outside_mm
     within = near_places(line, obstacle.field, 0.0, obstacle.slow)
-    if ends.start.joins == name:
+    if ends.start.joined_to(name):
         leaves = within[0][1] if within and within[0][0] <= TOUCH_MM else 0.0
         low = max(leaves, ends.start.depth_mm) + beyond
-    if ends.finish.joins == name:
+    if ends.finish.joined_to(name):
         enters = within[-1][0] if within and within[-1][1] >= line.length - TOUCH_MM else line.length
         high = min(enters, line.length - ends.finish.depth_mm) - beyond
     return low, high
@@ -81,7 +80,7 @@ def not_reached(solved: SolvedRun, name: str, obstacle: MeasuredObstacle) -> Ite
         ("start", ends.start, 0.0, scale(line.direction_at(0.0), -1.0)),
         ("finish", ends.finish, line.length, facing),
     ):
-        if ending.joins != name:
+        if not ending.joined_to(name):
             continue
         stub = Centreline((Straight(along(line.point_at(at), way, -_STUB_MM), way, _STUB_MM),))
         gap = obstacle.measure(stub, solved.tube.outside_mm).distance

@@ -16,14 +16,16 @@ from pipemodel.checks.penetrations import penetrations
 from pipemodel.checks.place_words import where_on
 from pipemodel.checks.sleeves import passages
 from pipemodel.checks.supports import ClipPlan, clip_plans, legs_of
+from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.distance import tube_distance
 from pipemodel.geometry.segments import segment_distance
-from pipemodel.geometry.vectors import dot
+from pipemodel.geometry.vectors import dot, sub
 from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Number, Value, Word, message
 from pipemodel.trade.rules import InsulationRule, RuleSet, SupportRow, SupportRule
 
 HAIR_MM = 1e-3
-CROSSING_DEG = 30.0
-"""Straights at more than this to each other cross. Common practice, no source."""
+ALONG = cos(radians(30.0))
+"""Straights at more than 30 degrees to each other cross. Common practice, no source."""
 
 
 def lagged_and_held(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
@@ -218,7 +220,7 @@ def _lagging_between(schedule: Schedule, rules: RuleSet, rule: InsulationRule) -
                 continue
             whole = rule.thick_of(solved.tube) + rule.thick_of(other.tube)
             near, at, crossing = pair.nearest.distance, pair.nearest.at, rule.half_crossing
-            beside = _side_by_side(solved, other) if crossing else None
+            beside = _side_by_side(solved, other, whole) if crossing and near < whole else None
             if beside is not None and beside[0] + HAIR_MM < whole:
                 (near, at), crossing = beside, False
             asked = whole / 2.0 if crossing else whole
@@ -235,17 +237,19 @@ def _lagging_between(schedule: Schedule, rules: RuleSet, rule: InsulationRule) -
                 yield finding_at("R115", "warning", said, solved, other.name, at, rules, near, asked)
 
 
-def _side_by_side(one: SolvedRun, two: SolvedRun) -> tuple[float, float] | None:
-    """Return the least distance of straights of two runs that do not cross, outside to outside, and where on the first.
-
-    None where there are none.
-    """
-    apart = (one.tube.outside_mm + two.tube.outside_mm) / 2.0
-    found = []
+def _side_by_side(one: SolvedRun, two: SolvedRun, within_mm: float) -> tuple[float, float] | None:
+    """Return the least distance of straights of two runs that do not cross, and where on the first."""
+    sizes, found = (one.tube.outside_mm, two.tube.outside_mm), []
     for a, b in product(legs_of(one, inf, inf), legs_of(two, inf, inf)):
-        if abs(dot(a.straight.direction, b.straight.direction)) >= cos(radians(CROSSING_DEG)):
-            far, share, _ = segment_distance(a.straight.start, a.straight.finish, b.straight.start, b.straight.finish)
-            found.append((far - apart, a.low + share * (a.high - a.low)))
+        if abs(dot((p := a.straight).direction, (q := b.straight).direction)) < ALONG:
+            continue
+        far, share, other = segment_distance(p.start, p.finish, q.start, q.finish)
+        near, at = far - sum(sizes) / 2.0, share * p.length
+        to = sub(q.point_at(other * q.length), p.point_at(at))
+        if near < within_mm and max(abs(dot(to, p.direction)), abs(dot(to, q.direction))) > HAIR_MM:
+            # One ends before the other begins: there the tubes have flat ends.
+            near, at, *_ = tube_distance(Centreline((p,)), sizes[0], Centreline((q,)), sizes[1])
+        found.append((near, a.low + at))
     return min(found, default=None)
 
 

@@ -92,7 +92,7 @@ def _places(schedule: Schedule, solved: SolvedRun) -> Iterator[_Place]:
     for end, at, inside in ((ends.start, 0.0, BEFORE_MM), (ends.finish, line.length, line.length - BEFORE_MM)):
         if end.fitting is not None or end.joins:
             points = (line.point_at(min(max(inside, 0.0), line.length)),)
-            yield _Place(message("reach.joint"), solved, at, points, (end.joins,))
+            yield _Place(message("reach.joint"), solved, at, points, (end.joins, *end.layers))
     number = schedule.runs.index(solved)
     split = plan_cutting(schedule).runs[number]
     for joint in split.joints if isinstance(split, Split) else ():

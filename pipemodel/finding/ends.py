@@ -15,6 +15,7 @@ from pipemodel.geometry.distance import Nearest, Surroundings, tube_distance
 from pipemodel.geometry.vectors import Vec3, dot, scale
 from pipemodel.job.model import Fault, Job, Place, Run
 from pipemodel.messages.values import Length, Name, message
+from pipemodel.trade.fittings import Ending
 
 STUB_MM = 10.0
 """So much of the tube at each end is looked at, flat end and all."""
@@ -23,7 +24,7 @@ STUB_MM = 10.0
 def end_faults(job: Job, run: Run, others: Sequence[SolvedRun], ends: WayEnds) -> list[Fault]:
     """Return what is wrong with where a run is to start and finish: in a thing or too near to one, out of its void."""
     faults: list[Fault] = []
-    for end, point, way, joins, place in _both(run, ends):
+    for end, point, way, ending, place in _both(run, ends):
         if (out := _out_of_void(run, point, way)) > HAIR_MM:
             said = message("finding.end out of void", run=Name(run.name), by=Length(out, ".1f", "up"))
             faults.append(Fault(said, place))
@@ -42,7 +43,7 @@ def end_faults(job: Job, run: Run, others: Sequence[SolvedRun], ends: WayEnds) -
             for other in others
         ]
         for name, required, has in near:
-            if name != joins and has < required - HAIR_MM:
+            if not ending.joined_to(name) and has < required - HAIR_MM:
                 faults.append(Fault(_said(run, end, name, required, has), place))
     return faults or _crossed(run, ends)
 
@@ -76,11 +77,11 @@ def _crossed(run: Run, ends: WayEnds) -> list[Fault]:
     return [Fault(message("finding.ends cross", run=Name(run.name), straight=Length(straight)), asked.finish_place)]
 
 
-def _both(run: Run, ends: WayEnds) -> Iterator[tuple[str, Vec3, Vec3, str, Place]]:
+def _both(run: Run, ends: WayEnds) -> Iterator[tuple[str, Vec3, Vec3, Ending, Place]]:
     asked = run.route.find
     assert asked is not None
-    yield "start", ends.start, ends.heading, run.ends.start.joins, asked.start_place
-    yield "finish", ends.finish, scale(ends.arriving, -1.0), run.ends.finish.joins, asked.finish_place
+    yield "start", ends.start, ends.heading, run.ends.start, asked.start_place
+    yield "finish", ends.finish, scale(ends.arriving, -1.0), run.ends.finish, asked.finish_place
 
 
 def _to_things(job: Job, stub: Centreline, outside: float) -> list[Nearest]:

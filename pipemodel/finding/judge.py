@@ -13,6 +13,7 @@ from pipemodel.checks.clash import clash
 from pipemodel.checks.contacts import TOUCH_MM
 from pipemodel.checks.fit_values import fits_of
 from pipemodel.checks.flat_faces import flat_faces_of, parts_over
+from pipemodel.checks.joints import joins
 from pipemodel.checks.reach import out_of_reach
 from pipemodel.checks.supports import plan_clips
 from pipemodel.cutting.whole import must_split
@@ -85,8 +86,7 @@ class Judge:
         new: list[NewCut] = []
         for number, nearest in self._around.within(line, outside, max(asked, default=0.0))[0].items():
             name = self._things[number].name
-            joined = name in (solved.run.ends.start.joins, solved.run.ends.finish.joins)
-            if joined or nearest.distance >= asked[number] - TOUCH_MM:
+            if joins(solved, name) or nearest.distance >= asked[number] - TOUCH_MM:
                 continue
             needed = self.may_cut[name].needed(solved) if name in self.may_cut else None
             if not needed:

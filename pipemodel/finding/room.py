@@ -115,7 +115,7 @@ def _joined(one: Obstruction, run: Run, ends: WayEnds) -> Obstruction:
         (run.ends.start, ends.start, ends.heading),
         (run.ends.finish, ends.finish, scale(ends.arriving, -1.0)),
     ):
-        if ending.joins == one.name:
+        if ending.joined_to(one.name):
             spared.append(Spared(point, _leaves(one, point, inwards, ending) + _beyond(one, run)))
     return replace(one, spared=tuple(spared)) if spared else one
 
@@ -128,8 +128,11 @@ def _beyond(one: Obstruction, run: Run) -> float:
 def _leaves(one: Obstruction, point: Vec3, way: Vec3, ending: Ending) -> float:
     """Return how far along its first leg an end is out of what it joins."""
     at = np.arange(0.0, JOINED_MM, _STEP_MM)
-    outside = np.flatnonzero(one.field(np.array(point) + at[:, None] * np.array(way)) > 0.0)
-    return max(float(at[outside[0]]) if len(outside) else 0.0, ending.depth_mm)
+    outside = one.field(np.array(point) + at[:, None] * np.array(way)) > 0.0
+    # Of a wall with chases the end may lie in a layer behind this one.
+    enters = int(np.argmin(outside)) if len(ending.layers) > 1 else 0
+    leaves = enters + np.flatnonzero(outside[enters:])
+    return max(float(at[leaves[0]]) if len(leaves) else 0.0, ending.depth_mm)
 
 
 def _void(low: Vec3, high: Vec3, required: float) -> Iterator[Obstruction]:

@@ -27,6 +27,7 @@ from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.messages.values import Message
 from pipemodel.trade.benders import Bender
 from pipemodel.trade.clips import ClipRule
+from pipemodel.trade.fittings import Ending
 from pipemodel.trade.model import Former, Tube
 
 if TYPE_CHECKING:
@@ -240,9 +241,7 @@ class _Runs:
         if form.ends is not None:
             names = self.faults.spot.names(("runs",))
             check_joins(form.ends, name, self.things, self.lost, names, (*path, "ends"), self.faults)
-            walls = {thing.name: wall_of(thing) for thing in self.things}
-            start, finish = (replace(e, joins=walls.get(e.joins, e.joins)) for e in (ends.start, ends.finish))
-            ends = replace(ends, start=start, finish=finish)
+            ends = replace(ends, start=self._in_layers(ends.start), finish=self._in_layers(ends.finish))
         clips = self._clips(name, form, tube)
         stance = form.bender_stands or self.form.bender_stands
         bender = self._bender(name, form)
@@ -255,6 +254,11 @@ class _Runs:
         warms = self._temperatures(form)
         drawn = Run(name, tube, former, route, place, bender, ends, clips, insulation, warms, stance, accurate)
         return replace(drawn, route=at_tube_ends(route, ends, (*path, "ends"), self.faults)), drawn
+
+    def _in_layers(self, end: Ending) -> Ending:
+        """Return an end that joins a layer of a wall as one that joins the wall."""
+        wall = next((wall_of(thing) for thing in self.things if thing.name == end.joins), end.joins)
+        return replace(end, joins=wall, layers=tuple(one.name for one in self.things if wall and wall_of(one) == wall))
 
     def _bender(self, name: str, form: RunForm) -> Bender | None:
         if form.bender is not None:

@@ -31,20 +31,21 @@ class Benders:
         return self._known[path]
 
     def _find(self, choice: BenderForm | OwnBenderForm | str, path: YamlPath) -> Bender | None:
+        at = path
         try:
             if isinstance(choice, str):
                 return bender_named(choice)
             if isinstance(choice, BenderForm):
-                path = (*path, "like")
+                at = (*path, "like")
                 return bender_of_form(choice, "bender of the job")
-            path = (*path, "file")
+            at = (*path, "name")
             tree = read_own(choice.file, self._folder, self._allow_outside)
             return bender_named(choice.name, read_benders(tree, choice.file))
         except LookupError as error:
-            self._faults.at(path, str(error.args[0]))
+            self._faults.at(at, str(error.args[0]))
         except OwnFileError as error:
             for message in error.messages:
-                self._faults.at(path, message)
+                self._faults.at((*path, "file"), message)
         return None
 
 

@@ -157,8 +157,7 @@ def _less_rounds(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
 
     One that crosses an opening, such as a chase, is cut in flats, so that less is taken out by up to `FLATS_MM`.
     """
-    made = list(plate.rounds)
-    outlines = plate.outlines
+    made, crossing, outlines = list(plate.rounds), list[Round](), plate.outlines
     for i, hole in enumerate(holes):
         if hole.at is None or hole.diameter is None:
             continue
@@ -179,16 +178,15 @@ def _less_rounds(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
                 f"this hole breaks through a side of the thing: its middle is {outer_side:.1f} from it, its radius "
                 f"{radius:.1f}; an opening with square corners may",
             )
-        near = min(((hypot(x - h.x, y - h.y) - h.radius, h) for h in made), default=None)
+        near = min(((hypot(x - h.x, y - h.y) - h.radius, h) for h in (*made, *crossing)), default=None)
         if near is not None and near[0] - radius < LEAST_MM:
             raise _FaultyError(
                 i, f"this hole runs into one before it by {radius - near[0]:.1f}; make one opening of them"
             )
+        (crossing if inner_side - radius < LEAST_MM else made).append(Round(x, y, radius))
         if inner_side - radius < LEAST_MM:
             n = ceil(pi / acos(max(1.0 - FLATS_MM / radius, 0.0)))
             # Turned a little, so that no corner comes to lie on a side.
             turns = [2.0 * pi * (k + 0.2137) / n for k in range(n)]
             outlines = less_ring(outlines, tuple((x + radius * cos(t), y + radius * sin(t)) for t in turns))
-        else:
-            made.append(Round(x, y, radius))
     return replace(plate, rounds=tuple(made), outlines=outlines)

@@ -16,8 +16,8 @@ class OwnFileError(ValueError):
         self.messages = messages
 
 
-def find_own(file: str, folder: pathlib.Path, within: pathlib.Path, allow_outside: bool) -> pathlib.Path:
-    """Return the whole path of a file named in a job or a room file, which may still be missing.
+def own_there(file: str, folder: pathlib.Path, within: pathlib.Path, allow_outside: bool) -> pathlib.Path:
+    """Return the whole path of a file named in a job or a room file, which is there and may be read.
 
     Args:
         file: its path as written, from `folder`.
@@ -26,29 +26,17 @@ def find_own(file: str, folder: pathlib.Path, within: pathlib.Path, allow_outsid
         allow_outside: whether it may lie outside the job's folder.
 
     Raises:
-        OwnFileError: if it lies outside, or is no plain file.
-        OSError, ValueError, RuntimeError: if the system makes nothing of such a path.
-    """
-    quoted = repr(shown(file))
-    base, whole = within.resolve(), (folder / file).resolve()
-    if not allow_outside and not whole.is_relative_to(base):
-        beside = "copy it beside the job, or allow such files with --allow-outside"
-        raise OwnFileError([f"{quoted} lies outside the job's folder; {beside}"])
-    if not whole.is_dir() and whole.exists() and not whole.is_file():
-        # A pipe may never begin, a device never end.
-        raise OwnFileError([f"{quoted} is a pipe or a device; give a plain file"])
-    return whole
-
-
-def own_there(file: str, folder: pathlib.Path, within: pathlib.Path, allow_outside: bool) -> pathlib.Path:
-    """Return the whole path of a file that is there and may be read, as `find_own` does.
-
-    Raises:
         OwnFileError: if it lies outside, is missing, is no plain file, or cannot be read.
     """
     quoted = repr(shown(file))
     try:
-        whole = find_own(file, folder, within, allow_outside)
+        base, whole = within.resolve(), (folder / file).resolve()
+        if not allow_outside and not whole.is_relative_to(base):
+            beside = "copy it beside the job, or allow such files with --allow-outside"
+            raise OwnFileError([f"{quoted} lies outside the job's folder; {beside}"])
+        if not whole.is_dir() and whole.exists() and not whole.is_file():
+            # A pipe may never begin, a device never end.
+            raise OwnFileError([f"{quoted} is a pipe or a device; give a plain file"])
         with whole.open("rb"):
             return whole
     except OwnFileError:
@@ -63,25 +51,16 @@ def own_there(file: str, folder: pathlib.Path, within: pathlib.Path, allow_outsi
 
 
 def read_own(file: str, folder: pathlib.Path, allow_outside: bool) -> YamlTree:
-    """Return the tree of a YAML file named in a job.
-
-    Args:
-        file: its path as written, from the job's folder.
-        folder: the job's folder.
-        allow_outside: whether it may lie outside that folder.
+    """Return the tree of a YAML file named in a job, in its `folder`.
 
     Raises:
-        OwnFileError: if it lies outside, cannot be read, or is no YAML.
+        OwnFileError: as `own_there` does, or if it is no YAML.
     """
     quoted = repr(shown(file))
     try:
-        tree = read_tree(read_text(find_own(file, folder, folder, allow_outside)))
+        tree = read_tree(read_text(own_there(file, folder, folder, allow_outside)))
     except JobError as error:
         raise OwnFileError([f"the file {quoted}: {shown(error.faults[0].message)}"]) from None
-    except OwnFileError:
-        raise
-    except (OSError, ValueError, RuntimeError) as error:
-        raise OwnFileError([f"the file {quoted} cannot be read: {shown(str(error))}"]) from None
     if tree.faults:
         raise OwnFileError([f"{quoted}, line {fault.place.line}: {fault.message}" for fault in tree.faults])
     return tree

@@ -10,7 +10,7 @@ from pipemodel.geometry.vectors import Vec3, distance
 from pipemodel.lists.blocks import Content, Group, Paragraph
 from pipemodel.lists.setting_out import TAPED_WAYS, datums_said
 from pipemodel.lists.table import CellValue, Column, For, Kind, Table
-from pipemodel.messages.values import Length, Name, Tape, Word, message, word
+from pipemodel.messages.values import Length, Name, Tape, Word, listed, message, word
 from pipemodel.results.results import Results
 
 COLUMNS = (
@@ -65,17 +65,17 @@ def holes(results: Results) -> Content | None:
 def _close(found: Sequence[Penetration]) -> Iterator[Paragraph]:
     """Yield a line for every two runs with less left between holes to drill than one is wide, where least is left.
 
-    Common practice, no source.
+    Of holes that meet the table says so. Common practice, no source.
     """
-    least: dict[tuple[str, str], tuple[float, str]] = {}
+    least: dict[tuple[str, ...], tuple[float, str]] = {}
     for one, two in combinations([hole for hole in found if hole.drawn_mm is hole.opening_mm is None], 2):
         left = distance(one.point, two.point) - (one.least_mm + two.least_mm) / 2.0
-        if one.thing == two.thing and left < max(one.least_mm, two.least_mm):
-            runs = one.run, two.run
+        if one.thing == two.thing and 0.0 <= left < max(one.least_mm, two.least_mm):
+            runs = tuple(dict.fromkeys((one.run, two.run)))
             least[runs] = min(least.get(runs, (left, one.thing)), (left, one.thing))
-    for (run, other), (left, thing) in least.items():
-        of, gap = Name(other), Length(max(left, 0.0))
-        yield Paragraph(message("holes.close", thing=Name(thing), one=Name(run), other=of, left=gap), "aside")
+    for runs, (left, thing) in least.items():
+        of = listed([Name(run) for run in runs])
+        yield Paragraph(message("holes.close", thing=Name(thing), runs=of, left=Length(left)), "aside")
 
 
 def _row(hole: Penetration, planes: tuple[Datum, Datum, Datum]) -> tuple[CellValue, ...]:

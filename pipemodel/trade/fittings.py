@@ -53,8 +53,8 @@ class Within:
 class Ending:
     """How a run ends: in nothing, or in a fitting; and what its dimension is given to.
 
-    `joins` names the thing or the run it is connected to, "" for none. `bare_mm` is how much of the run is left
-    without insulation here; what is inside the fitting always is.
+    `joins` names the thing or the run it is connected to, "" for none; `layers` all parts of such a wall. `bare_mm`
+    is how much of the run is left without insulation here; what is inside the fitting always is.
     """
 
     fitting: Fitting | None = None
@@ -63,6 +63,11 @@ class Ending:
     bare_mm: float = 0.0
     within: Within = Within()
     """How far off it may lie; of a finish only."""
+    layers: tuple[str, ...] = ()
+
+    def joined_to(self, name: str) -> bool:
+        """Tell whether it is connected to a thing or a run, by its name, or to a layer of a wall."""
+        return name != "" and name in (self.joins, *self.layers)
 
     @property
     def depth_mm(self) -> float:

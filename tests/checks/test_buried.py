@@ -77,6 +77,26 @@ def test_a_run_beside_a_wall_or_past_its_end_wants_none(tmp_path):
         assert found(check(tmp_path, wall(100), {"r": {"points": points}}, ["NBS 670"]), "R108") == []
 
 
+@pytest.mark.parametrize(("beyond", "wanted"), [(-45, 0), (-1, 0), (1, 1)])
+def test_a_run_that_ends_in_a_wall_wants_none(beyond, wanted, tmp_path):
+    """The wall goes 100 deep from its face at y = 0."""
+    room = {"wall": {"wall": {"from": [0, 0], "to": [3000, 0], "height": 2400, "thickness": 100, "facing": "south"}}}
+    runs = {"r": {"points": [[500, -400, 300], [500, 100 + beyond, 300]]}}
+    assert len(found(check(tmp_path, room, runs, ["NBS 670"]), "R108")) == wanted
+
+
+@pytest.mark.parametrize("round_", [True, False])
+@pytest.mark.parametrize(("wide", "wanted"), [(58, 1), (62, 0)])
+def test_a_run_in_the_middle_of_a_wide_hole_wants_none(wide, wanted, round_, tmp_path):
+    """Wider than four tubes of 15."""
+    square = {"at": 500 - wide / 2, "up": 300 - wide / 2, "width": wide, "height": wide}
+    hole = {"at": 500, "up": 300, "diameter": wide} if round_ else square
+    room = {"wall": {"wall": {"from": [0, 0], "to": [3000, 0], "height": 2400, "thickness": 100, "facing": "south",
+            "openings": [hole]}}}  # fmt: skip
+    runs = {"r": {"points": [[500, -400, 300], [500, 400, 300]]}}
+    assert len(found(check(tmp_path, room, runs, ["NBS 670"]), "R108")) == wanted
+
+
 @pytest.mark.slow
 def test_cover_of_screed(tmp_path):
     draw = random.Random(2)

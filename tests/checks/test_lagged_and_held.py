@@ -106,6 +106,13 @@ def test_runs_that_lie_side_by_side_before_they_cross_need_all_of_it_there(apart
     assert all(one.distance_mm == pytest.approx(apart) for one in found_)
 
 
+@pytest.mark.parametrize(("gap", "wrong"), [(30, 1), (50, 0)])
+def test_runs_that_end_in_line_are_as_far_apart_as_their_ends(gap, wrong, tmp_path):
+    runs = {"a": {"points": [[0, 0, 0], [1000, 0, 0]]}, "b": {"points": [[1000 + gap, 0, 0], [2000, 0, 0]]}}
+    found_ = found(lagging(tmp_path, {}, runs, 20), "R115")
+    assert [one.distance_mm for one in found_] == [pytest.approx(gap)] * wrong
+
+
 def test_insulation_that_stops_at_a_hole_is_said_to_stop(tmp_path):
     """However wide the hole, nothing is round the tube there; half of 20 mm takes a hole of 15 + 2 x 10."""
     room = wall_with_hole(90)

@@ -170,6 +170,24 @@ def test_an_end_in_any_layer_of_a_chased_wall_joins_the_wall(tmp_path):
         assert not found(story.check(story.load(path)), "C101"), layer
 
 
+@pytest.mark.parametrize("layer", ["w", "w behind"])
+def test_a_way_is_found_to_an_end_in_any_layer_of_the_wall_that_it_joins(layer, tmp_path):
+    """30 and 60 into a wall; what an end joins, it touches for certain, and no chance of that is named."""
+    for deep in (30, 60):
+        find = {"from": [1000, -400, 300], "heading": "east", "to": [2000, deep, 700], "arriving": "north"}
+        job = {
+            "job": "x", "tube": 15, "former": {"radius": 55}, "clearance": 5,
+            "hands": {"mark": 1, "angle": 1, "turn": 1},
+            "room": {"w": {"wall": {**WALL, "chases": CHASES}}},
+            "runs": {"r": {"find": find, "ends": {"finish": {"joins": layer}}}},
+        }  # fmt: skip
+        path = tmp_path / "job.yaml"
+        path.write_text(json.dumps(job))
+        report = story.check(story.load(path))
+        assert not [f.code for f in report.findings if f.severity == "error"]
+        assert [touch for fit in report.fits for touch in fit.touches] == []
+
+
 def test_the_space_in_an_opening_and_what_is_kept_free_are_not_drilled(tmp_path):
     """A square opening for the run, in three layers, and the room in front of a valve: one hole, in the wall."""
     opening = {"at": 1970, "up": 670, "width": 60, "height": 60, "for": ["r"]}

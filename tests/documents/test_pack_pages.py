@@ -1,5 +1,6 @@
 """How many pages the fitter's pack of a cupboard takes: eight runs of 34 bends go on 40, on A4."""
 
+import re
 from io import BytesIO
 from math import sqrt
 
@@ -47,7 +48,13 @@ def test_eight_runs_of_34_bends_take_40_pages_at_most(cupboard):
     assert all(piece.cards for piece in cupboard.pieces)
     pages = _pages(pack_pdf(cupboard))
     assert len(pages) <= 40
-    assert "Not here:" in pages[0]
+    said = re.search(r"Not here: (\d+) of the templates, (\d+) sheets; .*job-templates.pdf", pages[0], re.S)
+    left, sheets = said.groups()
+    full = sum("both bars must be" in page and "angle cards and wraps" not in page for page in pages)
+    every = _pages(pack_pdf(cupboard, PackReader.TEMPLATES))
+    # All but the first sheet of that file are templates.
+    assert (full, int(sheets)) == (6, len(every) - 1 - 6)
+    assert int(left) < int(sheets)
     for k in range(8):
         assert sum(f"Run: run {k + 1}" in page for page in pages) == 1
     assert sum(page.count("\u25a1 Pull ") for page in pages) == 34

@@ -135,7 +135,7 @@ def test_a_job_brings_its_bender_in_a_file(tmp_path):
     (tmp_path / "benders.yaml").write_text("mine:\n  like: 15 mm hand bender\n  room: {floor: {below: -500}}\n")
     found = job("bender: {file: benders.yaml, name: mine}", tmp_path / "job.yaml").runs[0].bender
     assert found.room[0].shape.point[2] == -500
-    with pytest.raises(JobError, match=r"job.yaml:4:\d+: .*there is .*mine"):
+    with pytest.raises(JobError, match=r"job.yaml:4:36: .*there is .*mine"):
         job("bender: {file: benders.yaml, name: min}", tmp_path / "job.yaml")
 
 
@@ -148,7 +148,7 @@ def test_a_job_brings_its_bender_in_a_file(tmp_path):
         ("bender: 15 mm hand bnder", "no bender is called"),
         ("bender: [1]", "a bender is the name of one"),
         ("bender: {radius: 0}", "0 must be a length of more than 0"),
-        ("bender: {file: nowhere.yaml, name: mine}", "no such file"),
+        ("bender: {file: nowhere.yaml, name: mine}", "there is no file 'nowhere.yaml'; the path goes from the folder"),
         ("bender: {file: ../benders.yaml, name: mine}", "outside the job's folder"),
         ("bender: {file: broken.yaml, name: mine}", "line 2"),
         ("bender: {file: wrong.yaml, name: mine}", "line 2: mine: 'big' is no length"),

@@ -130,6 +130,9 @@ ROUND = "{at: [100, 150, 0], diameter: 30}"
         (FLOOR + "{at: [10, 150, 0], diameter: 30}]}", "a side of the thing: its middle is 10.0"),
         (FLOOR + "{at: [-50, 150, 0], diameter: 30}]}", "lies beside the thing"),
         (FLOOR + ROUND + ", {at: [120, 150, 0], diameter: 30}]}", "runs into one before it by 10.0"),
+        # The first crosses the opening, the second only the first.
+        (FLOOR + "{from: [110, 50, 0], to: [200, 250, 0]}, " + ROUND + ", {at: [80, 150, 0], diameter: 20}]}",
+         "runs into one before it by 5.0"),
         (FLOOR + "{from: [100, 100, 0], to: [100, 200, 18]}]}", "has no size"),
         (FLOOR + "{from: [-10, -10, 0], to: [500, 400, 0]}]}", "leave nothing"),
         (FLOOR + "{from: [50, 50, 0], to: [90, 90, 0]}, {from: [90, 90, 0], to: [120, 120, 0]}]}", "touch at a corner"),

@@ -143,11 +143,11 @@ def test_which_way_tube_beyond_a_bend_lies_for_whoever_stands_in_the_south(direc
     assert said in say(stands(direction, above))
 
 
-def test_where_bends_touch_the_tube_beyond_both_is_said():
+def test_where_bends_touch_the_tube_beyond_both_is_named():
     """A U of two bends without a straight between them, then one out of its plane: nobody sees how no tube stands."""
     run = made_run([200, 0, 150, 200], [90, 90, 90], [0, 90], hold_mm=20.0, guide_mm=0.0)
-    said = {card.pull.bend: card for card in cards(run) if card.pull.made >= {1, 2}}
-    level = said[3].level
+    of_bend = {card.pull.bend: card for card in cards(run) if card.pull.made >= {1, 2}}
+    level = of_bend[3].level
     assert level.bend == 1
     # Bend 3 goes off square to the plane of the U, whose far leg then stands as the near one lies: level.
     assert abs(level.above_level_deg) < 1e-6

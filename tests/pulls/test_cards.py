@@ -62,7 +62,7 @@ def test_the_steps_of_a_pull_guard_against_the_four_classic_mistakes():
 def test_a_spring_has_no_stop_that_an_end_goes_into():
     run = made_run([300, 200, 25], [90, 60], [90], hold_mm=30.0, guide_mm=20.0, kind="spring")
     for language in ("en", "de"):
-        steps = [say(step, units_for("mm", language)) for card in cards(run) for step in card.to_do]
+        steps = [say(step, units_for("mm", language)) for card in cards(run) for step in (*card.to_do, *card.to_check)]
         assert not [step for step in steps if re.search("stop|guide|lever|Anschlag|Hebel", step)]
     assert [str(card.to_do[1 + (card.last_bend is not None)]) for card in cards(run)] == [
         "start end to your left; finish end to your right",

@@ -21,7 +21,8 @@ TEMPLATES = {
     "pack.for designer": "For the designer; cards, cut list and templates are in the fitter's pack, job.pdf.",
     "pack.for templates": "Every template at full size; cards and cut list are in the fitter's pack, job.pdf.",
     "pack.left out": (
-        "Not here: {n} of the templates, {pages} sheets; \u201cpipemodel make --only templates\u201d writes them all."
+        "Not here: {n} of the templates, {pages} {pages|sheet|sheets}; \u201cpipemodel make --only templates\u201d "
+        "writes them all, into job-templates.pdf."
     ),
     "pack.templates": "Templates, angle cards and wraps, full size",
     # The sheets of a run

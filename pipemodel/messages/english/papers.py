@@ -149,7 +149,7 @@ TEMPLATES = {
         "asked for all round the tube and its insulation."
     ),
     "holes.close": (
-        "{thing}: between the holes of {one} and {other} {left} is left, less than the larger is wide: "
+        "{thing}: between the holes of {runs} {left} is left, less than the larger is wide: "
         "drill one hole for both, or move one."
     ),
     "holes.caution": (

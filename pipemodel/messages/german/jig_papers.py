@@ -254,11 +254,11 @@ TEMPLATES = {
         "nach der Karte prüfen)"
     ),
     "jig bench.rest": (
-        "Zug {pull}: ein Pfosten von {post} mit der Kappe darauf unter dem Schenkel hinter Bogen {bend}, {at} vom Ende "
-        "dieses Bogens; er steht {along}, {aside}. Liegt der Schenkel in der Kappe, ist das Rohr richtig gedreht: ein "
-        "halber Millimeter Höhe ist {turn}\u00b0 Drehung. Beim Biegen dort lassen, außer dieser Schenkel schwenkt."
+        "Biegung {pull}: ein Pfosten von {post} mit der Kappe darauf unter dem Schenkel hinter Bogen {bend}, {at} vom "
+        "Ende dieses Bogens; er steht {along}, {aside}. Liegt der Schenkel in der Kappe, ist das Rohr richtig gedreht: "
+        "ein halber Millimeter Höhe ist {turn}\u00b0 Drehung. Beim Biegen dort lassen, außer dieser Schenkel schwenkt."
     ),
-    "jig bench.stop": "Zug {pull}: ein Klotz am Ende ({end}), {far} vom Bogenanfang, setzt die Marke",
+    "jig bench.stop": "Biegung {pull}: ein Klotz am Ende ({end}), {far} vom Bogenanfang, setzt die Marke",
     "jig bench.without": (
         "{pulls|Biegung|Biegungen} {pulls}: keine Stütze hilft (Schenkel zu kurz, zu steil, über dem Rohr oder unter "
         "der Werkbank): nach der Karte drehen"

@@ -21,7 +21,8 @@ TEMPLATES = {
     "pack.for designer": "Für die Planung; Karten, Schnittliste und Schablonen stehen in der Ausführungsmappe job.pdf.",
     "pack.for templates": "Alle Schablonen in wahrer Größe; Karten und Schnittliste stehen in der Mappe job.pdf.",
     "pack.left out": (
-        "Nicht dabei: {n} der Schablonen, {pages} Blätter; \u201epipemodel make --only templates\u201c schreibt alle."
+        "Nicht dabei: {n} der Schablonen, {pages} {pages|Blatt|Blätter}; \u201epipemodel make --only templates\u201c "
+        "schreibt alle, in job-templates.pdf."
     ),
     "pack.templates": "Schablonen, Winkelkarten und Wickelstreifen, wahre Größe",
     # The sheets of a run

@@ -154,7 +154,7 @@ TEMPLATES = {
         "das Rohr und seine Dämmung den verlangten Abstand."
     ),
     "holes.close": (
-        "{thing}: zwischen den Bohrungen von {one} und {other} bleiben {left}, weniger als die größere weit ist: "
+        "{thing}: zwischen den Bohrungen von {runs} bleiben {left}, weniger als die größere weit ist: "
         "eine Bohrung für beide, oder eine versetzen."
     ),
     "holes.caution": (
