@@ -13,6 +13,7 @@ from manifold3d import Manifold, Mesh64
 from pipemodel.bending.bends import Bend, BendTable, centreline_of, corners_of, gain
 from pipemodel.bending.schedule import SolvedRun, solve_run
 from pipemodel.geometry.centreline import Arc, Centreline, Straight
+from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.jigs.design import design
 from pipemodel.job.jig import JigSettings
 from pipemodel.job.model import Route, Run
@@ -127,7 +128,7 @@ def rod(line, outside, chord=0.02):
 
 def in_place(part):
     """A part of a jig where it stands in it."""
-    return part.body.moved(part.rotation, part.offset)
+    return Mesh(part.body.vertices @ part.rotation.T + part.offset, part.body.faces)
 
 
 def mesh_of(body):

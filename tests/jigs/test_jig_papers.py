@@ -13,7 +13,7 @@ from scipy.spatial.transform import Rotation
 
 from pipemodel.bending.schedule import solve_run
 from pipemodel.documents.jig.files import write_jigs
-from pipemodel.documents.jig.pdf import _runs
+from pipemodel.documents.jig.pdf import _lines
 from pipemodel.documents.jig.record import jig_record
 from pipemodel.documents.jig.text import jig_text
 from pipemodel.jigs.design import JigRefusedError, design
@@ -289,9 +289,9 @@ def test_a_run_without_a_jig_is_noted_beside_the_others_files(tmp_path):
 
 
 def test_columns_of_the_text_stand_where_they_began():
-    assert _runs("  leg  1    12.5 mm") == [(2, "leg"), (7, "1"), (12, "12.5 mm")]
-    assert _runs("one run of words") == [(0, "one run of words")]
-    assert _runs("   odd") == [(3, "odd")]
+    sheet = _lines(["  leg  1    12.5 mm", "one run of words", "   odd"])
+    placed = [(round((t.at[0] - 15.0) / 2.2), t.text) for t in sheet.items]
+    assert placed == [(2, "leg"), (7, "1"), (12, "12.5 mm"), (0, "one run of words"), (3, "odd")]
 
 
 def test_a_run_that_passes_through_itself_and_one_too_tall_or_steep_are_refused_with_reasons():

@@ -20,6 +20,10 @@ TEMPLATES = {
         "Der Druck lohnt sich nicht: Bandmaß und Karte zeigen mit den Proben auf ihrem Blatt alles Verlangte, "
         "oder beinahe (von höchstens 1,25-mal so viel an)."
     ),
+    "jig worth.one angle": (
+        "Der Druck lohnt sich nur für einen Winkel: {of} zeigen Bandmaß und Karte von {size} an. Wo das genügt, tun "
+        "sie es statt der Lehre.{rest} Alles Übrige zeigen sie mit den Proben auf ihrem Blatt."
+    ),
     "jig worth.yes": (
         "Der Druck lohnt sich: die Lehre zeigt, was Bandmaß und Karte nicht so genau wie verlangt zeigen: {things}."
         "{rest} Alles Übrige zeigen sie mit den Proben auf ihrem Blatt."
@@ -254,11 +258,11 @@ TEMPLATES = {
         "nach der Karte prüfen)"
     ),
     "jig bench.rest": (
-        "Zug {pull}: ein Pfosten von {post} mit der Kappe darauf unter dem Schenkel hinter Bogen {bend}, {at} vom Ende "
+        "Biegung {pull}: ein Pfosten von {post} mit der Kappe darauf unter dem Schenkel hinter Bogen {bend}, {at} vom Ende "
         "dieses Bogens; er steht {along}, {aside}. Liegt der Schenkel in der Kappe, ist das Rohr richtig gedreht: ein "
         "halber Millimeter Höhe ist {turn}\u00b0 Drehung. Beim Biegen dort lassen, außer dieser Schenkel schwenkt."
     ),
-    "jig bench.stop": "Zug {pull}: ein Klotz am Ende ({end}), {far} vom Bogenanfang, setzt die Marke",
+    "jig bench.stop": "Biegung {pull}: ein Klotz am Ende ({end}), {far} vom Bogenanfang, setzt die Marke",
     "jig bench.without": (
         "{pulls|Biegung|Biegungen} {pulls}: keine Stütze hilft (Schenkel zu kurz, zu steil, über dem Rohr oder unter "
         "der Werkbank): nach der Karte drehen"
