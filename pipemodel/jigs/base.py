@@ -102,11 +102,6 @@ class Base:
         return [span for span in spans if span]
 
 
-def screw_ear(settings: JigSettings) -> float:
-    """Return how far an ear reaches out from the foot of a tower."""
-    return 2.0 * settings.screw_mm + 3.0
-
-
 def pad_of(index: int, tower: Tower, settings: JigSettings, lettered: float = 0.0) -> Pad:
     """Return the pad of a tower: its foot and an ear on each side, across the leg, for a screw; one has a number too.
 
@@ -114,7 +109,7 @@ def pad_of(index: int, tower: Tower, settings: JigSettings, lettered: float = 0.
     """
     if tower.ear:
         return _plate_of(index, tower, settings)
-    ear = screw_ear(settings)
+    ear = 2.0 * settings.screw_mm + 3.0
     low, high, left, right = tower.foot
     middle, short = (low + high) / 2.0, max(0.0, ear - (high - low)) / 2.0
     spots = ((middle, right + ear / 2.0), (middle, left - ear / 2.0))

@@ -174,16 +174,12 @@ class Tower:
         return s * level - h * sine, float(self.place.origin[2]) + s * sine + h * level
 
 
-def cheek_mm(axis: RunAxis, settings: JigSettings) -> float:
-    """Return the thickness of a cheek: enough lines of plastic to stand a knock (common practice, no source)."""
-    return max(8.0 * settings.print.nozzle_mm, axis.outside_mm / 7.0)
-
-
 def tower_for(axis: RunAxis, cradle: Cradle, settings: JigSettings) -> Tower:
     """Return the tower of a cradle, upright, with no flare at its foot."""
     leg = axis.legs[cradle.leg]
     place = place_of(leg)
-    cheek = cheek_mm(axis, settings)
+    # Enough lines of plastic to stand a knock (common practice, no source).
+    cheek = max(8.0 * settings.print.nozzle_mm, axis.outside_mm / 7.0)
     clearance = cradle.clearance_mm
     half = axis.radius_mm + clearance + settings.print.allowance_mm / 2.0 + cheek
     bare = Tower(

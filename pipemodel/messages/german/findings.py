@@ -121,8 +121,8 @@ TEMPLATES = {
     "bender.pulls, all by finish": "die Bögen {bends} in dieser Reihenfolge, alle auf der Endseite gehalten,",
     "bender.pulls, some by finish": "die Bögen {bends} in dieser Reihenfolge, dabei {some} auf der Endseite gehalten,",
     "bender.mark lost": (
-        "bei Biegung {pull} läge der Anriss der Biegematrize für Bogen {bend} {lost}; dort anreißen, wo der Bogen beginnt, "
-        "{at} vom Anfang, und diesen Anriss an den Rundungsbeginn bringen"
+        "bei Biegung {pull} läge der Anriss der Biegematrize für Bogen {bend} {lost}; dort anreißen, wo der Bogen "
+        "beginnt, {at} vom Anfang, und diesen Anriss an den Rundungsbeginn bringen"
     ),
     "bender.generic former": (
         "Leitung {run} ist nach allgemeiner Praxis für {former} berechnet: vor dem Zuschneiden die eigene "

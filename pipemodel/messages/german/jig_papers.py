@@ -258,9 +258,9 @@ TEMPLATES = {
         "nach der Karte prüfen)"
     ),
     "jig bench.rest": (
-        "Biegung {pull}: ein Pfosten von {post} mit der Kappe darauf unter dem Schenkel hinter Bogen {bend}, {at} vom Ende "
-        "dieses Bogens; er steht {along}, {aside}. Liegt der Schenkel in der Kappe, ist das Rohr richtig gedreht: ein "
-        "halber Millimeter Höhe ist {turn}\u00b0 Drehung. Beim Biegen dort lassen, außer dieser Schenkel schwenkt."
+        "Biegung {pull}: ein Pfosten von {post} mit der Kappe darauf unter dem Schenkel hinter Bogen {bend}, {at} vom "
+        "Ende dieses Bogens; er steht {along}, {aside}. Liegt der Schenkel in der Kappe, ist das Rohr richtig gedreht: "
+        "ein halber Millimeter Höhe ist {turn}\u00b0 Drehung. Beim Biegen dort lassen, außer dieser Schenkel schwenkt."
     ),
     "jig bench.stop": "Biegung {pull}: ein Klotz am Ende ({end}), {far} vom Bogenanfang, setzt die Marke",
     "jig bench.without": (
