@@ -12,6 +12,8 @@ from pipemodel.drawing.primitives import Circle, FlatPoint, Line, Primitive, Tex
 
 AROUND_MM = 0.5
 """How far letters keep from everything else."""
+ASIDE = 0.45
+"""How far other words keep from the ends of a line besides, in heights: by a space they read as one."""
 CELL_MM = 6.0
 MOST_COUNTED = 4
 """More crossings than this are as bad as any number."""
@@ -21,10 +23,11 @@ Choice: TypeAlias = tuple[Primitive, ...]
 """What goes to one place together: words, their ring and their leader."""
 
 
-def box_of(words: Text, around: float = AROUND_MM) -> LabelOutline:
-    """Return the four corners of the room a line of text takes."""
+def box_of(words: Text, around: float = AROUND_MM, aside: float = 0.0) -> LabelOutline:
+    """Return the four corners of the room a line of text takes, with `aside` besides at both its ends."""
     wide = width_of(words.text, words.height, words.bold)
-    left = {"left": 0.0, "centre": -wide / 2.0, "right": -wide}[words.align]
+    left = {"left": 0.0, "centre": -wide / 2.0, "right": -wide}[words.align] - aside
+    wide += 2.0 * aside
     if words.angle == 0.0:
         x, y = words.at
         x0, y0 = x + (left - around), y + (-0.25 * words.height - around)
@@ -107,6 +110,7 @@ class _Kind(IntEnum):
     SOLID = 1
     DRAWN = 2
     FAINT = 3
+    ENDS = 4
 
 
 _Held: TypeAlias = tuple[float, float, float, float, LabelOutline, bool, _Kind]
@@ -148,7 +152,7 @@ class _Grid:
         return found
 
 
-_BARRED_TO_WORDS = (_Kind.WORDS, _Kind.SOLID, _Kind.DRAWN)
+_BARRED_TO_WORDS = (_Kind.WORDS, _Kind.ENDS, _Kind.SOLID, _Kind.DRAWN)
 _BARRED_TO_LINES = (_Kind.WORDS,)
 
 
@@ -173,6 +177,7 @@ class Placer:
         for item in primitives:
             if isinstance(item, Text):
                 self._there.add(box_of(item, 0.0), _Kind.WORDS)
+                self._there.add(box_of(item, 0.0, ASIDE * item.height), _Kind.ENDS)
             elif isinstance(item, Circle):
                 self._there.add(_round(item, 0.0), _Kind.WORDS)
             else:

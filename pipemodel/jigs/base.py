@@ -20,6 +20,8 @@ Polygon: TypeAlias = Array
 
 LABEL_HIGH_MM = 15.0
 """Room for the two lines of a part's label."""
+NUMBER_MM = 8.0
+"""Room for a cradle's number, beyond the screw of an ear."""
 
 
 @dataclass(frozen=True)
@@ -100,29 +102,26 @@ class Base:
         return [span for span in spans if span]
 
 
-def screw_ear(settings: JigSettings) -> float:
-    """Return how far an ear reaches out from the foot of a tower."""
-    return 2.0 * settings.screw_mm + 3.0
-
-
 def pad_of(index: int, tower: Tower, settings: JigSettings, lettered: float = 0.0) -> Pad:
-    """Return the pad of a tower: its foot and an ear on each side, across the leg, for a screw and a number.
+    """Return the pad of a tower: its foot and an ear on each side, across the leg, for a screw; one has a number too.
 
-    `lettered` is the length of a line of text that the right ear is to have room for, two lines high; 0 for none.
+    `lettered` is the length of a line of text that it is to have room for, two lines high across the leg; 0 for none.
     """
     if tower.ear:
         return _plate_of(index, tower, settings)
-    ear = screw_ear(settings)
+    ear = 2.0 * settings.screw_mm + 3.0
     low, high, left, right = tower.foot
-    short = max(0.0, 2.0 * ear + 4.0 - (high - low), lettered + 3.0 - (high - low)) / 2.0
-    low, high = low - short, high + short
-    text = LABEL_HIGH_MM if lettered else 0.0
-    outline = tower.rectangle(low, high, left - ear - text, right + ear)
-    quarter, middle = (high - low) / 4.0, (low + high) / 2.0
-    spots = ((middle - quarter, right + ear / 2.0), (middle + quarter, left - ear / 2.0))
+    middle, short = (low + high) / 2.0, max(0.0, ear - (high - low)) / 2.0
+    spots = ((middle, right + ear / 2.0), (middle, left - ear / 2.0))
     holes = np.array([tower.place.point(a, b, 0.0)[:2] for a, b in spots])
-    label = np.array(tower.place.point(middle + quarter, right + ear / 2.0, 0.0)[:2])
-    line = np.array(tower.place.point(middle, left - ear - text / 2.0 + 1.0, 0.0)[:2]) if lettered else None
+    label = np.array(tower.place.point(middle, right + ear + NUMBER_MM / 2.0 - 1.0, 0.0)[:2])
+    left, right = left - ear, right + ear + NUMBER_MM
+    line = None
+    if lettered:
+        wider = max(0.0, lettered + 3.0 - (right - left)) / 2.0
+        left, right = left - wider, right + wider
+        line = np.array(tower.place.point(low - short - LABEL_HIGH_MM / 2.0, (left + right) / 2.0, 0.0)[:2])
+    outline = tower.rectangle(low - short - (LABEL_HIGH_MM if lettered else 0.0), high + short, left, right)
     return Pad(index, outline, holes, label, tower.place.along, line)
 
 

@@ -81,16 +81,12 @@ def tidy(vertices: Array, faces: NDArray[np.int64]) -> Mesh:
     return Mesh(unique, f[np.lexsort((f[:, 2], f[:, 1], f[:, 0]))])
 
 
-def base_outlines(base: Base, plan: PartPlan) -> list[Polygon]:
-    """Return the convex outlines that make up a part of the base, without its joints."""
-    return [base.pads[t].outline for t in plan.towers] + [base.bars[k].stretch(a, b) for k, a, b in plan.stretches]
-
-
 def part_base(base: Base, cut: Cut, plan: PartPlan, gap: float) -> ManifoldSolid:
     """Return the base of one part, with its keys and slots; `gap` is what a joint leaves between two parts, mm."""
     t = base.thickness
     seat = base.pads[plan.towers[0]].seat if plan.towers else 0.0
-    blocks = [prism(o, seat, seat + t) for o in base_outlines(base, plan)]
+    outlines = [base.pads[t].outline for t in plan.towers] + [base.bars[k].stretch(a, b) for k, a, b in plan.stretches]
+    blocks = [prism(o, seat, seat + t) for o in outlines]
     blocks += [prism(key_outline(base, cut.joints[j]), 0.0, t) for j in plan.keys]
     solid = union(blocks)
     for j in plan.slots:

@@ -20,11 +20,6 @@ LEAST_LEDGE_MM = 2.5
 """How much of it there is where room is short."""
 
 
-def tower_cuts(tower: Tower) -> list[Array]:
-    """Return convex point sets (n, 3) to cut out of a tower itself, besides its channel: its ledges and its lines."""
-    return [_ledge(tower), *_edge_lines(tower), *_end_lines(tower)]
-
-
 def _slab(tower: Tower, a: tuple[float, float], b: tuple[float, float], h: float, up: float) -> Array:
     """Return everything between two distances along, two across, above the plane h over the axis, `up` mm high."""
     points = []
@@ -140,7 +135,6 @@ def with_towers(base: ManifoldSolid, towers: Sequence[Tower], cuts: Sequence[Man
     In this order a tower that stands over its neighbour's letter fills it, and hangs over nothing; only channels are
     cut through everything, up to the sky.
     """
-    shapes = [
-        hull(tower.body()) - union([hull(points) for points in (*tower_cuts(tower), *cores(tower))]) for tower in towers
-    ]
+    out = [(_ledge(t), *_edge_lines(t), *_end_lines(t), *cores(t)) for t in towers]
+    shapes = [hull(t.body()) - union([hull(points) for points in cut]) for t, cut in zip(towers, out, strict=True)]
     return union([base - union(cuts), *shapes]) - union([hull(tower.channel()) for tower in towers])

@@ -99,11 +99,6 @@ def least_stub(base: Base) -> float:
     return KEY_DEPTH * width + 3.0
 
 
-def least_bar(base: Base) -> float:
-    """Return the shortest bar that two joints leave of one piece: a slot, a key's root, and solid bar between, mm."""
-    return 2.0 * least_stub(base)
-
-
 @dataclass
 class _Tree:
     """The base as clusters of towers that no joint can part, and the bars between clusters with their free stretch."""
@@ -274,12 +269,12 @@ class _Cutter:
             reach = first
         longest = self._longest_bar(bar.half)
         pieces = 0 if reach <= first + 1e-9 else max(1, int(np.ceil((reach - first) / longest)))
-        if pieces and far - self.stub - first < pieces * min(LEAST_BAR_MM, longest):
-            # No room for a bar that is worth printing: one joint will do where the part can reach out to it.
-            if self._fits(part, span(0.0, reach + self.stub)):
-                first, pieces = reach, 0
-            elif (far - self.stub - first) / pieces < least_bar(self.base):
-                raise TooBigError(self._size(part, span(0.0, reach + self.stub)), tuple(part.towers))
+        if pieces and self._fits(part, span(0.0, reach + self.stub)):
+            # One joint and no bar by itself, where the part can reach out to it.
+            first, pieces = reach, 0
+        elif pieces and (far - self.stub - first) / pieces < 2.0 * self.stub:
+            # Two joints leave a slot, a key's root, and no solid bar between.
+            raise TooBigError(self._size(part, span(0.0, reach + self.stub)), tuple(part.towers))
         if pieces:
             # No bar too short to handle or to carry its label: the branch gives way instead.
             reach = min(far - self.stub, max(reach, first + pieces * min(LEAST_BAR_MM, longest)))

@@ -26,6 +26,8 @@ LINE_DEPTH_MM = 0.6
 """Depth of engraved lines and letters."""
 LEAST_POST_MM, MOST_POST_MM = 15.0, 600.0
 """Posts shorter than the one are printed instead; longer than the other they sway (common practice, no source)."""
+STOP = 0.75
+"""Thickness of the wall of a stop, which both cheeks hold up, as a share of theirs."""
 WOOD = 2.0
 """A screw stands so many of its diameters from the sides of its post (common practice, no source)."""
 
@@ -172,16 +174,12 @@ class Tower:
         return s * level - h * sine, float(self.place.origin[2]) + s * sine + h * level
 
 
-def cheek_mm(axis: RunAxis, settings: JigSettings) -> float:
-    """Return the thickness of a cheek: enough lines of plastic to stand a knock (common practice, no source)."""
-    return max(8.0 * settings.print.nozzle_mm, axis.outside_mm / 7.0)
-
-
 def tower_for(axis: RunAxis, cradle: Cradle, settings: JigSettings) -> Tower:
     """Return the tower of a cradle, upright, with no flare at its foot."""
     leg = axis.legs[cradle.leg]
     place = place_of(leg)
-    cheek = cheek_mm(axis, settings)
+    # Enough lines of plastic to stand a knock (common practice, no source).
+    cheek = max(8.0 * settings.print.nozzle_mm, axis.outside_mm / 7.0)
     clearance = cradle.clearance_mm
     half = axis.radius_mm + clearance + settings.print.allowance_mm / 2.0 + cheek
     bare = Tower(
@@ -191,9 +189,9 @@ def tower_for(axis: RunAxis, cradle: Cradle, settings: JigSettings) -> Tower:
     r = axis.radius_mm + clearance
     low, high = cradle.low_mm, cradle.high_mm
     if cradle.stop == "start":
-        low = min(bare._cap(-1, -r)[0], bare._cap(-1, r)[0]) - 1.25 * cheek
+        low = min(bare._cap(-1, -r)[0], bare._cap(-1, r)[0]) - STOP * cheek
     if cradle.stop == "finish":
-        high = max(bare._cap(1, -r)[0], bare._cap(1, r)[0]) + 1.25 * cheek
+        high = max(bare._cap(1, -r)[0], bare._cap(1, r)[0]) + STOP * cheek
     stood = replace(bare, top=(low, high), foot=(low, high, -half, half))
     return on_timber(stood, settings) if settings.base == "timber" else stood
 

@@ -11,7 +11,7 @@ from pipemodel.jigs.build import ManifoldSolid, prism
 from pipemodel.jigs.labels import JigLabel, length_of
 from pipemodel.jigs.split import KEY_DEPTH, Cut
 
-RAIL_MM = 2.8
+RAIL_MM = 2.5
 """Width of rails and ribs."""
 LONGEST_MM, LEAST_MM = 40.0, 8.0
 """The longest opening between two ribs, and the least that is worth leaving out, either way."""

@@ -134,9 +134,8 @@ def worth_of(solved: SolvedRun, tolerance: Tolerance) -> Worth:
     shown = tuple(_showing(f, most, row, chosen) for f, most, row in zip(faults, asked, shows, strict=True))
     flat = all(min(abs(b.turn_deg), 180.0 - abs(b.turn_deg)) <= FLAT_DEG for b in table.bends[1:])
     flat = flat and float(np.ptp(_points(solved), axis=0).max(initial=0.0)) <= TEMPLATE_MM
-    decided = all(t.shows_from <= NEAR * t.asked for t in shown)
-    simple = len(table.bends) < 2 or flat
-    return Worth(not (simple or decided), flat, tuple(candidates[k].measure for k in chosen), shown)
+    worth = Worth(True, flat, tuple(candidates[k].measure for k in chosen), shown)
+    return replace(worth, printing=not (len(table.bends) < 2 or flat or not worth.unseen))
 
 
 def _candidates(right: PartBent) -> list[Candidate]:

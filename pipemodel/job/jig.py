@@ -94,7 +94,7 @@ class JigSettings:
     cradles: Cradles = "fewest"
     when: When = "worth"
     timber_mm: float = 44.0
-    base_mm: float = 2.4
+    base_mm: float = 1.6
     bar_mm: float = 20.0
     joint_gap_mm: float = 0.15
     screw_mm: float = 4.0

@@ -25,7 +25,7 @@ from pipemodel.trade.beds import bed_sizes
 
 _LEAST_BED_MM, _MOST_BED_MM = 60.0, 2000.0
 _WITHIN = {
-    "base_thickness": (2.0, 30.0),
+    "base_thickness": (1.6, 30.0),
     "timber": (30.0, 100.0),
     "bar": (20.0, 120.0),
     "screw": (2.0, 10.0),
@@ -151,7 +151,7 @@ class JigForm(Form):
         description="A jig for the runs that are worth one, the checks that tell as much for the others; or for all",
     )
     timber: PositiveLength = Field(default=44.0, description="The side of the square batten that posts are cut from")
-    base_thickness: PositiveLength = Field(default=2.4, description="Thickness of printed pads and bars")
+    base_thickness: PositiveLength = Field(default=1.6, description="Thickness of printed pads and bars")
     bar: PositiveLength = Field(default=20.0, description="Width of the bars")
     screw: PositiveLength = Field(default=4.0, description="Diameter of the screws")
     joint_gap: NonNegativeLength = Field(default=0.15, description="Left all round the key of a joint")

@@ -16,6 +16,9 @@ def worth_said(worth: Worth, bends: int) -> Message:
     open_still = listed([_either(t) for t in worth.left_open], ";")
     if worth.printing:
         rest = message("jig worth.open", things=open_still) if worth.left_open else NOTHING
+        if [t.fault.kind for t in worth.unseen] == ["angle"]:
+            (one,) = worth.unseen
+            return message("jig worth.one angle", of=name_of(one.fault), size=_size(one, one.shows_from), rest=rest)
         return message("jig worth.yes", things=listed([name_of(t.fault) for t in worth.gained], ","), rest=rest)
     if bends < 2:
         return message("jig worth.few bends")

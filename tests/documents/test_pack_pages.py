@@ -11,6 +11,7 @@ import yaml
 from pipemodel import load, story
 from pipemodel.documents.pack.document import PackReader, pack_pdf
 from pipemodel.drawing.templates import planar_stretches
+from pipemodel.results.paper_options import PaperOptions
 
 S = 140.0 / sqrt(3.0)
 """How far a set of 30 degrees and 140 aside goes back: 140 over the tangent of 60."""
@@ -58,6 +59,12 @@ def test_eight_runs_of_34_bends_take_40_pages_at_most(cupboard):
     for k in range(8):
         assert sum(f"Run: run {k + 1}" in page for page in pages) == 1
     assert sum(page.count("\u25a1 Pull ") for page in pages) == 34
+
+
+@pytest.mark.slow
+def test_they_do_in_german_on_letter_too(cupboard):
+    lettered = story.results(cupboard.schedule.job, paper_options=PaperOptions(language="de", paper="Letter"))
+    assert len(_pages(pack_pdf(lettered))) <= 40
 
 
 @pytest.mark.slow

@@ -16,7 +16,7 @@ from pipemodel.drawing.clipping import ClipWindow, clip, clipped
 from pipemodel.drawing.dimension import Dimension
 from pipemodel.drawing.general import _points
 from pipemodel.drawing.lettering import width_of
-from pipemodel.drawing.placing import _strokes_cross, box_of, overlap
+from pipemodel.drawing.placing import Placer, _strokes_cross, box_of, overlap
 from pipemodel.drawing.primitives import arrow_head
 from pipemodel.drawing.projection import FRONTS, ISOMETRICS, PLAN, SIDES, key_points, take_views
 from pipemodel.drawing.sheet import Circle, Line, Role, Sheet, Text
@@ -127,6 +127,18 @@ def test_words_take_room_for_tails_below_their_baseline(align, angle):
     assert shapely.Polygon(box_of(words)).symmetric_difference(room).area < 1e-6
     bare = turned(shapely.box(left, 9.0, left + wide, 14.0), angle, origin=(20.0, 10.0))
     assert shapely.Polygon(box_of(words, 0.0)).symmetric_difference(bare).area < 1e-6
+
+
+def test_other_words_on_the_same_line_keep_more_than_a_space_away():
+    """A space of DejaVu Sans is 0.318 of the size, 0.436 of the height of its capitals."""
+    placer = Placer(ClipWindow(0.0, 0.0, 200.0, 100.0))
+    placer.add([Text("cold feed start", (50.0, 50.0), 2.5)])
+    end = 50.0 + width_of("cold feed start", 2.5, False)
+    near, clear = ([Text("gas 1", (end + gap, 50.0), 2.5)] for gap in (0.436 * 2.5 + 0.1, 2.0))
+    assert placer.cost(near) is None
+    assert placer.cost(clear) == 0.0
+    # A leader may still end there.
+    assert placer.cost([Line(((end + 0.3, 40.0), (end + 0.3, 60.0)), Role.DIMENSION)]) is not None
 
 
 def test_outlines_overlap_as_shapely_says():

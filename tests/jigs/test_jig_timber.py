@@ -163,6 +163,16 @@ def test_everyday_shapes_take_a_quarter_of_the_plastic_at_the_most():
 
 
 @pytest.mark.slow
+def test_flat_shapes_printed_whole_take_a_quarter_of_the_plastic_too():
+    for name, before in (("set", 156.0), ("two in a plane", 139.0)):
+        solved = solve_run(run(name, SHAPES[name][0], TUBE_15, FORMER_15))
+        whole = design(solved, replace(TIMBER, base="printed")).parts
+        volume = sum(trimesh.Trimesh(p.body.vertices, p.body.faces).volume for p in whole) / 1e3
+        assert volume <= 0.25 * before, name
+        assert name != "set" or volume <= 30.0
+
+
+@pytest.mark.slow
 def test_four_bends_in_2_8_m_of_22_mm_printed_whole_take_a_hundred_cm3_at_the_most():
     solved = solve_run(run("flow", FLOW, TUBE_22, FORMER_22))
     jig = design(solved, replace(TIMBER, base="printed", bed=Bed(400.0, 400.0, 450.0)))

@@ -18,6 +18,7 @@ from pipemodel.jigs.of_job import NotWorth, jigs_of, sharing_gauges
 from pipemodel.jigs.worth import worth_of
 from pipemodel.job.jig import JigSettings, Tolerance
 from pipemodel.lists.jig_totals import totals_of, totals_said
+from pipemodel.lists.jig_worth import worth_said
 from pipemodel.results.record import to_json
 from pipemodel.trade.model import Former, Tube
 
@@ -45,6 +46,14 @@ def test_what_is_worth_printing(corners, printing, flat):
     worth = worth_of(solved(corners), Tolerance())
     assert (worth.printing, worth.flat) == (printing, flat)
     assert worth.printing is bool(worth.unseen) or worth.flat
+
+
+def test_a_jig_for_one_angle_alone_says_from_where_its_card_tells_it():
+    worth = worth_of(solved(COMPACT), Tolerance())
+    (one,) = worth.unseen
+    said = str(worth_said(worth, 3))
+    assert f"one angle alone: of bend {one.fault.number} angle tape and card tell from {one.shows_from:.1f}° on" in said
+    assert "one angle alone" not in str(worth_said(worth_of(solved(COMPACT), Tolerance(angle_deg=0.5)), 3))
 
 
 SHORT = [(0, 0, 0), (210, 0, 0), (210, 150, 0), (210, 150, 120)]

@@ -7,7 +7,7 @@ from pipemodel.job.schema import json_schema
 
 JIG = {
     # key: default, least, most
-    "base_thickness": (2.4, 2, 30),
+    "base_thickness": (1.6, 1.6, 30),
     "bar": (20, 20, 120),
     "screw": (4, 2, 10),
     "joint_gap": (0.15, 0.02, 1),

@@ -17,6 +17,7 @@ from pipemodel.documents.pack.job_sheet import HERE, job_sheet
 from pipemodel.documents.pack.parts import listing_flow
 from pipemodel.documents.pack.run_sheet import bends_sheet, run_sheets
 from pipemodel.documents.pack.styles import Styles
+from pipemodel.drawing.layout import A4_UPRIGHT
 from pipemodel.drawing.pdf import POINT_MM
 from pipemodel.drawing.pdf_fonts import legible, register_fonts
 from pipemodel.drawing.sheet import Sheet
@@ -73,7 +74,7 @@ def pack_pdf(results: Results, reader: PackReader = PackReader.FITTER) -> bytes:
         creator="pipemodel",
     )
     document.addPageTemplates(_page_templates(results))
-    styles = Styles(papers.sheet_size[0] - 2 * MARGIN)
+    styles = Styles(papers.sheet_size[0] - 2 * MARGIN, papers.sheet_size[1] < A4_UPRIGHT[1])
     sections = list(_SECTIONS[reader](results, styles))
     whose = " ".join([messages.say(_WHOSE[reader], papers.reading), *(s.note for s in sections if s.note)])
     entries = [(s.key, s.title) for s in sections]

@@ -19,8 +19,6 @@ from pipemodel.messages.values import Angle, Count, Name, Tape
 from pipemodel.pulls.cards import Card
 from pipemodel.results.pieces import Piece
 
-CARD_SCALE = 0.85
-"""Two cards go on a page with their drawings at this share of their size."""
 CUT_WIDE_MM = 100.0
 """How wide the cut length stands beside the name of a run."""
 CHECKS_WIDE_MM = (62.0, 72.0, 82.0, 92.0)
@@ -88,7 +86,7 @@ def _card(card: Card, drawn: Sheet, styles: Styles, units: Units, above: Sequenc
         [
             *above,
             styles.words(f"{BOX} {head}", "big"),
-            styles.drawn(drawn, scale=CARD_SCALE),
+            styles.drawn(drawn, scale=styles.card_scale),
             lists,
             Spacer(1, 4),
         ]

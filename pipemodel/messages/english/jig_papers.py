@@ -18,6 +18,10 @@ TEMPLATES = {
         "Not worth printing: tape and card, by the checks on its sheet, show all that is asked, or nearly (from at "
         "most 1.25 times as much)."
     ),
+    "jig worth.one angle": (
+        "Worth printing for one angle alone: of {of} tape and card tell from {size} on. Where that is close enough, "
+        "they do instead.{rest} All else they show, by the checks on its sheet."
+    ),
     "jig worth.yes": (
         "Worth printing: the jig shows what tape and card do not show as closely as is asked: {things}.{rest} All "
         "else they show, by the checks on its sheet."

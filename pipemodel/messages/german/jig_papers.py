@@ -20,6 +20,10 @@ TEMPLATES = {
         "Der Druck lohnt sich nicht: Bandmaß und Karte zeigen mit den Proben auf ihrem Blatt alles Verlangte, "
         "oder beinahe (von höchstens 1,25-mal so viel an)."
     ),
+    "jig worth.one angle": (
+        "Der Druck lohnt sich nur für einen Winkel: {of} zeigen Bandmaß und Karte von {size} an. Wo das genügt, tun "
+        "sie es statt der Lehre.{rest} Alles Übrige zeigen sie mit den Proben auf ihrem Blatt."
+    ),
     "jig worth.yes": (
         "Der Druck lohnt sich: die Lehre zeigt, was Bandmaß und Karte nicht so genau wie verlangt zeigen: {things}."
         "{rest} Alles Übrige zeigen sie mit den Proben auf ihrem Blatt."
