@@ -169,6 +169,9 @@ class Surroundings:
         low, high = np.full((count, 3), np.inf), np.full((count, 3), -np.inf)
         np.minimum.at(low, paths.owner, paths.low - paths.tube[:, None] - far_mm)
         np.maximum.at(high, paths.owner, paths.high + paths.tube[:, None] + far_mm)
+        if self.count <= LOT:
+            tube, shape = np.nonzero(np.all((self.low <= high[:, None]) & (self.high >= low[:, None]), axis=2))
+            return tube, shape
         found = [self._lots.meet(bottom, top) for bottom, top in zip(low, high, strict=True)]
         return np.repeat(np.arange(count), [len(own) for own in found]), np.concatenate(found)
 
