@@ -37,12 +37,13 @@ class HeldAgainst(NamedTuple):
 
     `field` takes places, (m, 3), and the pieces they are on, (m,), and returns their distances, below zero inside.
     `drawn` takes places and returns the distances from the thing as drawn; `nearer`, (N,), bounds how much nearer the
-    thing is than that, piece by piece.
+    thing is than that, piece by piece. `convex`: `field` is the exact distance of a convex shape.
     """
 
     field: Callable[[Floats, Ints], Floats]
     drawn: Callable[[Floats], Floats]
     nearer: Floats
+    convex: bool = False
 
 
 class _Stretches(NamedTuple):
@@ -126,7 +127,12 @@ def _touched(chords: Chords, reach: Floats, near: HeldAgainst, nearer: Floats) -
         inner = chords.inner(at, piece)
         fine = stretch <= FINE_MM
         out[piece[inner & (value + np.where(fine, 0.0, off) < -TOUCH_MM)]] = True
-        open_ = (value - stretch - off < 0.0) & ~out[piece]
+        least = value - stretch
+        if near.convex:
+            # A convex shape's distance along a straight is convex: above each half it lies over the other's secant.
+            at_ends = [near.field(chords.place(chord, piece, end)[0], piece) - radius for end in (low, high)]
+            least = np.maximum(least, np.minimum(value, 2.0 * value - np.maximum(*at_ends)))
+        open_ = (least - off < 0.0) & ~out[piece]
         # A stretch past which only the end may touch: the end is looked at by itself.
         past = open_ & ~inner & ~chords.inner(at - stretch, piece) & ~chords.inner(at + stretch, piece)
         ends[piece[past]] = True

@@ -105,7 +105,7 @@ def _between(
 
 def _near(thing: Thing) -> HeldAgainst:
     field = obstacle_of(thing.shape).field
-    return HeldAgainst(lambda places, _: field(places), field, np.zeros(TRIED))
+    return HeldAgainst(lambda places, _: field(places), field, np.zeros(TRIED), thing.shape.convex)
 
 
 def _connected(schedule: Schedule, run: int, row: PairDistance) -> bool:

@@ -101,8 +101,8 @@ def penetrations(schedule: Schedule) -> tuple[Penetration, ...]:
 
 def _penetrations(schedule: Schedule) -> Iterator[Penetration]:
     solid = (thing for thing in schedule.job.things if thing.role == "solid")
-    slabs = [(thing, slab) for thing in solid if (slab := slab_of(thing)) is not None]
-    walls = {thing.name: wall_of(thing) for thing, _ in slabs}
+    slabs = [(thing, thing.shape.bounds(), slab) for thing in solid if (slab := slab_of(thing)) is not None]
+    walls = {thing.name: wall_of(thing) for thing, _, _ in slabs}
     for solved in schedule.runs:
         asked = schedule.job.asked_of(solved.run)
         bores = schedule.job.sleeves_of(solved.name)
@@ -112,9 +112,10 @@ def _penetrations(schedule: Schedule) -> Iterator[Penetration]:
             for piece, begins in zip(line.pieces, line.offsets, strict=False)
         ]
         found: list[Penetration] = []
-        for thing, slab in slabs:
+        whole = block_of(line.pieces)
+        for thing, around, slab in (one for one in slabs if blocks_meet(whole, one[1], NEAR_MM)):
             for block, part in parts:
-                if blocks_meet(block, thing.shape.bounds(), NEAR_MM):
+                if blocks_meet(block, around, NEAR_MM):
                     found += _through(solved, part, thing, slab, asked[thing.name], bores)
         yield from _through_walls(sorted(found, key=lambda one: one.at_mm), walls)
 

@@ -210,9 +210,6 @@ def in_sleeve(solved: SolvedRun, thing: Thing, job: Job) -> "Callable[[Nearest],
     bores = [one for one, own in job.sleeves_of(solved.name) if own.through in (thing.name, thing.of)]
     if not bores:
         return None
-    return lambda nearest: nearest.distance >= -TOUCH_MM and any(_on_bore(one, nearest.other) for one in bores)
-
-
-def _on_bore(bore: Thing, p: Vec3) -> bool:
-    """Return whether a point lies on the surface of a bore or at its rim."""
-    return abs(bore.shape.distance(p)) < 1e-3
+    shapes = [bore.shape for bore in bores]
+    # A place on the surface of a bore or at its rim is in it.
+    return lambda near: near.distance >= -TOUCH_MM and any(abs(one.distance(near.other)) < 1e-3 for one in shapes)

@@ -17,6 +17,8 @@ ASIDE = 0.45
 CELL_MM = 6.0
 MOST_COUNTED = 4
 """More crossings than this are as bad as any number."""
+KEPT = 8
+"""So many outlines that were run into are tried first."""
 
 LabelOutline: TypeAlias = tuple[FlatPoint, ...]
 Choice: TypeAlias = tuple[Primitive, ...]
@@ -122,6 +124,8 @@ class _Grid:
 
     def __init__(self) -> None:
         self._cells: dict[tuple[int, int], list[_Held]] = {}
+        self._met: list[_Held] = []
+        """What ended the last searches: the next place that is tried is most often beside."""
 
     def add(self, outline: LabelOutline, kind: _Kind) -> None:
         """Take note of an outline."""
@@ -136,6 +140,10 @@ class _Grid:
         """
         left, low, right, high = _block(outline)
         level = _level(outline)
+        for a, b, c, d, other, other_level, kind in self._met if no_further else ():
+            beside = a <= right and c >= left and b <= high and d >= low
+            if beside and kind in no_further and _meet(outline, level, other, other_level):
+                return {kind: 1}
         found: dict[_Kind, int] = {}
         seen: set[int] = set()
         for cell in _along(*outline) if len(outline) == 2 else _cells(left, low, right, high):
@@ -148,6 +156,7 @@ class _Grid:
                 if found.get(kind, 0) < MOST_COUNTED and _meet(outline, level, other, other_level):
                     found[kind] = found.get(kind, 0) + 1
                     if kind in no_further:
+                        self._met = [held, *self._met[: KEPT - 1]]
                         return found
         return found
 

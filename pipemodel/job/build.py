@@ -120,7 +120,8 @@ def _brought_in(
     asked: list[Run] = []
     for run in runs:
         mine = form.runs[run.name].bring_in
-        said = build_bring_in(form.bring_in, mine, run.name, openings, lost, run.tube, faults)
+        hands = form.reach is not None
+        said = build_bring_in(form.bring_in, mine, hands, run.name, openings, lost, run.tube, faults)
         asked.append(replace(run, bring_in=said))
     return openings, tuple(asked)
 

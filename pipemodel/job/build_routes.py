@@ -247,7 +247,7 @@ def build_route(
         return None
     if {*runs_named(items), *measured} - others.keys():
         return None
-    from pipemodel.job.routing.beside import as_thing, followed, start_beside
+    from pipemodel.job.routing.beside import as_thing, corners_beside, followed
     from pipemodel.job.routing.compile import compile_route
     from pipemodel.job.routing.faults import ItemError, RouteError
 
@@ -274,7 +274,7 @@ def build_route(
         if start is None:
             assert items[0].beside is not None
             try:
-                start = start_beside(items[0].beside, beside[items[0].beside.run], tube.outside_mm, stand)
+                (start, *_) = corners_beside(items[0].beside, beside[items[0].beside.run], tube.outside_mm, stand, None)
             except ItemError as error:
                 raise RouteError([(0, str(error))]) from None
         return compile_route(start, heading, items, places, tube, former, room, own, stand, beside, levels, fall)

@@ -5,7 +5,7 @@ in twice counts once, and one that was changed or broken on the way is found.
 """
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from os import PathLike, fspath
 from typing import Any, NamedTuple
 
@@ -149,8 +149,3 @@ def _marks_of_a_merge(text: str) -> list[Fault]:
     )
     lines = enumerate(text.splitlines(), 1)
     return [Fault(said, Place(n)) for n, line in lines if line.startswith(MARKS_OF_A_MERGE)]
-
-
-def kept_once(histories: Sequence[History]) -> tuple[BendRecord, ...]:
-    """Return the records of several histories, each once."""
-    return without_repeats(record for history in histories for record in history.records)

@@ -5,8 +5,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
-from pipemodel.job.history import History, kept_once, read_history, with_records
-from pipemodel.learning.records import PLACES, BendRecord
+from pipemodel.job.history import History, read_history, with_records
+from pipemodel.learning.records import PLACES, BendRecord, without_repeats
 from pipemodel.output.whole_file import ChangedError, write_whole_file
 from pipemodel.wording.safe_text import shown
 
@@ -67,7 +67,7 @@ def merge_histories(paths: Sequence[Path], out: Path) -> tuple[BendRecord, ...]:
     ours = any(out.exists() and out.samefile(path) for path in paths)
     if out.exists() and not ours:
         raise HistoryError(f"{shown(str(out))} is there already; name it among the files too, or write another")
-    records = kept_once(histories)
+    records = without_repeats(record for history in histories for record in history.records)
     _write(out, histories[0], records, None if not ours else out.read_bytes().decode("utf-8-sig"))
     return records
 

@@ -34,7 +34,7 @@ def tried(solved, hands=ROUGH, count=300):
 
 def as_drawn(shape):
     field = obstacle_of(shape).field
-    return HeldAgainst(lambda places, _: field(places), field, np.zeros(20_000))
+    return HeldAgainst(lambda places, _: field(places), field, np.zeros(20_000), shape.convex)
 
 
 def random_run(seed, hold=60.0):
@@ -189,3 +189,22 @@ def test_a_long_leg_beside_a_wall_takes_no_more_memory_than_a_short_one(monkeypa
         assert sum(asked) > 4_000
         # But for the outsides of the ends, once, which are as many however long the leg is.
         assert sorted(asked)[-2] <= 2_000
+
+
+def test_a_long_leg_beside_a_wall_is_settled_by_few_places():
+    """A hundred metres of leg 9 mm off a box: the box is not followed along them."""
+    run = made_run([100_000.0, 300.0], [90.0], [])
+    wall = Box((-100.0, 20.0, -100.0), (99_000.0, 120.0, 100.0))
+    near, measured = as_drawn(wall), []
+
+    def counted(places, piece):
+        measured.append(len(places))
+        return near.field(places, piece)
+
+    # Each piece stands somewhat nearer than the one before.
+    moved = np.outer([0.0, 1.0, 0.0], np.linspace(0.3, 25.0, 20))
+    pieces = HeldPieces(run, simulate(run.table, run_errors(run, Hands(0.02, 0.02, 0.02)), 20), moved)
+    found = chance_of_thing(pieces, near._replace(field=counted), 12.5, 20)
+    assert found.hits == exact(run, pieces, wall)
+    assert 0 < found.hits < 20
+    assert sum(measured) < 20_000

@@ -93,6 +93,20 @@ def test_solids_of_constructive_geometry(tmp_path):
         assert_same(own, kernel_mesh(m.file, like))
 
 
+def test_a_cone_of_constructive_geometry(tmp_path):
+    """Where its base and its point are by hand, and the block that holds a disc and a point; the kernel makes none."""
+    m = MadeModel()
+    axes = m.axes((10, 20, 30), z=(0, 0.6, 0.8), x=(1, 0, 0))
+    cone = m.make("IfcCsgSolid", m.make("IfcRightCircularCone", m.axes((0, 0, 100)), 500.0, 80.0))
+    m.element([cone], axes=axes)
+    model, (thing,) = furnished(m.written(tmp_path / "model.ifc"), tmp_path)
+    assert not model.left_out
+    assert thing.shape.kind == "cone"
+    assert np.allclose((thing.shape.start, thing.shape.finish), [[10.0, 80.0, 110.0], [10.0, 380.0, 510.0]])
+    assert thing.shape.diameters == (160.0, 0.0)
+    assert np.allclose(thing.shape.bounds(), [[-70.0, 16.0, 62.0], [90.0, 380.0, 510.0]])
+
+
 @pytest.mark.parametrize("deep", [600, 170])
 def test_an_opening_of_a_wall_goes_through_its_layers(deep, tmp_path):
     """Two layers of 100 and 150, the opening that of the whole; one of 170 is a recess in the second."""

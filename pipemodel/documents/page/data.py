@@ -5,6 +5,8 @@ from collections.abc import Sequence
 from math import asin, atan2, ceil, degrees
 from typing import Any
 
+import numpy as np
+
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.insulated import insulated
@@ -217,7 +219,12 @@ def _part(part: RoomPart) -> dict[str, Any]:
 
 
 def _packed(corners: Floats) -> str:
-    return base64.b64encode(corners.astype("<f4").tobytes()).decode("ascii")
+    """Return how many places there are, each place once, and of each corner which it stands at; as base64."""
+    places, which = np.unique(corners.reshape(-1, 3).astype("<f4"), axis=0, return_inverse=True)
+    index = which.ravel().astype("<u2" if len(places) < 1 << 16 else "<u4")
+    return base64.b64encode(np.array([len(places)], "<u4").tobytes() + places.tobytes() + index.tobytes()).decode(
+        "ascii"
+    )
 
 
 def _tidy(point: Any) -> list[float]:

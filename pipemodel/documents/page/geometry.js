@@ -148,10 +148,18 @@ function tubeTriangles(rings, radius, sides) {
   return { position: new Float32Array(position), normal: new Float32Array(normal), index: new Uint32Array(index) };
 }
 
-// Triangles that came with the page: corners as base64 of little-endian floats, each face its own normal.
+// Corners that came with the page, base64 of little-endian numbers: how many places, the places, which each corner stands at.
+function cornersFrom(text) {
+  const { buffer } = Uint8Array.from(atob(text), (c) => c.charCodeAt(0)), count = new Uint32Array(buffer, 0, 1)[0];
+  const places = new Float32Array(buffer, 4, 3 * count), which = new (count < 65536 ? Uint16Array : Uint32Array)(buffer, 4 + 12 * count);
+  const position = new Float32Array(3 * which.length);
+  for (let i = 0; i < which.length; i++) for (let k = 0; k < 3; k++) position[3 * i + k] = places[3 * which[i] + k];
+  return position;
+}
+
+// Triangles that came with the page, each face with its own normal.
 function trianglesFrom(text) {
-  const bytes = Uint8Array.from(atob(text), (c) => c.charCodeAt(0));
-  const position = new Float32Array(bytes.buffer), normal = new Float32Array(position.length);
+  const position = cornersFrom(text), normal = new Float32Array(position.length);
   for (let i = 0; i < position.length; i += 9) {
     const p = (k) => [position[i + 3 * k], position[i + 3 * k + 1], position[i + 3 * k + 2]];
     const n = V.unit(V.cross(V.sub(p(1), p(0)), V.sub(p(2), p(0))));
@@ -179,6 +187,6 @@ function joined(meshes) {
 
 // Lines that came with the page, two points each.
 function linesFrom(text) {
-  const bytes = Uint8Array.from(atob(text), (c) => c.charCodeAt(0)), position = new Float32Array(bytes.buffer);
+  const position = cornersFrom(text);
   return { position, normal: new Float32Array(position.length), index: Uint32Array.from({ length: position.length / 3 }, (_, i) => i) };
 }

@@ -105,7 +105,8 @@ def framed(schedule: Schedule, extra: Sequence[Vec3]) -> tuple[Panel, Extent]:
     """
     area = ClipWindow(0.0, FOOT, SHEET[0], SHEET[1] - HEAD)
     view = pictured_from(schedule, schedule.runs, (area.width, area.height))
-    ends = [end for run in schedule.runs for end in _ends_of_block(run_extent(run))] + list(extra)
+    blocks = [run_extent(run) for run in schedule.runs]
+    ends = [*(block.low for block in blocks), *(block.high for block in blocks), *extra]
     low, high = (tuple(pick(p[i] for p in ends) for i in range(3)) for pick in (min, max))
     pad = max(AROUND * max(b - a for a, b in zip(low, high, strict=True)), LEAST_AROUND_MM)
     flat = [view.flat(p) for run in schedule.runs for piece in run.centreline.pieces
@@ -114,10 +115,6 @@ def framed(schedule: Schedule, extra: Sequence[Vec3]) -> tuple[Panel, Extent]:
     corners = ((around.left, around.low), (around.right, around.high))
     panel = Panel.filled(Sheet(*SHEET, schedule.job.name), view, area, corners, (0.0, 0.0))
     return panel, Extent((low[0] - pad, low[1] - pad, low[2] - pad), (high[0] + pad, high[1] + pad, high[2] + pad))
-
-
-def _ends_of_block(extent: Extent) -> tuple[Vec3, Vec3]:
-    return extent.low, extent.high
 
 
 def annotate(

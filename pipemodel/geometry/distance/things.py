@@ -19,13 +19,13 @@ from pipemodel.geometry.distance.within import deepened
 from pipemodel.geometry.shapes.base import Shape, Signed, Targets
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.shapes.polyhedron import Polyhedron, polyhedron_of
-from pipemodel.geometry.shapes.triangles import along_a_curve, triangles_of
+from pipemodel.geometry.shapes.triangles import triangles_of
 from pipemodel.geometry.vectors import Vec3
 
 CLEAR_MM = 1e-6
 """What reaches into a tube by less than this does not count: the numbers are no finer."""
-LOT = 32
-"""So many blocks of things make a lot."""
+FEW = 32
+"""Of so few things all blocks are held against all tubes at once."""
 FIRST_LOOK = 32
 """So many things, those with the nearest blocks, are measured first where the nearest is looked for."""
 
@@ -59,7 +59,6 @@ class Surroundings:
         self.polyhedra: dict[int, Polyhedron | None] = {}
         self.holes = RoundHoles([(i, s) for i, s in enumerate(shapes) if isinstance(s, Plate) and s.rounds])
         self.low, self.high = self._blocks()
-        self._lots = _Lots(self.low, self.high)
 
     def _blocks(self) -> tuple[Floats, Floats]:
         """Return the low and high corners of the blocks that hold the shapes, a row each."""
@@ -169,7 +168,14 @@ class Surroundings:
         low, high = np.full((count, 3), np.inf), np.full((count, 3), -np.inf)
         np.minimum.at(low, paths.owner, paths.low - paths.tube[:, None] - far_mm)
         np.maximum.at(high, paths.owner, paths.high + paths.tube[:, None] + far_mm)
-        found = [self._lots.meet(bottom, top) for bottom, top in zip(low, high, strict=True)]
+        if self.count <= FEW:
+            tube, shape = np.nonzero(np.all((self.low <= high[:, None]) & (self.high >= low[:, None]), axis=2))
+            return tube, shape
+        found: list[Ints] = []
+        for bottom, top in zip(low, high, strict=True):
+            # Along one axis first, which leaves few of thousands.
+            some = np.flatnonzero((self.low[:, 0] <= top[0]) & (self.high[:, 0] >= bottom[0]))
+            found.append(some[np.all((self.low[some] <= top) & (self.high[some] >= bottom), axis=1)])
         return np.repeat(np.arange(count), [len(own) for own in found]), np.concatenate(found)
 
     def _measure(self, paths: Paths, ends: PathEnds, least: Least, asked: Asked) -> None:
@@ -179,34 +185,6 @@ class Surroundings:
         if self.meshes is not None:
             self.meshes.measure(paths, ends, least, asked)
         self.holes.measure(paths, ends, least, asked)
-
-
-class _Lots:
-    """Blocks in lots of some that lie near each other, to find those that meet another block among thousands."""
-
-    def __init__(self, low: Floats, high: Floats) -> None:
-        self.low, self.high = low, high
-        # What has no end, or nothing in it, has no middle.
-        ends = np.isfinite(low) & np.isfinite(high)
-        middle = 0.5 * (np.where(ends, low, 0.0) + np.where(ends, high, 0.0))
-        self.order = np.argsort(along_a_curve(middle, np.zeros(len(low), dtype=np.int64)), kind="stable")
-        first = np.arange(0, len(low), LOT)
-        self.lots = np.empty((2, 0, 3))
-        if len(low):
-            self.lots = np.stack(
-                [
-                    np.minimum.reduceat(low[self.order], first, axis=0),
-                    np.maximum.reduceat(high[self.order], first, axis=0),
-                ]
-            )
-
-    def meet(self, low: Floats, high: Floats) -> Ints:
-        """Return the rows of the blocks that meet the block between two corners, in order."""
-        lot = np.flatnonzero(np.all((self.lots[0] <= high) & (self.lots[1] >= low), axis=1))
-        place = (lot[:, None] * LOT + np.arange(LOT)).ravel()
-        some = self.order[place[place < len(self.order)]]
-        out: Ints = np.sort(some[np.all((self.low[some] <= high) & (self.high[some] >= low), axis=1)])
-        return out
 
 
 def rows_by_kind(shapes: Sequence[Shape], which: Sequence[int]) -> list[Targets]:

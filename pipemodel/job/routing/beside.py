@@ -64,15 +64,6 @@ def as_thing(run: Run) -> Thing:
     return Thing(run.name, Tube(Centreline(tuple(rounded(way.corners, radii))), outside))
 
 
-def start_beside(form: BesideForm, other: Followed, outside_mm: float, stand: Standpoint) -> Vec3:
-    """Return where a run starts that lies beside another from the beginning of the first leg asked for.
-
-    Raises:
-        ItemError: if it cannot lie there.
-    """
-    return _corners_beside(form, other, outside_mm, stand, None)[0]
-
-
 def lie_beside(pen: RoutePen, form: BesideForm, other: Followed) -> None:
     """Draw the run on from where it is to the other run, and beside it to the end of the last leg asked for.
 
@@ -80,7 +71,7 @@ def lie_beside(pen: RoutePen, form: BesideForm, other: Followed) -> None:
         ItemError: if the distance cannot be kept, or nothing is left of a leg.
     """
     first, last = _legs(form, other)
-    points = _corners_beside(form, other, pen.tube.outside_mm, pen.stand, pen.at)
+    points = corners_beside(form, other, pen.tube.outside_mm, pen.stand, pen.at)
     former = pen.own or pen.former
     if pen.own is not None:
         pen.used.add(pen.item)
@@ -112,10 +103,14 @@ def _legs(form: BesideForm, other: Followed) -> tuple[int, int]:
     return first - 1, last - 1
 
 
-def _corners_beside(
+def corners_beside(
     form: BesideForm, other: Followed, outside_mm: float, stand: Standpoint, here: Vec3 | None
 ) -> list[Vec3]:
-    """Return the corners beside the legs asked for, from the beginning of the first to the end of the last."""
+    """Return the corners beside the legs asked for, from the beginning of the first to the end of the last.
+
+    Raises:
+        ItemError: if the run cannot lie there.
+    """
     first, last = _legs(form, other)
     apart = form.centres if form.centres is not None else (form.gap or 0.0) + (other.outside_mm + outside_mm) / 2.0
     return carried_beside(other, first, last, scale(_side(form, other, first, stand, here), apart))

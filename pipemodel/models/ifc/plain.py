@@ -60,7 +60,7 @@ def shapes_of(solids: Iterable[Solid], openings: Iterable[Solid], unit_mm: float
                 raise HardError("an opening in a round body")
             found.append(solid.scaled(unit_mm))
         elif isinstance(solid, Rod):
-            rod = Rod(solid.start * unit_mm, solid.finish * unit_mm, solid.radius * unit_mm, solid.hollow)
+            rod = solid.placed(np.diag((unit_mm, unit_mm, unit_mm, 1.0)))
             if holes:
                 raise HardError("an opening in a round body")
             if rod.radius < TOUCH or np.linalg.norm(rod.finish - rod.start) < TOUCH:
@@ -152,7 +152,7 @@ def things_of(shape: Any, moved: Floats) -> "list[Plain]":
         HardError: if the room has no such shape.
     """
     if isinstance(shape, Rod):
-        return [_cylinder(shape.start - moved, shape.finish - moved, shape.radius, shape.hollow)]
+        return [_cylinder(shape.start - moved, shape.finish - moved, shape.radius, shape.hollow, shape.pointed)]
     if isinstance(shape, Bent):
         return [_pipe(shape, moved)]
     if isinstance(shape, CutPrism):
@@ -224,9 +224,14 @@ def _upright(body: Outlined, origin: Floats) -> Plain:
     return Plain({"extrusion": {"outline": [_mm(p) for p in plan], "from": low, "to": high}}, block)
 
 
-def _cylinder(start: Floats, finish: Floats, radius: float, hollow: bool) -> Plain:
+def _cylinder(start: Floats, finish: Floats, radius: float, hollow: bool, pointed: bool = False) -> Plain:
     way = (finish - start) / np.linalg.norm(finish - start)
     reach = radius * np.sqrt(np.maximum(1.0 - way * way, 0.0))
+    if pointed:
+        block = np.array([np.minimum(start - reach, finish), np.maximum(start + reach, finish)])
+        return Plain(
+            {"cone": {"from": _mm(start), "to": _mm(finish), "diameters": [_number(2.0 * radius), 0.0]}}, block
+        )
     block = np.array([np.minimum(start, finish) - reach, np.maximum(start, finish) + reach])
     cylinder = {"from": _mm(start), "to": _mm(finish), "diameter": _number(2.0 * radius)}
     return Plain({"cylinder": cylinder}, block, hollow)

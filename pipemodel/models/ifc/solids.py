@@ -77,12 +77,16 @@ class Prism:
 
 @dataclass(frozen=True)
 class Rod:
-    """A straight round bar between two points; `hollow` if it is a tube, which counts as filled."""
+    """A straight round bar between two points; `hollow` if it is a tube, which counts as filled.
+
+    `pointed`: a cone, which tapers from the radius at its start to a point.
+    """
 
     start: Floats
     finish: Floats
     radius: float
     hollow: bool = False
+    pointed: bool = False
 
     def placed(self, matrix: Floats) -> "Rod":
         """Return it in further axes.
@@ -94,7 +98,7 @@ class Rod:
         if np.ptp(size) > SQUARE * size[0]:
             raise HardError("a bar that is stretched")
         start, finish = (matrix[:3, :3] @ end + matrix[:3, 3] for end in (self.start, self.finish))
-        return Rod(start, finish, float(self.radius * size[0]), self.hollow)
+        return replace(self, start=start, finish=finish, radius=float(self.radius * size[0]))
 
 
 @dataclass(frozen=True)
@@ -188,6 +192,9 @@ def solids_of(item: Any, radians_per_unit: float, level: int = 0) -> list[Solid]
         return [_block(item)]
     if kind == "IfcRightCircularCylinder":
         return [Prism(axes3(item.Position), PlanCircle(0.0, 0.0, float(item.Radius)), (), float(item.Height))]
+    if kind == "IfcRightCircularCone":
+        matrix, base, height = axes3(item.Position), float(item.BottomRadius), float(item.Height)
+        return [Rod(matrix[:3, 3], matrix[:3, 3] + height * matrix[:3, 2], base, pointed=True)]
     if kind == "IfcRevolvedAreaSolid":
         return [revolved(item, radians_per_unit)]
     if kind == "IfcBoundingBox":
