@@ -5,7 +5,7 @@ hindrance, one is beaten by another that lets the next bend come as soon and tak
 finish with the bends that are left, were a bend to take no room, is dropped.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import cos, radians, sin, tan
 from typing import NamedTuple
@@ -15,15 +15,17 @@ import numpy as np
 from pipemodel.bending.bends import gain
 from pipemodel.finding.around import Around
 from pipemodel.finding.closing import Closings
-from pipemodel.finding.figures import SQUARE_DEG, Figures
+from pipemodel.finding.figures import FIRST_ANGLES, OTHER_ANGLES, SQUARE_DEG, Figures
 from pipemodel.finding.ground import Ground
 from pipemodel.finding.lattice import AXES, Lattice
 from pipemodel.finding.planes import WayEnds, places_on
 from pipemodel.finding.slanted import Slanted
 from pipemodel.finding.states import States, Store
 from pipemodel.geometry.arrays import Bools, Floats, Ints
-from pipemodel.geometry.vectors import Vec3
+from pipemodel.geometry.vectors import Vec3, scale
 
+MOST_BENDS = 7
+"""Ways of more bends are not looked for."""
 MOST_SET_MM = 500.0
 """Sets of more than this are looked for as two bends of 90 degrees only."""
 MOST_SETS = 8_000
@@ -62,6 +64,19 @@ class SearchTerms:
         """Return ways of just so many bends, the shortest first; none where none is found."""
         run = _Running(self, bends)
         return run.found()
+
+    @cached_property
+    def most_bends(self) -> int:
+        """Of how many bends ways are looked for at the most.
+
+        Where backwards from the finish no bend leads anywhere, more than those of a set make no difference.
+        """
+        if self.arriving is None:
+            return MOST_BENDS
+        ends = self.ends
+        back = WayEnds(ends.finish, scale(ends.arriving, -1.0), ends.start, scale(ends.heading, -1.0))
+        other = replace(self, ends=back, angles=(*FIRST_ANGLES, *OTHER_ANGLES), slanted=True)
+        return MOST_BENDS if _Running(other, MOST_BENDS).sets_out() else 2
 
     @cached_property
     def heading(self) -> int | None:
@@ -129,6 +144,14 @@ class _Running:
         for one in best:
             unique.setdefault(tuple(tuple(round(c, 3) for c in p) for p in one.corners), one)  # type: ignore[misc]
         return list(unique.values())[:MOST_FOUND]
+
+    def sets_out(self) -> bool:
+        """Tell whether a first bend or set leads anywhere from the start, which lies along an axis."""
+        assert self.s.heading is not None, "asked of starts along an axis only"
+        start = States.one(self.s.ends.start, self.s.heading)
+        layers: list[list[States]] = [[], [], []]
+        self._from(start, self.store.keep(start), self.s.heading, 0, layers)
+        return any(len(states) for states in layers[1] + layers[2])
 
     def _close(self, states: States, numbers: Ints, made: int) -> None:
         """Note every way that ends from these corners with just the bends that are left."""

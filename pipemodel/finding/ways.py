@@ -17,7 +17,7 @@ from pipemodel.finding.lattice import Lattice
 from pipemodel.finding.new_cuts import MayCut, joists_to_cut
 from pipemodel.finding.planes import Region, WayEnds, planes_in
 from pipemodel.finding.room import clip_reach, obstructions_of, wanted_planes
-from pipemodel.finding.search import SearchTerms
+from pipemodel.finding.search import MOST_BENDS, SearchTerms
 from pipemodel.finding.values import Way
 from pipemodel.geometry.arrays import Bools, Floats
 from pipemodel.geometry.centreline import Centreline
@@ -27,8 +27,6 @@ from pipemodel.messages.values import Count, Message, Name, message
 
 WAYS = 3
 """From so many ways of a run the best is taken, where the first is not sure to be; and so many are listed."""
-MOST_BENDS = 7
-"""Ways of more bends are not looked for."""
 MOST_SLANTED = 4
 """Slanted legs are looked for in ways of so many bends at most."""
 MORE_BENDS = 2
@@ -182,7 +180,7 @@ class Finder:
     def _any(self, search: SearchTerms, less: float) -> Way | None:
         around = search.around.less(less)
         eased = replace(search, around=around, lattice=Lattice.of(search.lattice.planes, around))
-        for bends in range(MOST_BENDS):
+        for bends in range(min(MOST_BENDS, eased.most_bends + 1)):
             for found in eased.ways(bends)[:MISSES_JUDGED]:
                 way = self.judge.way(found.corners)
                 if way is not None and way.plan.possible:
@@ -215,7 +213,7 @@ class Finder:
                 if not least_straight and not self.judge.unpullable:
                     continue
                 search = self._searches(region, FIRST_ANGLES, least_straight)
-                if (way := self._by_bends(search, 0, MOST_BENDS, self.tell)) is not None:
+                if (way := self._by_bends(search, 0, search.most_bends, self.tell)) is not None:
                     return way
         return None
 
