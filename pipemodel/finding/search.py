@@ -32,6 +32,8 @@ MOST_SETS = 8_000
 """Of more sets to one side, by one angle, the shortest so many are followed."""
 MOST_ROWS = 30_000
 """Of more corners at one number of bends the shortest so many are followed."""
+MANY_ROWS = 1_000
+"""With more corners than this at one number of bends, the room about the finish is not small."""
 MOST_FOUND = 60
 """So many ways, the shortest, are handed on to be judged at each number of bends."""
 _EPS = 1e-6
@@ -69,14 +71,15 @@ class SearchTerms:
     def most_bends(self) -> int:
         """Of how many bends ways are looked for at the most.
 
-        Where backwards from the finish no bend leads anywhere, more than those of a set make no difference.
+        Where backwards from the finish corners come to an end, as in a box that it lies in, no more than to there and
+        the two of a set.
         """
         if self.arriving is None:
             return MOST_BENDS
         ends = self.ends
         back = WayEnds(ends.finish, scale(ends.arriving, -1.0), ends.start, scale(ends.heading, -1.0))
         other = replace(self, ends=back, angles=(*FIRST_ANGLES, *OTHER_ANGLES), slanted=True)
-        return MOST_BENDS if _Running(other, MOST_BENDS).sets_out() else 2
+        return min(MOST_BENDS, _Running(other, MOST_BENDS).ends_after() + 2)
 
     @cached_property
     def heading(self) -> int | None:
@@ -135,23 +138,34 @@ class _Running:
             numbers = self.store.keep(states)
             self._close(states, numbers, made)
             if made < self.bends:
-                for way in range(6):
-                    rows = np.flatnonzero(states.way == way)
-                    if len(rows):
-                        self._from(states.take(rows), numbers[rows], way, made, layers)
+                self._onwards(states, numbers, made, layers)
         best = sorted(self.candidates, key=lambda way: (round(way.cost, 3), way.corners))
         unique: dict[tuple[Vec3, ...], FoundWay] = {}
         for one in best:
             unique.setdefault(tuple(tuple(round(c, 3) for c in p) for p in one.corners), one)  # type: ignore[misc]
         return list(unique.values())[:MOST_FOUND]
 
-    def sets_out(self) -> bool:
-        """Tell whether a first bend or set leads anywhere from the start, which lies along an axis."""
+    def ends_after(self) -> int:
+        """Return after how many bends no corner leads to another; all that are asked for, if they become many."""
         assert self.s.heading is not None, "asked of starts along an axis only"
-        start = States.one(self.s.ends.start, self.s.heading)
-        layers: list[list[States]] = [[], [], []]
-        self._from(start, self.store.keep(start), self.s.heading, 0, layers)
-        return any(len(states) for states in layers[1] + layers[2])
+        layers: list[list[States]] = [[] for _ in range(self.bends + 3)]
+        layers[0].append(States.one(self.s.ends.start, self.s.heading))
+        last = 0
+        for made in range(self.bends):
+            states = self._thinned(States.joined(layers[made]))
+            if len(states):
+                last = made
+                if len(states) > MANY_ROWS:
+                    return self.bends
+                self._onwards(states, self.store.keep(states), made, layers)
+        return last
+
+    def _onwards(self, states: States, numbers: Ints, made: int, layers: list[list[States]]) -> None:
+        """Add the corners that some lead to, in whichever direction they go."""
+        for way in range(6):
+            rows = np.flatnonzero(states.way == way)
+            if len(rows):
+                self._from(states.take(rows), numbers[rows], way, made, layers)
 
     def _close(self, states: States, numbers: Ints, made: int) -> None:
         """Note every way that ends from these corners with just the bends that are left."""

@@ -48,8 +48,8 @@ TEMPLATES = {
     "finding.none": "run {run}: {why}",
     "finding.void": "a side of the void",
     "finding.end in": (
-        "run {run}: its {end|start=start|finish=finish} lies in {against}; move it, or say `{joins}` if it is connected "
-        "there"
+        "run {run}: its {end|start=start|finish=finish} lies in {against}; move it, or say `{joins}` if it is "
+        "connected there"
     ),
     "finding.end near": (
         "run {run}: its {end|start=start|finish=finish} is {has} from {against}, and {asked} is asked for; move it, or "

@@ -52,7 +52,7 @@ TEMPLATES = {
         "schreiben, wenn sie dort angeschlossen ist"
     ),
     "finding.end near": (
-        "Leitung {run}: {end|start=ihr Anfang|finish=ihr Ende} ist {has} von {against} entfernt, verlangt sind {asked}; "
+        "Leitung {run}: {end|start=ihr Anfang|finish=ihr Ende} ist {has} von {against} entfernt, verlangt {asked}; "
         "verschieben, oder `{joins}` schreiben, wenn sie dort angeschlossen ist"
     ),
     "finding.end walled": (
