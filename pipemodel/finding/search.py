@@ -32,7 +32,9 @@ MOST_SETS = 8_000
 """Of more sets to one side, by one angle, the shortest so many are followed."""
 MOST_ROWS = 30_000
 """Of more corners at one number of bends the shortest so many are followed."""
-MANY_ROWS = 1_000
+FEW_BENDS = 3
+"""Before more bends are tried it is looked whether the room about the finish lets them come to anything."""
+MANY_ROWS = 100
 """With more corners than this at one number of bends, the room about the finish is not small."""
 MOST_FOUND = 60
 """So many ways, the shortest, are handed on to be judged at each number of bends."""
@@ -67,19 +69,22 @@ class SearchTerms:
         run = _Running(self, bends)
         return run.found()
 
-    @cached_property
-    def most_bends(self) -> int:
-        """Of how many bends ways are looked for at the most.
+    def too_many(self, bends: int) -> bool:
+        """Tell whether a way of so many bends need not be looked for.
 
         Where backwards from the finish corners come to an end, as in a box that it lies in, no more than to there and
         the two of a set.
         """
+        return bends > FEW_BENDS and bends > self._at_most
+
+    @cached_property
+    def _at_most(self) -> int:
         if self.arriving is None:
             return MOST_BENDS
         ends = self.ends
         back = WayEnds(ends.finish, scale(ends.arriving, -1.0), ends.start, scale(ends.heading, -1.0))
         other = replace(self, ends=back, angles=(*FIRST_ANGLES, *OTHER_ANGLES), slanted=True)
-        return min(MOST_BENDS, _Running(other, MOST_BENDS).ends_after() + 2)
+        return _Running(other, MOST_BENDS).ends_after() + 2
 
     @cached_property
     def heading(self) -> int | None:
