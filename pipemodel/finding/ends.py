@@ -16,7 +16,7 @@ from pipemodel.geometry.vectors import Vec3, dot, scale, sub, unit
 from pipemodel.job.model import Fault, Job, Place, Run
 from pipemodel.messages.values import Length, Message, Name, Value, Word, message
 
-AHEAD_MM = 0.05
+AHEAD_MM = 1e-3
 """How closely it is measured how far ahead a thing is."""
 STUB_MM = 10.0
 """So much of the tube at each end is looked at, flat end and all."""
@@ -126,7 +126,8 @@ def _walled(
                 needs = straight * towards + round_it + one.required
                 found.append((one.name, dot(sub(point, at), normal), needs))
         for name, required, has in _gaps(job, run, others, point, way, straight):
-            if name != joins and has < required - HAIR_MM:
+            known = name == joins or any(name == own for own, _, _ in found)
+            if not known and has < required - HAIR_MM:
                 found.append((name, _ahead(job, run, others, point, way, name), straight + required))
         for name, has, needs in sorted(found, key=lambda one: one[1] - one[2])[:1]:
             if has < needs - HAIR_MM:
@@ -152,7 +153,7 @@ def _ahead(job: Job, run: Run, others: Sequence[SolvedRun], point: Vec3, way: Ve
         found = {own: (asked, has) for own, asked, has in _gaps(job, run, others, point, way, long)}
         required, has = found[name]
         low, high = (long, high) if has >= required else (low, long)
-    return low + required
+    return high + required
 
 
 def _said(run: Run, end: str, name: str, required: float, has: float) -> Message:
