@@ -16,8 +16,6 @@ from pipemodel.geometry.vectors import Vec3, dot, scale, sub, unit
 from pipemodel.job.model import Fault, Job, Place, Run
 from pipemodel.messages.values import Length, Message, Name, Value, Word, message
 
-AHEAD_MM = 1e-3
-"""How closely it is measured how far ahead a thing is."""
 STUB_MM = 10.0
 """So much of the tube at each end is looked at, flat end and all."""
 
@@ -117,18 +115,16 @@ def _walled(
     for (end, point, way, joins, place), (_, _, back, _, _) in zip(both, both[::-1], strict=True):
         found = []
         for one in things:
-            if one.level is None or one.name == joins:
-                continue
-            at, normal = one.level
+            at, normal = one.level or (point, way)
             towards = -dot(way, normal)
-            if towards > HAIR_MM and dot(back, normal) <= HAIR_MM:
+            if one.level and one.name != joins and towards > HAIR_MM and dot(back, normal) <= HAIR_MM:
                 round_it = run.former.radius_mm * (1.0 - sqrt(max(1.0 - towards**2, 0.0)))
-                needs = straight * towards + round_it + one.required
-                found.append((one.name, dot(sub(point, at), normal), needs))
-        for name, required, has in _gaps(job, run, others, point, way, straight):
-            known = name == joins or any(name == own for own, _, _ in found)
-            if not known and has < required - HAIR_MM:
-                found.append((name, _ahead(job, run, others, point, way, name), straight + required))
+                found.append((one.name, dot(sub(point, at), normal), straight * towards + round_it + one.required))
+        faced = {name for name, *_ in found} | {joins}
+        near = list(_gaps(job, run, others, point, way, STUB_MM))
+        for (name, required, has), (*_, ahead) in zip(near, _gaps(job, run, others, point, way, straight), strict=True):
+            if name not in faced and ahead < required - HAIR_MM:
+                found.append((name, has + STUB_MM, straight + required))
         for name, has, needs in sorted(found, key=lambda one: one[1] - one[2])[:1]:
             if has < needs - HAIR_MM:
                 yield Fault(
@@ -143,17 +139,6 @@ def _walled(
                     ),
                     place,
                 )
-
-
-def _ahead(job: Job, run: Run, others: Sequence[SolvedRun], point: Vec3, way: Vec3, name: str) -> float:
-    """Return how far ahead of an end a thing is that its first straight would come too near to; mm."""
-    required, low, high = 0.0, 0.0, _straight(run)
-    while high - low > AHEAD_MM:
-        long = (low + high) / 2.0
-        found = {own: (asked, has) for own, asked, has in _gaps(job, run, others, point, way, long)}
-        required, has = found[name]
-        low, high = (long, high) if has >= required else (low, long)
-    return high + required
 
 
 def _said(run: Run, end: str, name: str, required: float, has: float) -> Message:
