@@ -5,6 +5,7 @@ hindrance, one is beaten by another that lets the next bend come as soon and tak
 finish with the bends that are left, were a bend to take no room, is dropped.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import cos, radians, sin, tan
@@ -127,23 +128,8 @@ class _Running:
         self.seen: dict[tuple[int, ...], list[tuple[float, int]]] = {}
 
     def found(self) -> list[FoundWay]:
-        layers: list[list[States]] = [[] for _ in range(self.bends + 3)]
-        start = States.one(self.s.ends.start, -1 if self.s.heading is None else self.s.heading)
-        if self.s.heading is None:
-            first = start
-            numbers = self.store.keep(first)
-            self._close(first, numbers, 0)
-            layers[1].append(self.closings.turned(first, numbers))
-        else:
-            layers[0].append(start)
-        for made in range(self.bends + 1):
-            states = self._thinned(States.joined(layers[made]))
-            if not len(states):
-                continue
-            numbers = self.store.keep(states)
+        for made, states, numbers in self._layers():
             self._close(states, numbers, made)
-            if made < self.bends:
-                self._onwards(states, numbers, made, layers)
         best = sorted(self.candidates, key=lambda way: (round(way.cost, 3), way.corners))
         unique: dict[tuple[Vec3, ...], FoundWay] = {}
         for one in best:
@@ -152,25 +138,34 @@ class _Running:
 
     def ends_after(self) -> int:
         """Return after how many bends no corner leads to another; all that are asked for, if they become many."""
-        assert self.s.heading is not None, "asked of starts along an axis only"
-        layers: list[list[States]] = [[] for _ in range(self.bends + 3)]
-        layers[0].append(States.one(self.s.ends.start, self.s.heading))
         last = 0
-        for made in range(self.bends):
-            states = self._thinned(States.joined(layers[made]))
-            if len(states):
-                last = made
-                if len(states) > MANY_ROWS:
-                    return self.bends
-                self._onwards(states, self.store.keep(states), made, layers)
+        for made, states, _ in self._layers():
+            if len(states) > MANY_ROWS:
+                return self.bends
+            last = made
         return last
 
-    def _onwards(self, states: States, numbers: Ints, made: int, layers: list[list[States]]) -> None:
-        """Add the corners that some lead to, in whichever direction they go."""
-        for way in range(6):
-            rows = np.flatnonzero(states.way == way)
-            if len(rows):
-                self._from(states.take(rows), numbers[rows], way, made, layers)
+    def _layers(self) -> Iterator[tuple[int, States, Ints]]:
+        """Yield the corners that so many bends can lead to, and their numbers, with one bend more after the other."""
+        layers: list[list[States]] = [[] for _ in range(self.bends + 3)]
+        start = States.one(self.s.ends.start, -1 if self.s.heading is None else self.s.heading)
+        if self.s.heading is None:
+            numbers = self.store.keep(start)
+            yield 0, start, numbers
+            layers[1].append(self.closings.turned(start, numbers))
+        else:
+            layers[0].append(start)
+        for made in range(self.bends + 1):
+            states = self._thinned(States.joined(layers[made]))
+            if not len(states):
+                continue
+            numbers = self.store.keep(states)
+            yield made, states, numbers
+            if made < self.bends:
+                for way in range(6):
+                    rows = np.flatnonzero(states.way == way)
+                    if len(rows):
+                        self._from(states.take(rows), numbers[rows], way, made, layers)
 
     def _close(self, states: States, numbers: Ints, made: int) -> None:
         """Note every way that ends from these corners with just the bends that are left."""
