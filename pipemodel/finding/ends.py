@@ -142,7 +142,7 @@ def _walled(
 
 
 def _said(run: Run, end: str, name: str, required: float, has: float) -> Message:
-    joins = Name(f"ends: {{{end}: {{joins: {name}}}}}", quoted=False)
+    joins = Name(f"`ends: {{{end}: {{joins: {name}}}}}`", quoted=False)
     about: dict[str, Value] = {"run": Name(run.name), "end": Word(end), "against": Name(name), "joins": joins}
     if has < 0.0:
         return message("finding.end in", **about)

@@ -48,12 +48,12 @@ TEMPLATES = {
     "finding.none": "run {run}: {why}",
     "finding.void": "a side of the void",
     "finding.end in": (
-        "run {run}: its {end|start=start|finish=finish} lies in {against}; move it, or say `{joins}` if it is "
+        "run {run}: its {end|start=start|finish=finish} lies in {against}; move it, or say {joins} if it is "
         "connected there"
     ),
     "finding.end near": (
         "run {run}: its {end|start=start|finish=finish} is {has} from {against}, and {asked} is asked for; move it, or "
-        "say `{joins}` if it is connected there"
+        "say {joins} if it is connected there"
     ),
     "finding.end walled": (
         "run {run}: its {end|start=start|finish=finish} faces {against}, {has} off, where a straight and a bend need "

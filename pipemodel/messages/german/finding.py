@@ -48,12 +48,12 @@ TEMPLATES = {
     "finding.none": "Leitung {run}: {why}",
     "finding.void": "eine Seite des Hohlraums",
     "finding.end in": (
-        "Leitung {run}: {end|start=ihr Anfang|finish=ihr Ende} liegt in {against}; verschieben, oder `{joins}` "
+        "Leitung {run}: {end|start=ihr Anfang|finish=ihr Ende} liegt in {against}; verschieben, oder {joins} "
         "schreiben, wenn sie dort angeschlossen ist"
     ),
     "finding.end near": (
         "Leitung {run}: {end|start=ihr Anfang|finish=ihr Ende} ist {has} von {against} entfernt, verlangt {asked}; "
-        "verschieben, oder `{joins}` schreiben, wenn sie dort angeschlossen ist"
+        "verschieben, oder {joins} schreiben, wenn sie dort angeschlossen ist"
     ),
     "finding.end walled": (
         "Leitung {run}: vor {end|start=ihrem Anfang|finish=ihrem Ende} liegt {against} nach {has}, ein gerades Stück "
