@@ -104,7 +104,7 @@ def search(
     """
     runs = to_find(job)
     written = [one for run in job.runs if run.route.find is None and (one := _solved(run)) is not None]
-    _refuse(job, [fault for run in runs for fault in end_faults(job, run, written, Finder(job, run, written).ends)])
+    _refuse(job, [fault for run in runs for fault in _end_faults(Finder(job, run, written))])
     laid_in: list[_Laid] = []
     for order in islice(filter(_in_turn, permutations(runs)), ORDERS):
         laid_in.append(_in_order(job, order, written, count, tell, best))
@@ -194,7 +194,7 @@ def _in_order(
         finder = finders[run.name] = Finder(job, run, tuple(laid), tell)
         if best is not None:
             best(finder)
-        if blocked := end_faults(job, run, laid, finder.ends):
+        if blocked := _end_faults(finder):
             faults += blocked
             out[run.name] = Ways(run.name)
             continue
@@ -206,6 +206,10 @@ def _in_order(
             laid.append(ways[0].solved)
             job = replace(job, things=with_cuts(job.things, ways[0].cuts))
     return _Laid(out, finders, faults)
+
+
+def _end_faults(finder: Finder) -> list[Fault]:
+    return end_faults(finder.job, finder.run, finder.others, finder.ends, finder.things)
 
 
 def _refuse(job: Job, faults: Sequence[Fault]) -> None:
@@ -226,7 +230,7 @@ def _none_found(job: Job, ways: Ways) -> list[Fault]:
     run = next(run for run in job.runs if run.name == ways.run)
     asked = run.route.find
     assert asked is not None
-    return [Fault(f"run {run.name!r}: {why_none(ways)}", asked.place)]
+    return [Fault(message("finding.none", run=Name(run.name), why=why_none(ways)), asked.place)]
 
 
 def why_none(ways: Ways) -> Message:

@@ -19,6 +19,8 @@ from pipemodel.geometry.vectors import Vec3
 STEP_MM = 4.0
 HAIR_MM = 1e-3
 """What is nearer than asked for by no more than this is clear: the numbers of a job are no finer."""
+VOID = "void"
+"""What the sides of the void that a way stays in are called."""
 PAIRS = 2_000_000
 """How many pairs of a straight and a thing are looked at in one go; bounds the memory taken."""
 

@@ -7,45 +7,57 @@ from math import sqrt
 import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.finding.around import HAIR_MM, Obstruction, Spared
+from pipemodel.finding.around import HAIR_MM, VOID, Obstruction, Spared
 from pipemodel.finding.figures import Figures
 from pipemodel.finding.planes import WayEnds
 from pipemodel.geometry.centreline import Centreline, Straight
-from pipemodel.geometry.distance import Nearest, Surroundings, tube_distance
-from pipemodel.geometry.vectors import Vec3, dot, scale
+from pipemodel.geometry.distance import Surroundings, tube_distance
+from pipemodel.geometry.vectors import Vec3, dot, scale, sub, unit
 from pipemodel.job.model import Fault, Job, Place, Run
-from pipemodel.messages.values import Length, Name, message
+from pipemodel.messages.values import Length, Message, Name, Value, Word, message
 from pipemodel.trade.fittings import Ending
 
 STUB_MM = 10.0
 """So much of the tube at each end is looked at, flat end and all."""
 
 
-def end_faults(job: Job, run: Run, others: Sequence[SolvedRun], ends: WayEnds) -> list[Fault]:
-    """Return what is wrong with where a run is to start and finish: in a thing or too near to one, out of its void."""
+def end_faults(
+    job: Job, run: Run, others: Sequence[SolvedRun], ends: WayEnds, things: Sequence[Obstruction]
+) -> list[Fault]:
+    """Return what is wrong with where a run is to start and finish.
+
+    In a thing or too near to one, out of its void, or with no room for a bend before what it faces.
+
+    Args:
+        job: the job.
+        run: the run that is to be found.
+        others: the runs that are there already.
+        ends: between what it is looked for.
+        things: all that it keeps clear of, its void among that.
+    """
     faults: list[Fault] = []
     for end, point, way, ending, place in _both(run, ends):
         if (out := _out_of_void(run, point, way)) > HAIR_MM:
             said = message("finding.end out of void", run=Name(run.name), by=Length(out, ".1f", "up"))
             faults.append(Fault(said, place))
-        stub = Centreline((Straight(point, way, STUB_MM),))
-        outside = run.tube.outside_mm
-        near = [
-            (thing.name, job.clearance_to(thing) + run.insulation_mm, found.distance)
-            for thing, found in zip(job.things, _to_things(job, stub, outside), strict=True)
-        ]
-        near += [
-            (
-                other.name,
-                job.clearance_mm + run.insulation_mm + other.run.insulation_mm,
-                tube_distance(stub, outside, other.centreline, other.tube.outside_mm).distance,
-            )
-            for other in others
-        ]
-        for name, required, has in near:
+        for name, required, has in _gaps(job, run, others, point, way, STUB_MM):
             if not ending.joined_to(name) and has < required - HAIR_MM:
                 faults.append(Fault(_said(run, end, name, required, has), place))
-    return faults or _crossed(run, ends)
+    return faults or _crossed(run, ends) or list(_walled(job, run, others, ends, things))
+
+
+def _gaps(
+    job: Job, run: Run, others: Sequence[SolvedRun], point: Vec3, way: Vec3, long: float
+) -> Iterator[tuple[str, float, float]]:
+    """Yield each thing and other run, how far off it the tube must stay, and how far a straight from an end is; mm."""
+    line, outside = Centreline((Straight(point, way, long),)), run.tube.outside_mm
+    shapes = [thing.shape for thing in job.things]
+    found = Surroundings(shapes).distances([line], [outside])[0] if shapes else []
+    for thing, near in zip(job.things, found, strict=True):
+        yield thing.name, job.clearance_to(thing) + run.insulation_mm, near.distance
+    for other in others:
+        required = job.clearance_mm + run.insulation_mm + other.run.insulation_mm
+        yield other.name, required, tube_distance(line, outside, other.centreline, other.tube.outside_mm).distance
 
 
 def _out_of_void(run: Run, point: Vec3, way: Vec3) -> float:
@@ -67,14 +79,19 @@ def _crossed(run: Run, ends: WayEnds) -> list[Fault]:
     """
     asked = run.route.find
     assert asked is not None
-    figures = Figures.of(run)
-    straight = min(figures.straight(angle) for angle in figures.guide)
-    outside, strays = run.tube.outside_mm, run.tube.outside_mm**2 / (2.0 * figures.radius)
+    straight = _straight(run)
+    outside, strays = run.tube.outside_mm, run.tube.outside_mm**2 / (2.0 * run.former.radius_mm)
     first, last = (Centreline((Straight(p, way, straight + outside),)) for _, p, way, *_ in _both(run, ends))
     opposed = dot(ends.heading, ends.arriving) < HAIR_MM
     if not opposed or tube_distance(first, outside, last, outside).distance >= -2.0 * strays:
         return []
     return [Fault(message("finding.ends cross", run=Name(run.name), straight=Length(straight)), asked.finish_place)]
+
+
+def _straight(run: Run) -> float:
+    """Return how long a tube with a bend is straight at either end at the least; mm."""
+    figures = Figures.of(run)
+    return min(figures.straight(angle) for angle in figures.guide)
 
 
 def _both(run: Run, ends: WayEnds) -> Iterator[tuple[str, Vec3, Vec3, Ending, Place]]:
@@ -84,16 +101,52 @@ def _both(run: Run, ends: WayEnds) -> Iterator[tuple[str, Vec3, Vec3, Ending, Pl
     yield "finish", ends.finish, scale(ends.arriving, -1.0), run.ends.finish, asked.finish_place
 
 
-def _to_things(job: Job, stub: Centreline, outside: float) -> list[Nearest]:
-    return Surroundings([thing.shape for thing in job.things]).distances([stub], [outside])[0] if job.things else []
+def _walled(
+    job: Job, run: Run, others: Sequence[SolvedRun], ends: WayEnds, things: Sequence[Obstruction]
+) -> Iterator[Fault]:
+    """Yield what is wrong where an end faces something so near that no bend fits in between, whatever way it goes.
+
+    A tube with a bend is straight at either end, as far as any bend needs. To come round from there to along a face
+    without end, it goes on towards the face for R (1 - sin) of the angle between its direction and the normal.
+    """
+    if dot(ends.heading, unit(sub(ends.finish, ends.start))) > 1.0 - HAIR_MM:
+        return
+    straight, both = _straight(run), list(_both(run, ends))
+    for (end, point, way, ending, place), (_, _, back, _, _) in zip(both, both[::-1], strict=True):
+        found = []
+        for one in things:
+            at, normal = one.level or (point, way)
+            towards = -dot(way, normal)
+            if one.level and not ending.joined_to(one.name) and towards > HAIR_MM and dot(back, normal) <= HAIR_MM:
+                round_it = run.former.radius_mm * (1.0 - sqrt(max(1.0 - towards**2, 0.0)))
+                found.append((one.name, dot(sub(point, at), normal), straight * towards + round_it + one.required))
+        faced = {name for name, *_ in found}
+        near = list(_gaps(job, run, others, point, way, STUB_MM))
+        for (name, required, has), (*_, ahead) in zip(near, _gaps(job, run, others, point, way, straight), strict=True):
+            if name not in faced and not ending.joined_to(name) and ahead < required - HAIR_MM:
+                found.append((name, has + STUB_MM, straight + required))
+        for name, has, needs in sorted(found, key=lambda one: one[1] - one[2])[:1]:
+            if has < needs - HAIR_MM:
+                yield Fault(
+                    message(
+                        "finding.end walled",
+                        run=Name(run.name),
+                        end=Word(end),
+                        against=message("finding.void") if name == VOID else Name(name),
+                        has=Length(has, ".1f"),
+                        needs=Length(needs, ".1f"),
+                        by=Length(needs - has, ".1f", "up"),
+                    ),
+                    place,
+                )
 
 
-def _said(run: Run, end: str, name: str, required: float, has: float) -> str:
-    said = f"run {run.name!r}: its {end} "
-    mend = f"move it, or say `ends: {{{end}: {{joins: {name}}}}}` if it is connected there"
+def _said(run: Run, end: str, name: str, required: float, has: float) -> Message:
+    joins = Name(f"`ends: {{{end}: {{joins: {name}}}}}`", quoted=False)
+    about: dict[str, Value] = {"run": Name(run.name), "end": Word(end), "against": Name(name), "joins": joins}
     if has < 0.0:
-        return f"{said}lies in {name!r}; {mend}"
-    return f"{said}is {has:.1f} mm from {name!r}, and {required:g} mm is asked for; {mend}"
+        return message("finding.end in", **about)
+    return message("finding.end near", **about, has=Length(has, ".1f"), asked=Length(required))
 
 
 def spared_at_ends(one: Obstruction, ends: WayEnds) -> Obstruction:

@@ -10,7 +10,7 @@ from pipemodel.checks.building_rules import keeps_off, never_cut, wrong_cut
 from pipemodel.checks.flat_faces import flat_faces_of
 from pipemodel.checks.joist_crossings import drilled, joist_of
 from pipemodel.checks.supports import REACH_MM, STANDOFF_PLAY_MM
-from pipemodel.finding.around import Obstruction, Spared, block_of, face_of
+from pipemodel.finding.around import VOID, Obstruction, Spared, block_of, face_of
 from pipemodel.finding.new_cuts import MayCut
 from pipemodel.finding.planes import WayEnds
 from pipemodel.geometry.centreline import Centreline
@@ -23,8 +23,6 @@ from pipemodel.geometry.vectors import Vec3, along, scale
 from pipemodel.job.model import Job, Run, Thing
 from pipemodel.trade.fittings import Ending
 
-VOID = "void"
-"""What the sides of the void that a way stays in are called."""
 CLIP_MM = 10.0
 """How far off a face a clip without a standoff of its own holds the outside of the tube. Common practice, no source."""
 JOINED_MM = 2000.0

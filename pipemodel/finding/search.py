@@ -5,7 +5,8 @@ hindrance, one is beaten by another that lets the next bend come as soon and tak
 finish with the bends that are left, were a bend to take no room, is dropped.
 """
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import cos, radians, sin, tan
 from typing import NamedTuple
@@ -15,21 +16,27 @@ import numpy as np
 from pipemodel.bending.bends import gain
 from pipemodel.finding.around import Around
 from pipemodel.finding.closing import Closings
-from pipemodel.finding.figures import SQUARE_DEG, Figures
+from pipemodel.finding.figures import FIRST_ANGLES, OTHER_ANGLES, SQUARE_DEG, Figures
 from pipemodel.finding.ground import Ground
 from pipemodel.finding.lattice import AXES, Lattice
 from pipemodel.finding.planes import WayEnds, places_on
 from pipemodel.finding.slanted import Slanted
 from pipemodel.finding.states import States, Store
 from pipemodel.geometry.arrays import Bools, Floats, Ints
-from pipemodel.geometry.vectors import Vec3
+from pipemodel.geometry.vectors import Vec3, scale
 
+MOST_BENDS = 7
+"""Ways of more bends are not looked for."""
 MOST_SET_MM = 500.0
 """Sets of more than this are looked for as two bends of 90 degrees only."""
 MOST_SETS = 8_000
 """Of more sets to one side, by one angle, the shortest so many are followed."""
 MOST_ROWS = 30_000
 """Of more corners at one number of bends the shortest so many are followed."""
+FEW_BENDS = 3
+"""Before more bends are tried it is looked whether the room about the finish lets them come to anything."""
+MANY_ROWS = 100
+"""With more corners than this at one number of bends, the room about the finish is not small."""
 MOST_FOUND = 60
 """So many ways, the shortest, are handed on to be judged at each number of bends."""
 _EPS = 1e-6
@@ -62,6 +69,23 @@ class SearchTerms:
         """Return ways of just so many bends, the shortest first; none where none is found."""
         run = _Running(self, bends)
         return run.found()
+
+    def too_many(self, bends: int) -> bool:
+        """Tell whether a way of so many bends need not be looked for.
+
+        Where backwards from the finish corners come to an end, as in a box that it lies in, no more than to there and
+        the two of a set.
+        """
+        return bends > FEW_BENDS and bends > self._at_most
+
+    @cached_property
+    def _at_most(self) -> int:
+        if self.arriving is None:
+            return MOST_BENDS
+        ends = self.ends
+        back = WayEnds(ends.finish, scale(ends.arriving, -1.0), ends.start, scale(ends.heading, -1.0))
+        other = replace(self, ends=back, angles=(*FIRST_ANGLES, *OTHER_ANGLES), slanted=True)
+        return _Running(other, MOST_BENDS).ends_after() + 2
 
     @cached_property
     def heading(self) -> int | None:
@@ -104,13 +128,31 @@ class _Running:
         self.seen: dict[tuple[int, ...], list[tuple[float, int]]] = {}
 
     def found(self) -> list[FoundWay]:
+        for made, states, numbers in self._layers():
+            self._close(states, numbers, made)
+        best = sorted(self.candidates, key=lambda way: (round(way.cost, 3), way.corners))
+        unique: dict[tuple[Vec3, ...], FoundWay] = {}
+        for one in best:
+            unique.setdefault(tuple(tuple(round(c, 3) for c in p) for p in one.corners), one)  # type: ignore[misc]
+        return list(unique.values())[:MOST_FOUND]
+
+    def ends_after(self) -> int:
+        """Return after how many bends no corner leads to another; all that are asked for, if they become many."""
+        last = 0
+        for made, states, _ in self._layers():
+            if len(states) > MANY_ROWS:
+                return self.bends
+            last = made
+        return last
+
+    def _layers(self) -> Iterator[tuple[int, States, Ints]]:
+        """Yield the corners that so many bends can lead to, and their numbers, with one bend more after the other."""
         layers: list[list[States]] = [[] for _ in range(self.bends + 3)]
         start = States.one(self.s.ends.start, -1 if self.s.heading is None else self.s.heading)
         if self.s.heading is None:
-            first = start
-            numbers = self.store.keep(first)
-            self._close(first, numbers, 0)
-            layers[1].append(self.closings.turned(first, numbers))
+            numbers = self.store.keep(start)
+            yield 0, start, numbers
+            layers[1].append(self.closings.turned(start, numbers))
         else:
             layers[0].append(start)
         for made in range(self.bends + 1):
@@ -118,17 +160,12 @@ class _Running:
             if not len(states):
                 continue
             numbers = self.store.keep(states)
-            self._close(states, numbers, made)
+            yield made, states, numbers
             if made < self.bends:
                 for way in range(6):
                     rows = np.flatnonzero(states.way == way)
                     if len(rows):
                         self._from(states.take(rows), numbers[rows], way, made, layers)
-        best = sorted(self.candidates, key=lambda way: (round(way.cost, 3), way.corners))
-        unique: dict[tuple[Vec3, ...], FoundWay] = {}
-        for one in best:
-            unique.setdefault(tuple(tuple(round(c, 3) for c in p) for p in one.corners), one)  # type: ignore[misc]
-        return list(unique.values())[:MOST_FOUND]
 
     def _close(self, states: States, numbers: Ints, made: int) -> None:
         """Note every way that ends from these corners with just the bends that are left."""

@@ -10,43 +10,34 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.finding.around import Around, Obstruction, block_of
 from pipemodel.finding.beside import planes_beside, way_beside
 from pipemodel.finding.choice import ranked, unbeaten
+from pipemodel.finding.different import apart_mm, different_mm, middles_of
 from pipemodel.finding.ends import spared_at_ends
 from pipemodel.finding.figures import FIRST_ANGLES, OTHER_ANGLES, Figures
 from pipemodel.finding.judge import Judge
 from pipemodel.finding.lattice import Lattice
+from pipemodel.finding.nearest_miss import nearest_miss
 from pipemodel.finding.new_cuts import MayCut, joists_to_cut
 from pipemodel.finding.planes import Region, WayEnds, planes_in
 from pipemodel.finding.room import clip_reach, obstructions_of, wanted_planes
-from pipemodel.finding.search import SearchTerms
+from pipemodel.finding.search import MOST_BENDS, SearchTerms
 from pipemodel.finding.values import Way
-from pipemodel.geometry.arrays import Bools, Floats
-from pipemodel.geometry.centreline import Centreline
-from pipemodel.geometry.vectors import Vec3, along, distance
+from pipemodel.geometry.arrays import Bools
+from pipemodel.geometry.vectors import along, distance
 from pipemodel.job.model import Job, Run
 from pipemodel.messages.values import Count, Message, Name, message
 
 WAYS = 3
 """From so many ways of a run the best is taken, where the first is not sure to be; and so many are listed."""
-MOST_BENDS = 7
-"""Ways of more bends are not looked for."""
 MOST_SLANTED = 4
 """Slanted legs are looked for in ways of so many bends at most."""
 MORE_BENDS = 2
 """Another way may have so many more bends than the best."""
 JUDGED = 40
 """So many ways at one number of bends are judged before more bends are tried."""
-DIFFERENT_MM = 60.0
-DIFFERENT_SHARE = 0.05
-"""Ways that are nowhere farther apart than this, or than this share of the length of the best, are one way."""
 MOST_UNPULLED = 4
 """After so many that are clear and cannot be pulled, more bends are tried."""
-MISSES_JUDGED = 4
 HUGGING = 3.0
 """What a leg off the faces counts for, in millimetres of leg along them, where ways along faces are looked for."""
-LESS_MM = (2.0, 5.0, 10.0, 20.0, 40.0, 80.0, 160.0, 320.0, 640.0, 1280.0)
-CLOSELY_MM = 1.0
-"""How closely the nearest miss is found."""
-SAMPLES = 80
 Tell = Callable[[Message], None]
 
 
@@ -154,7 +145,7 @@ class Finder:
         """Return the ways found so far, the best first; of ways that are nearly one, the best alone."""
         out = self.found[:1] if self.found and self._settled(self.found[0]) else []
         for way in ranked(self.found or self.seen, self.job.choose):
-            if all(_apart(way, one) > _different(out[0]) for one in out):
+            if all(apart_mm(way, one) > different_mm(out[0]) for one in out):
                 out.append(way)
         return out
 
@@ -163,31 +154,7 @@ class Finder:
         if self._must_cut:
             return self._with_cuts.missed()
         self.tell(message("finding.missed"))
-        searches = self._searches(self._region(1.0), FIRST_ANGLES)
-        low, high = 0.0, None
-        best: Way | None = None
-        for less in LESS_MM:
-            if (way := self._any(searches, less)) is not None:
-                best, high = way, less
-                break
-            low = less
-        while high is not None and high - low > CLOSELY_MM:
-            middle = (low + high) / 2.0
-            if (way := self._any(searches, middle)) is not None:
-                best, high = way, middle
-            else:
-                low = middle
-        return best
-
-    def _any(self, search: SearchTerms, less: float) -> Way | None:
-        around = search.around.less(less)
-        eased = replace(search, around=around, lattice=Lattice.of(search.lattice.planes, around))
-        for bends in range(MOST_BENDS):
-            for found in eased.ways(bends)[:MISSES_JUDGED]:
-                way = self.judge.way(found.corners)
-                if way is not None and way.plan.possible:
-                    return way
-        return None
+        return nearest_miss(self._searches(self._region(1.0), FIRST_ANGLES), self.judge)
 
     @cached_property
     def _best(self) -> Way | None:
@@ -269,6 +236,8 @@ class Finder:
         """Return the best way with as few bends as can be, between two numbers of them."""
         slanted, rest = replace(search, slanted=True), replace(search, angles=OTHER_ANGLES)
         for bends in range(least, most + 1):
+            if search.too_many(bends):
+                break
             tell(message("finding.bends", n=Count(bends)))
             more = (slanted, rest) if bends <= MOST_SLANTED else (rest,)
             for one in (search, *more) if bends >= 2 else (search,):
@@ -298,9 +267,9 @@ class Finder:
             hugging = replace(base, off_faces=HUGGING)
             if (way := self._by_bends(hugging, best.bends, best.bends + MORE_BENDS)) is not None:
                 yield way
-        for number, middle in enumerate(_middles(best.corners)):
+        for number, middle in enumerate(middles_of(best.corners)):
             self.tell(message("finding.other", n=Count(number + 1)))
-            off = _different(best)
+            off = different_mm(best)
             low, high = tuple(c - off for c in middle), tuple(c + off for c in middle)
             block = block_of(low, high, "", 0.0)
             if block.lacking(np.array([self.ends.start, self.ends.finish])).max() > 0.0:
@@ -334,26 +303,3 @@ class Finder:
             near.append(np.array([any(k == axis and a <= at <= b for k, a, b in clipped) for at in own], dtype=bool))
         lattice = Lattice.of(planes, around)
         return SearchTerms(lattice, around, figures, self.ends, angles, (near[0], near[1], near[2]))
-
-
-def _middles(corners: Sequence[Vec3]) -> list[Vec3]:
-    """Return the middles of the legs between two bends, the longest first; of a way without any its corners."""
-    inner = sorted(zip(corners[1:-2], corners[2:-1], strict=True), key=lambda leg: -distance(*leg))
-    if not inner:
-        return list(corners[1:-1])
-    return [(((a[0] + b[0]) / 2.0), (a[1] + b[1]) / 2.0, (a[2] + b[2]) / 2.0) for a, b in inner]
-
-
-def _different(best: Way) -> float:
-    return max(DIFFERENT_MM, DIFFERENT_SHARE * best.length_mm)
-
-
-def _apart(one: Way, other: Way) -> float:
-    """Return how far two ways are apart where they are farthest."""
-    a, b = _spots(one.solved.centreline), _spots(other.solved.centreline)
-    between = np.linalg.norm(a[:, None] - b[None], axis=2)
-    return float(max(between.min(axis=1).max(), between.min(axis=0).max()))
-
-
-def _spots(line: Centreline) -> Floats:
-    return np.array([line.point_at(float(s)) for s in np.linspace(0.0, line.length, SAMPLES)])

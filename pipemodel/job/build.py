@@ -9,7 +9,7 @@ from pipemodel.job.build_bender import Benders
 from pipemodel.job.build_beside import beside_each_other
 from pipemodel.job.build_ends import at_tube_ends, build_clips, build_ends, check_joins
 from pipemodel.job.build_jig import build_jig
-from pipemodel.job.build_openings import build_bring_in, build_openings, build_reach, check_openings
+from pipemodel.job.build_openings import build_bring_in, build_openings, build_reach, check_openings, check_outside
 from pipemodel.job.build_routes import build_route, building_order, item_paths, read_items, way_fault
 from pipemodel.job.build_rules import build_rules, check_kinds, check_may_cut
 from pipemodel.job.build_sleeves import for_others, wall_of
@@ -123,6 +123,7 @@ def _brought_in(
         hands = form.reach is not None
         said = build_bring_in(form.bring_in, mine, hands, run.name, openings, lost, run.tube, faults)
         asked.append(replace(run, bring_in=said))
+    check_outside(openings, asked, faults)
     return openings, tuple(asked)
 
 

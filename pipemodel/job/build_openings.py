@@ -7,7 +7,7 @@ from pipemodel.geometry.shapes.face import inside_outline
 from pipemodel.geometry.vectors import Vec3, add, cross, distance, dot, length, scale, sub, unit
 from pipemodel.job.expressions import nearest
 from pipemodel.job.faults import Faults
-from pipemodel.job.model import BEGINNING, BringIn, Fault, Opening, Reach, Spread, Thing
+from pipemodel.job.model import BEGINNING, BringIn, Fault, Opening, Reach, Run, Spread, Thing
 from pipemodel.job.names import name_fault
 from pipemodel.job.opening_forms import BringInForm, OpeningForm, ReachForm, SpreadForm
 from pipemodel.job.outline import outline_fault
@@ -79,6 +79,16 @@ def check_openings(openings: Sequence[Opening], things: Sequence[Thing], faults:
             faults.found.append(Fault(text, place))
             continue
         ends = zip(opening.corners, (*opening.corners[1:], opening.corners[0]), strict=True)
+        over = ((thing, spot) for spot in filling[0][1:] for thing in near if thing.shape.distance(spot) < -FLAT_MM)
+        if (reaching := next(over, None)) is not None:
+            thing, spot = reaching
+            at = ", ".join(f"{c + 0.0:.0f}" for c in spot)
+            text = (
+                f"the opening {shown(opening.name)!r} is partly filled: {shown(thing.name)!r} stands in it at [{at}]; "
+                "give the outline of what is open, or move what stands there"
+            )
+            faults.found.append(Fault(text, place))
+            continue
         spots = [scale(add(a, b), 0.5) for a, b in ends]
         touching = any(abs(thing.shape.distance(spot)) <= BESIDE_MM for thing in near for spot in spots)
         if not touching and len(known) == len(things):
@@ -87,6 +97,20 @@ def check_openings(openings: Sequence[Opening], things: Sequence[Thing], faults:
                 "thing in the room; describe the wall or board that it is a hole in"
             )
             faults.found.append(Fault(text, place))
+
+
+def check_outside(openings: Sequence[Opening], runs: Sequence[Run], faults: Faults) -> None:
+    """Note openings whose outside is wrong: where all runs that are to come through lie, ends and corners."""
+    for opening in openings:
+        middle, normal = plane(opening.corners)
+        out = unit(scale(normal, dot(sub(opening.outside, middle), normal)))
+        asked = [one for one in runs if one.bring_in is not None and one.bring_in.through in (None, opening.name)]
+        if asked and all(dot(sub(p, middle), out) > FLAT_MM for one in asked for p in one.route.corners):
+            text = (
+                f"outside of the opening {shown(opening.name)!r} lies on the side where {shown(asked[0].name)!r} is to "
+                "be; give a point on the other side, from where one comes"
+            )
+            faults.found.append(Fault(text, opening.place or BEGINNING))
 
 
 def _beside(block: tuple[Vec3, ...], corners: Sequence[Vec3]) -> bool:
@@ -98,17 +122,17 @@ def _beside(block: tuple[Vec3, ...], corners: Sequence[Vec3]) -> bool:
     )
 
 
-def _filling_spots(corners: Sequence[Vec3]) -> tuple[Vec3, list[list[Vec3]]]:
-    """Return a point in an opening, and those all over it just before and just behind its plane."""
+def _filling_spots(corners: Sequence[Vec3]) -> tuple[list[Vec3], list[list[Vec3]]]:
+    """Return points all over an opening, one well within it first, and those just before and just behind its plane."""
     middle, (_, normal) = _inner_point(corners), plane(corners)
     spots = [middle, *(add(middle, scale(sub(corner, middle), 0.9)) for corner in corners)]
-    return middle, [[add(spot, scale(normal, side * BEHIND_MM)) for spot in spots] for side in (-1.0, 1.0)]
+    return spots, [[add(spot, scale(normal, side * BEHIND_MM)) for spot in spots] for side in (-1.0, 1.0)]
 
 
-def _fills(thing: Thing, middle: Vec3, sides: Sequence[Sequence[Vec3]]) -> bool:
+def _fills(thing: Thing, spots: Sequence[Vec3], sides: Sequence[Sequence[Vec3]]) -> bool:
     """Tell whether a thing stands in an opening, or in all of it just before or behind its plane."""
     far = thing.shape.distance
-    return far(middle) < -FLAT_MM or any(all(far(spot) < -FLAT_MM for spot in spots) for spots in sides)
+    return far(spots[0]) < -FLAT_MM or any(all(far(spot) < -FLAT_MM for spot in own) for own in sides)
 
 
 def build_bring_in(

@@ -1,7 +1,7 @@
 """What "outside" is: beyond the plane of an opening, or beyond everything there is."""
 
 from collections.abc import Sequence
-from typing import Protocol
+from typing import TypeAlias
 
 import numpy as np
 
@@ -16,29 +16,6 @@ LOOK_MM = 4.0
 """How closely the axis is looked at where it crosses an opening's plane."""
 OUT_MM = 1.0
 """So far beyond the plane counts as outside."""
-
-
-class Gate(Protocol):
-    """Where a piece comes from."""
-
-    ways: list[Floats]
-    """Directions worth sliding along."""
-    low: Floats
-    high: Floats
-    """Between which the search looks."""
-    near: tuple[Floats, Floats]
-    """The corners of a block that holds the place and what leads out."""
-    seeded: bool
-    """Whether there are seeds."""
-
-    def outness(self, pose: Floats) -> float:
-        """Return how far out a pose is: 0 and more is wholly outside, mm."""
-
-    def seeds(self, rng: np.random.Generator) -> list[Floats]:
-        """Return rows of poses, (n, 7), that lead through, each pose beside the one before it."""
-
-    def passed(self, states: Sequence[Floats]) -> bool:
-        """Tell of a way from the place to the outside whether it is one that is asked for."""
 
 
 def plane_of(opening: Opening) -> tuple[Floats, Floats, Floats, Floats]:
@@ -177,3 +154,8 @@ class Anywhere:
     def passed(self, states: Sequence[Floats]) -> bool:
         """Any way will do."""
         return True
+
+
+Gate: TypeAlias = Through | Anywhere
+"""Where a piece comes from. `ways` are directions worth sliding along; `low` and `high` hold where the search looks,
+and the block `near` the place and what leads out; `seeded` tells whether there are seeds."""

@@ -15,6 +15,7 @@ from finding.rooms import FORMER, job_of
 from pipemodel import story
 from pipemodel.documents.text.ways import ways_text, ways_yaml
 from pipemodel.finding.answer import searched
+from pipemodel.finding.search import SearchTerms
 from pipemodel.finding.ways import Finder
 from pipemodel.job.model import JobError
 from pipemodel.messages.units import MM
@@ -298,3 +299,93 @@ def test_a_finish_just_ahead_of_the_start_is_not_in_its_way(tmp_path):
     path = tmp_path / "job.yaml"
     path.write_text(IN_THE_OPEN.replace("ENDS", "to: [40, 0, 0], arriving: east"))
     assert not story.schedule(story.read(path)).runs[0].bends
+
+
+FACING = """\
+job: a way
+tube: 15
+former: {radius: 55, hold: 60, guide: 45}
+clearance: 10
+room:
+  wall: WALL
+runs:
+  hot:
+    find: {from: [0, 0, 0], heading: HEADING, to: [-800, 0, 500], arriving: west}
+"""
+FACE = "{face: {at: [OFF, 0, 0], facing: west}}"
+BOX = "{box: {from: [OFF, -90, -90], to: [300, 90, 90]}}"
+
+
+@pytest.mark.parametrize(
+    ("wall", "heading", "needs"),
+    [
+        # The straight of a guide (45), the radius (55), half the tube (7.5) and the clearance (10).
+        (FACE, "east", 45 + 55 + 7.5 + 10),
+        # At a slant of 3:4 the arc goes on towards the wall by R (1 - sin) of the angle to its normal: 55 (1 - 3/5).
+        (FACE, "[4, 0, 3]", 45 * 0.8 + 55 * 0.4 + 7.5 + 10),
+        # What has an end may be dodged: the straight alone, and the flat end of it by the clearance.
+        (BOX, "east", 45 + 10),
+    ],
+    ids=["face", "slant", "box"],
+)
+def test_an_end_faces_what_leaves_no_room_for_a_bend(wall, heading, needs, tmp_path):
+    text = FACING.replace("WALL", wall).replace("HEADING", heading)
+    [line] = faults(text.replace("OFF", f"{needs - 20.0:g}"), tmp_path)
+    said = (
+        f"its start faces 'wall', {needs - 20.0:.1f} mm off, where a straight and a bend need {needs:.1f} mm; move it"
+    )
+    assert line.startswith(f"9:18: run 'hot': {said} back by 20.0 mm")
+    if wall == FACE and heading == "east":
+        path = tmp_path / "job.yaml"
+        path.write_text(text.replace("OFF", f"{needs + 1.0:g}"))
+        assert story.check(story.read(path)).verdict == "pass"
+
+
+def test_a_way_straight_on_may_end_before_a_wall(tmp_path):
+    wall = {"wall": {"face": {"at": [830, 0, 0], "facing": "west"}}}
+    find = {"from": [0, 0, 0], "heading": "east", "to": [800, 0, 0], "arriving": "east"}
+    assert not story.schedule(story.read(job_of(tmp_path, [], find, room=wall))).runs[0].bends
+
+
+def test_faults_of_ends_and_none_are_said_in_german(tmp_path):
+    path = tmp_path / "job.yaml"
+    path.write_text(JOB)
+    said = run("route", path, "--language", "de").err
+    assert "Leitung „hot“: ihr Anfang liegt in „cistern“; verschieben, oder `ends: {start: {joins: cistern}}`" in said
+    assert "Leitung „hot“: ihr Ende ist 5,0 mm von „shelf“ entfernt, verlangt 10 mm; verschieben" in said
+    boxes = [((300, -500, -500), (400, -15, 500)), ((300, 15, -500), (400, 500, 500))]
+    void = {"from": [0, -400, -400], "to": [800, 400, 400]}
+    find = {"from": [0, 0, 0], "heading": "east", "to": [800, 0, 0], "arriving": "east", "within": void}
+    said = run("check", job_of(tmp_path, boxes, find), "--language", "de").err
+    assert "Leitung „way“: kein Weg gefunden; der beste Versuch kommt „box 0“ (es fehlen 2,5 mm)" in said
+
+
+CAGE = [
+    # A slot of 38 mm in the west side of a box round the finish, too high for the bend before it.
+    ((1350, 150, 750), (1370, 450, 861)),
+    ((1350, 150, 899), (1370, 450, 1050)),
+    ((1630, 150, 750), (1650, 450, 1050)),
+    ((1370, 150, 750), (1630, 170, 1050)),
+    ((1370, 430, 750), (1630, 450, 1050)),
+    ((1370, 170, 1030), (1630, 430, 1050)),
+    ((1370, 170, 750), (1630, 430, 770)),
+]
+
+
+@pytest.mark.slow
+def test_bends_that_lead_nowhere_from_the_finish_are_not_piled_up(tmp_path, monkeypatch):
+    """Backwards from the finish one bend fits in the box, and none after it: more bends in the room are of no use."""
+    looked: list[int] = []
+    ways = SearchTerms.ways
+
+    def noted(self, bends):
+        looked.append(bends)
+        return ways(self, bends)
+
+    monkeypatch.setattr(SearchTerms, "ways", noted)
+    find = {"from": [0, 0, 0], "heading": "east", "to": [1500, 300, 900], "arriving": "up"}
+    with pytest.raises(JobError, match="the nearest miss is too near to 'box"):
+        story.schedule(story.read(job_of(tmp_path, CAGE, find)))
+    first = looked[: looked.index(0, 1)]
+    assert first
+    assert max(first) <= 3

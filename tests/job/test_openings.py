@@ -57,7 +57,8 @@ def test_a_run_s_own_word_wins_and_an_opening_alone_asks(tmp_path):
 def test_a_room_file_holds_openings_and_they_are_placed_with_it(tmp_path):
     (tmp_path / "front.yaml").write_text(JOB[JOB.index("room") : JOB.index("bring in")])
     rest = JOB[: JOB.index("room")] + "room: {file: {file: front.yaml, at: [0, 0, 50], turned: 90, called: east}}\n"
-    found = read(job(tmp_path, rest + JOB[JOB.index("runs") :]))
+    behind = "runs:\n  r: {points: [[-40, 460, 40], [-40, 460, 700], [-500, 460, 700]]}\n"
+    found = read(job(tmp_path, rest + behind))
     (opening,) = found.openings
     assert opening.name == "east hatch"
     assert opening.corners[1] == pytest.approx((0.0, 300.0, 150.0))
@@ -86,3 +87,20 @@ def test_a_room_file_holds_openings_and_they_are_placed_with_it(tmp_path):
 def test_what_cannot_be_meant_is_said_at_its_line(tmp_path, old, new, place, what):
     lines = said(tmp_path, old, new)
     assert any(f"job.yaml:{place}: " in line and what in line for line in lines), lines
+
+
+def test_outside_is_not_where_the_runs_are_to_be(tmp_path):
+    [line] = said(tmp_path, "outside: [200, -500, 200]", "outside: [200, 500, 200]")
+    assert "job.yaml:7:3: outside of the opening 'hatch' lies on the side where 'r' is to be; give a point on" in line
+
+
+def test_a_run_that_lies_outside_already_is_no_fault_of_the_opening(tmp_path):
+    text = JOB + "  s: {points: [[40, -460, 40], [40, -460, 700], [500, -460, 700]]}\n"
+    assert len(read(job(tmp_path, text)).openings) == 1
+
+
+@pytest.mark.parametrize("block", ["[90, -9, 90], to: [200, 9, 310]", "[250, -40, 90], to: [320, 5, 200]"])
+def test_an_opening_that_a_block_reaches_into_is_not_that_wide(block, tmp_path):
+    [line] = said(tmp_path, "  sill:", f"  block: {{box: {{from: {block}}}}}\n  sill:")
+    assert "the opening 'hatch' is partly filled: 'block' stands in it at [" in line
+    assert "give the outline of what is open" in line

@@ -28,7 +28,7 @@ runs:
 def test_stopped_at_the_first_of_two_runs_nothing_more_is_looked_for(monkeypatch) -> None:
     asked = []
 
-    def stopped(solved, wanted, opening, obstacles, block, plain):
+    def stopped(solved, wanted, opening, obstacles, block, **_):
         asked.append(solved.name)
         why = message("words", words="stopped")
         return Brought(WayIn(solved.name, False, False, why, wanted.margin_mm, None, (), None, 7), stopped=True)
@@ -46,7 +46,7 @@ def test_stopped_at_the_first_of_two_runs_nothing_more_is_looked_for(monkeypatch
 
 
 def test_what_a_way_is_clear_by_is_never_said_to_be_more(monkeypatch) -> None:
-    def found(solved, wanted, opening, obstacles, block, plain):
+    def found(solved, wanted, opening, obstacles, block, **_):
         way = WayIn(solved.name, True, False, None, wanted.margin_mm, 3.4501, (IN_PLACE,), None, 7)
         return Brought(way)
 
@@ -58,7 +58,7 @@ def test_what_a_way_is_clear_by_is_never_said_to_be_more(monkeypatch) -> None:
 
 
 def test_a_check_that_was_stopped_says_so_by_its_exit_code(monkeypatch, tmp_path) -> None:
-    def stopped(solved, wanted, opening, obstacles, block, plain):
+    def stopped(solved, wanted, opening, obstacles, block, **_):
         why = message("ways in.not looked for", run=Name(solved.name))
         return Brought(WayIn(solved.name, False, False, why, wanted.margin_mm, None, (), None, 7), stopped=True)
 
@@ -80,7 +80,7 @@ def test_stopped_while_a_way_is_made_plainer_it_is_given_as_it_is(monkeypatch, m
 
 
 def test_stopped_while_help_is_looked_for_no_more_is_said_of_it(monkeypatch) -> None:
-    def none(solved, wanted, *_, plain):
+    def none(solved, wanted, *_, **_more):
         why = message("ways in.not looked for", run=Name(solved.name))
         return Brought(WayIn(solved.name, False, False, why, wanted.margin_mm, None, (), None, 7))
 

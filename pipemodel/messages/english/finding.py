@@ -45,6 +45,20 @@ TEMPLATES = {
     "ways.caption": "the best as a tube, the others dashed and dotted, each with its number",
     "drawing.ways": "{run}: ways, seen {view}",
     "finding.breaks rules": "no way was found that breaks no rule; clear of everything is one through {through}",
+    "finding.none": "run {run}: {why}",
+    "finding.void": "a side of the void",
+    "finding.end in": (
+        "run {run}: its {end|start=start|finish=finish} lies in {against}; move it, or say {joins} if it is "
+        "connected there"
+    ),
+    "finding.end near": (
+        "run {run}: its {end|start=start|finish=finish} is {has} from {against}, and {asked} is asked for; move it, or "
+        "say {joins} if it is connected there"
+    ),
+    "finding.end walled": (
+        "run {run}: its {end|start=start|finish=finish} faces {against}, {has} off, where a straight and a bend need "
+        "{needs}; move it back by {by}, or turn its direction"
+    ),
     "finding.end out of void": (
         "run {run}: {by} of the tube at this end lies outside the void; make the void larger, or move the end"
     ),

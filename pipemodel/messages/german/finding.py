@@ -45,6 +45,20 @@ TEMPLATES = {
     "ways.caption": "der beste als Rohr, die anderen gestrichelt und gepunktet, jeder mit seiner Nummer",
     "drawing.ways": "{run}: Wege, {view} gesehen",
     "finding.breaks rules": "kein Weg gefunden, der keine Regel verletzt; frei von allem ist einer durch {through}",
+    "finding.none": "Leitung {run}: {why}",
+    "finding.void": "eine Seite des Hohlraums",
+    "finding.end in": (
+        "Leitung {run}: {end|start=ihr Anfang|finish=ihr Ende} liegt in {against}; verschieben, oder {joins} "
+        "schreiben, wenn sie dort angeschlossen ist"
+    ),
+    "finding.end near": (
+        "Leitung {run}: {end|start=ihr Anfang|finish=ihr Ende} ist {has} von {against} entfernt, verlangt {asked}; "
+        "verschieben, oder {joins} schreiben, wenn sie dort angeschlossen ist"
+    ),
+    "finding.end walled": (
+        "Leitung {run}: vor {end|start=ihrem Anfang|finish=ihrem Ende} liegt {against} nach {has}, ein gerades Stück "
+        "und ein Bogen brauchen dort {needs}; um {by} zurücksetzen oder die Richtung drehen"
+    ),
     "finding.end out of void": (
         "Leitung {run}: an diesem Ende liegt das Rohr um {by} außerhalb des Hohlraums; den Hohlraum größer wählen oder "
         "das Ende verschieben"
