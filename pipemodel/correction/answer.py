@@ -35,6 +35,7 @@ from pipemodel.correction.sentences import (
     lands,
     pull_on_said,
     recut_said,
+    side_untold_said,
     which_side_said,
 )
 from pipemodel.correction.unsure import is_shown, unsure, with_how_sure
@@ -197,8 +198,12 @@ class _Asked:
                 short = next(bend.angle_deg.value for bend in found.bends if bend.number == done[-1].bend)
                 way = _Way(way.whole, way.plan, (pull_on_said(done[-1], on, short),), ())
                 return self._answer("pull on", bent, made, found, way, whole, on)
-        if self._side_matters(done[-1], found, aims, rest):
+        untold = {reading.check for reading in readings if reading.side == 0}.intersection(found.open_sides)
+        if untold:
+            bent.append(side_untold_said(sorted(untold)))
+        if untold != set(found.open_sides) and self._side_matters(done[-1], found, aims, rest):
             # Who says the side has looked again.
+            found = replace(found, open_sides=tuple(one for one in found.open_sides if one not in untold))
             return ask("which side", which_side_said(found.open_sides))
         if to_come:
             way = self._best(whole, done, to_come)
@@ -261,7 +266,7 @@ class _Asked:
         elif found.alone and verdict != "which side":
             todo = (alone_said(found.alone), *todo)
         head = (FINE,) if verdict == "go on" else ()
-        miss, within = way.whole.miss(), unsure(made, found.likely, way.whole)
+        miss, within = way.left or way.whole.miss(), unsure(made, found.likely, way.whole)
         return Correction(
             self.solved.name,
             len(made.pulls),
@@ -275,7 +280,7 @@ class _Asked:
             unchanged.miss().off,
             miss.direction_deg,
             within,
-            is_shown(way.left or miss, within, self.solved.run.ends),
+            is_shown(miss, within, self.solved.run.ends),
             pull_on_deg,
             trim_mm,
         )

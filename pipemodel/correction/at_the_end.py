@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from pipemodel.bending.bends import centreline_of
 from pipemodel.correction.sentences import lands
 from pipemodel.correction.values import Verdict
 from pipemodel.correction.whole import Miss, Whole
@@ -31,17 +32,18 @@ def at_the_end(whole: Whole) -> AtTheEnd:
     ends = whole.solved.run.ends
     within, left_on = ends.finish.within, ends.trim_mm
     miss = whole.miss()
-    cut, said = miss._replace(along_mm=min(miss.along_mm, 0.0)), (lands(miss),)
+    way, drawn = centreline_of(whole.table).straights[-1].direction, whole.solved.centreline.straights[-1].direction
+    cut = whole.moved_miss(scale(way, -miss.along_mm / dot(way, drawn))) if miss.along_mm > 0.0 else miss
     fits, trim = miss.share(within, left_on) <= 1.0, max(left_on + miss.along_mm, 0.0)
     if fits and (left_on <= 0.0 or abs(trim - left_on) < TRIMMED_MM):
-        return AtTheEnd("go on", miss, said)
+        return AtTheEnd("go on", miss, (lands(miss),))
     if fits or (miss.along_mm > 0.0 and cut.share(within, left_on) <= 1.0):
-        return AtTheEnd("trim", cut, (*said, message("correct.trim", far=Tape(trim))), (), trim)
+        return AtTheEnd("trim", cut, (message("correct.trim", far=Tape(trim)), lands(cut)), (), trim)
     # Slipped along its first leg, the whole piece goes along with its finish.
     first = whole.solved.table.direction
     by = max(-within.along_mm, min(within.along_mm, -dot(miss.off, first)))
     slipped = whole.moved_miss(scale(first, by))
     if slipped.share(within, left_on) <= 1.0:
         end = Word("finish" if by > 0.0 else "start")
-        return AtTheEnd("change", slipped, (*said, message("correct.slip", far=Tape(abs(by)), end=end)))
-    return AtTheEnd("recut", miss, said, (lands(miss, at_best=True),))
+        return AtTheEnd("change", slipped, (message("correct.slip", far=Tape(abs(by)), end=end), lands(slipped)))
+    return AtTheEnd("recut", miss, (), (lands(miss, at_best=True),))

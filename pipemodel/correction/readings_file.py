@@ -1,7 +1,8 @@
 """Readings of a run's checks, as written in a YAML file: `{after: 2, readings: {2a: 609, 2b: 91}}`, or a list of such.
 
 A look is written as the card has it (left, right, same, opposite), or yes and no for as the card says and otherwise. A
-check read several times has its readings in a list. What stands off may say to which side: `2b: 4 left`.
+check read several times has its readings in a list. What stands off may say to which side: `2b: 4 left`, or
+`2b: 4 either` where no one can tell.
 """
 
 from collections.abc import Iterator, Sequence
@@ -28,6 +29,7 @@ from pipemodel.pulls.measures import Measure
 
 _KEYS = ("after", "readings", "run", "corrected")
 _LOOKS = {"left": 1.0, "right": -1.0, "same": 1.0, "opposite": -1.0}
+_SIDES = {"left": 1, "right": -1, "either": 0}
 MOST_READINGS = 20
 """Of one check."""
 _bare = partial(Name, quoted=False)
@@ -160,7 +162,7 @@ class _Reader:
             self.faults.at(path, message("readings.many", check=_bare(check), most=most, has=has))
             return
         values: list[float] = []
-        sides: set[int] = set()
+        sides: set[int | None] = set()
         for number, item in enumerate(items):
             where = (*path, number) if isinstance(read, list) else path
             try:
@@ -176,10 +178,10 @@ class _Reader:
         elif measure.unit != "look" and max(values) - min(values) > measure.shows_from:
             self.faults.at(path, message("readings.differ", check=_bare(check)))
         else:
-            side = sum(sides)
             if sides >= {1, -1}:
                 self.faults.at(path, message("readings.both ways", check=_bare(check)))
                 return
+            side = next((to for to in (1, -1, 0) if to in sides), None)
             yield CheckReading(check, pull, place, tuple(values), self.faults.place(path), side)
 
     def _value(self, check: str, measure: Measure, read: Any) -> float:
@@ -195,14 +197,14 @@ class _Reader:
         return value
 
 
-def _side(check: str, measure: Measure, read: Any) -> tuple[Any, int]:
-    """Return a reading without its side, and that: 1 left, -1 right, 0 where none is said."""
+def _side(check: str, measure: Measure, read: Any) -> tuple[Any, int | None]:
+    """Return a reading without its side, and that: 1 left, -1 right, 0 either, None where nothing is said."""
     figure, _, side = read.strip().rpartition(" ") if isinstance(read, str) else ("", "", "")
-    if not figure or side not in ("left", "right"):
-        return read, 0
+    if not figure or side not in _SIDES:
+        return read, None
     if not may_be_to_either_side(measure):
         raise ValueError(message("readings.no side", check=_bare(check), figure=_bare(figure)))
-    return figure, int(_LOOKS[side])
+    return figure, _SIDES[side]
 
 
 def _look(check: str, measure: Measure, read: Any) -> float:

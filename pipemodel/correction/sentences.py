@@ -141,8 +141,11 @@ def not_read(card: Card, read: Set[str]) -> list[str]:
     return [name for k in measured if (name := check_id(card.pull.number, k)) not in read]
 
 
-def unsure_said(within: Unsure, shown: bool, unread: Sequence[str]) -> Iterator[Message]:
-    """Yield how sure it is where the finish lands; where that is not `shown` to be near enough, what else to read."""
+def unsure_said(within: Unsure, shown: bool, unread: Sequence[str], bent: bool) -> Iterator[Message]:
+    """Yield how sure it is where the finish lands; where that is not `shown` to be near enough, what else to do.
+
+    Only a piece whose bends are all `bent` can be held up where it goes.
+    """
     yield message(
         "correct.give or take" if shown else "correct.not shown",
         sideways=Length(within.sideways_mm, ".1f"),
@@ -154,7 +157,7 @@ def unsure_said(within: Unsure, shown: bool, unread: Sequence[str]) -> Iterator[
     if unread:
         yield message("correct.not read", checks=listed([Name(check, quoted=False) for check in unread]))
     else:
-        yield message("correct.hold up")
+        yield message("correct.hold up" if bent else "correct.read twice")
 
 
 def alone_said(checks: Sequence[str]) -> Message:
@@ -165,6 +168,11 @@ def alone_said(checks: Sequence[str]) -> Message:
 def which_side_said(checks: Sequence[str]) -> Message:
     """Return that it is to be said to which side what was read at some checks stands off."""
     return message("correct.which side", checks=listed([Name(check, quoted=False) for check in checks]))
+
+
+def side_untold_said(checks: Sequence[str]) -> Message:
+    """Return that no one can tell to which side what was read at some checks stands off, and what is assumed then."""
+    return message("correct.side untold", checks=listed([Name(check, quoted=False) for check in checks]))
 
 
 def again_said(checks: Sequence[str]) -> Message:

@@ -34,6 +34,10 @@ def test_a_length_along_the_tube_read_10_mm_wrong_is_not_taken_for_the_hands():
         for check in [one for one in checks if one["kind"] in ("end to back", "back to back")][:1]:
             wrong = {**read, check["id"]: read[check["id"]] + 10.0}
             found = answer(solved, [{"after": after, "readings": wrong}])
+            if found["verdict"] == "which side":
+                # One question at a time: that one is answered first.
+                wrong |= {gap: f"{wrong[gap]} either" for gap in found["again"]}
+                found = answer(solved, [{"after": after, "readings": wrong}])
             looked += 1
             named += bool(re.search(rf"\b{check['id']}\b", found["message"]))
     assert looked > 8

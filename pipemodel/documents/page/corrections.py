@@ -57,7 +57,9 @@ def _words() -> Iterator[tuple[str, Message]]:
     for name in ("give or take", "not shown"):
         yield name, message(f"correct.{name}", sideways=sideways, along=along, angle=angle)
     yield "not read", message("correct.not read", checks=_put("checks"))
-    yield "hold up", message("correct.hold up")
+    for name in ("hold up", "read twice"):
+        yield name, message(f"correct.{name}")
+    yield "side untold", message("correct.side untold", checks=_put("checks"))
     yield "no order", message("correct.no order")
     yield "if again", message("correct.if again", why=_put("why"))
     yield "recut", message("correct.recut", why=_put("why"))

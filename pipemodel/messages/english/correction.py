@@ -21,12 +21,19 @@ TEMPLATES = {
     ),
     "correct.which side": (
         "{checks} may stand off to either side, and one of these would not do: lay both legs of the bend flat with the "
-        "gap under the rest, look from the start end, and write to which side the bend goes off, as in 4 left"
+        "gap under the rest, look from the start end, and write to which side the bend goes off, as in 4 left; or "
+        "4 either, where you cannot tell"
     ),
     "correct.choose side": (
-        "{checks} may stand off to either side, and one of these would not do: choose left or right beside it"
+        "{checks} may stand off to either side, and one of these would not do: choose left or right beside it, "
+        "or that you cannot tell"
     ),
     "correct.side": "with the gap under the rest, seen from the start end, bend {bend} goes off to your",
+    "correct.side untold": (
+        "to which side {checks} may stand off is not known: what is said is for the middle between both, and how "
+        "far off that may be is counted in"
+    ),
+    "correct.side either": "cannot tell",
     "correct.side left": "left",
     "correct.side right": "right",
     "correct.pull on": (
@@ -50,6 +57,9 @@ TEMPLATES = {
         "{along} along it and {angle}° in direction, so it may be too far off"
     ),
     "correct.not read": "not read on this card: {checks}; read it too",
+    "correct.read twice": (
+        "all measures of this card are read: read them once more and write both, or see after the next pull"
+    ),
     "correct.hold up": "all measures of this card are read: hold the piece up where it goes to see",
     "correct.at best": (
         "at best the finish lies {sideways} off sideways and {along} too {way}, its last leg {angle}° off"

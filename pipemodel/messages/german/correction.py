@@ -20,12 +20,18 @@ TEMPLATES = {
     "correct.which side": (
         "{checks} kann nach beiden Seiten abstehen, und eine davon ginge nicht: beide Schenkel des Bogens flach "
         "auflegen, den Spalt unter dem Rest, vom Anfang aus hinsehen und dazuschreiben, nach welcher Seite der Bogen "
-        "abgeht: left (links) oder right (rechts), etwa 4 left"
+        "abgeht: left (links) oder right (rechts), etwa 4 left; oder 4 either, wenn es nicht zu sehen ist"
     ),
     "correct.choose side": (
-        "{checks} kann nach beiden Seiten abstehen, und eine davon ginge nicht: daneben links oder rechts wählen"
+        "{checks} kann nach beiden Seiten abstehen, und eine davon ginge nicht: daneben links oder rechts wählen, "
+        "oder dass es nicht zu sehen ist"
     ),
     "correct.side": "mit dem Spalt unter dem Rest, vom Anfang aus gesehen, geht Bogen {bend} ab nach",
+    "correct.side untold": (
+        "nach welcher Seite {checks} absteht, ist nicht bekannt: was folgt, gilt für die Mitte zwischen beiden, und "
+        "wie weit das daneben liegen kann, ist eingerechnet"
+    ),
+    "correct.side either": "nicht zu sehen",
     "correct.side left": "links",
     "correct.side right": "rechts",
     "correct.pull on": (
@@ -52,6 +58,10 @@ TEMPLATES = {
         "{along} längs und {angle}° in der Richtung genau, es kann also zu weit daneben liegen"
     ),
     "correct.not read": "auf dieser Karte nicht gemessen: {checks}; noch messen",
+    "correct.read twice": (
+        "alle Maße dieser Karte sind gemessen: noch einmal messen und beide Werte angeben, oder nach der nächsten "
+        "Biegung sehen"
+    ),
     "correct.hold up": "alle Maße dieser Karte sind gemessen: das Stück zur Probe an seinen Platz halten",
     "correct.at best": (
         "bestenfalls liegt das Ende {sideways} seitlich daneben und ist {along} zu {way|long=lang|short=kurz}, "
