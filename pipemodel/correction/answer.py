@@ -26,17 +26,13 @@ from pipemodel.correction.order import plan_from_here
 from pipemodel.correction.replan import replanned
 from pipemodel.correction.sentences import (
     FINE,
-    again_said,
-    alone_said,
     bent_said,
     change_said,
+    checks_said,
     flattened_said,
-    if_again_said,
     lands,
     pull_on_said,
-    recut_said,
-    side_untold_said,
-    which_side_said,
+    why_said,
 )
 from pipemodel.correction.unsure import is_shown, unsure, with_how_sure
 from pipemodel.correction.values import CheckReading, Correction, Estimate, ReadingBlock, Verdict
@@ -169,7 +165,7 @@ class _Asked:
         answer = self._by_shape(after, readings, aims, rest)
         flat = tuple(flattened_said(self.cards, readings))
         if flat:
-            return replace(answer, verdict="recut", said=(recut_said(flat),), pull_on_deg=None)
+            return replace(answer, verdict="recut", said=(why_said("recut", flat),), pull_on_deg=None)
         return with_how_sure(answer, self.cards[after - 1], {reading.check for reading in readings})
 
     def _by_shape(
@@ -186,7 +182,7 @@ class _Asked:
             return self._answer(verdict, bent, made, found, way, whole)
 
         if found.again:
-            return ask("contradiction", again_said(found.again))
+            return ask("contradiction", checks_said("again", found.again))
         on = _pull_on(done[-1], found)
         if on is not None:
             further = _pulled_on(whole, done[-1], on)
@@ -200,11 +196,11 @@ class _Asked:
                 return self._answer("pull on", bent, made, found, way, whole, on)
         untold = {reading.check for reading in readings if reading.side == 0}.intersection(found.open_sides)
         if untold:
-            bent.append(side_untold_said(sorted(untold)))
+            bent.append(checks_said("side untold", sorted(untold)))
         if untold != set(found.open_sides) and self._side_matters(done[-1], found, aims, rest):
             # Who says the side has looked again.
             found = replace(found, open_sides=tuple(one for one in found.open_sides if one not in untold))
-            return ask("which side", which_side_said(found.open_sides))
+            return ask("which side", checks_said("which side", found.open_sides))
         if to_come:
             way = self._best(whole, done, to_come)
             verdict: Verdict = "recut" if way.why_not else "change" if way.whole is not whole else "go on"
@@ -259,12 +255,12 @@ class _Asked:
         pull_on_deg: float | None = None,
         trim_mm: float | None = None,
     ) -> Correction:
-        todo = (recut_said(way.why_not),) if verdict == "recut" else way.said
+        todo = (why_said("recut", way.why_not),) if verdict == "recut" else way.said
         if found.alone and verdict == "recut":
             # Tube is not thrown away for a single look at a tape.
-            verdict, todo = "contradiction", (alone_said(found.alone), if_again_said(way.why_not))
+            verdict, todo = "contradiction", (checks_said("alone", found.alone), why_said("if again", way.why_not))
         elif found.alone and verdict != "which side":
-            todo = (alone_said(found.alone), *todo)
+            todo = (checks_said("alone", found.alone), *todo)
         head = (FINE,) if verdict == "go on" else ()
         miss, within = way.left or way.whole.miss(), unsure(made, found.likely, way.whole)
         return Correction(
