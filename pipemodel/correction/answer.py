@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.correction.at_the_end import AtTheEnd, at_the_end
+from pipemodel.correction.at_the_end import Way, at_the_end
 from pipemodel.correction.cards_to_come import cards_to_come, same_pull
 from pipemodel.correction.clear import newly_too_near
 from pipemodel.correction.estimate import estimate
@@ -36,7 +36,7 @@ from pipemodel.correction.sentences import (
 )
 from pipemodel.correction.unsure import is_shown, unsure, with_how_sure
 from pipemodel.correction.values import CheckReading, Correction, Estimate, ReadingBlock, Verdict
-from pipemodel.correction.whole import Miss, Whole, whole_with
+from pipemodel.correction.whole import Whole, whole_with
 from pipemodel.job.model import Fault, Hands, JobError
 from pipemodel.messages.values import Count, Message, message
 from pipemodel.pulls.cards import Card, cards_of
@@ -139,18 +139,6 @@ def _corrected_aims(aims: Mapping[int, Aim], answer: Correction, last: int) -> d
 
 
 @dataclass(frozen=True)
-class _Way:
-    """A way to go on: the run as it then comes out, the pulls to come, and what is against it."""
-
-    whole: Whole
-    plan: Plan
-    said: tuple[Message, ...]
-    why_not: tuple[Message, ...]
-    left: Miss | None = None
-    """How far the finish is off once the finished piece is cut or slipped; None where it is as the run comes out."""
-
-
-@dataclass(frozen=True)
 class _Asked:
     schedule: Schedule
     solved: SolvedRun
@@ -178,7 +166,7 @@ class _Asked:
         bent = list(bent_said(found, done[-1].bend))
 
         def ask(verdict: Verdict, *said: Message) -> Correction:
-            way = _Way(whole, plan_from_here(whole.run, done, to_come) or NO_PLAN, said, ())
+            way = Way(whole, plan_from_here(whole.run, done, to_come) or NO_PLAN, said, ())
             return self._answer(verdict, bent, made, found, way, whole)
 
         if found.again:
@@ -186,13 +174,13 @@ class _Asked:
         on = _pull_on(done[-1], found)
         if on is not None:
             further = _pulled_on(whole, done[-1], on)
-            way = self._best(further, done, to_come) if to_come else self._at_the_end(further)[0]
+            way = self._best(further, done, to_come) if to_come else self._at_the_end(further)
             if not way.why_not and found.alone:
                 # What is pulled on is never opened again.
                 return ask("contradiction")
             if not way.why_not:
                 short = next(bend.angle_deg.value for bend in found.bends if bend.number == done[-1].bend)
-                way = _Way(way.whole, way.plan, (pull_on_said(done[-1], on, short),), ())
+                way = Way(way.whole, way.plan, (pull_on_said(done[-1], on, short),), ())
                 return self._answer("pull on", bent, made, found, way, whole, on)
         untold = {reading.check for reading in readings if reading.side == 0}.intersection(found.open_sides)
         if untold:
@@ -205,13 +193,13 @@ class _Asked:
             way = self._best(whole, done, to_come)
             verdict: Verdict = "recut" if way.why_not else "change" if way.whole is not whole else "go on"
             return self._answer(verdict, bent, made, found, way, whole)
-        way, end = self._at_the_end(whole)
-        return self._answer("recut" if way.why_not else end.verdict, bent, made, found, way, whole, None, end.trim_mm)
+        way = self._at_the_end(whole)
+        return self._answer("recut" if way.why_not else way.verdict, bent, made, found, way, whole)
 
-    def _at_the_end(self, whole: Whole) -> tuple[_Way, AtTheEnd]:
+    def _at_the_end(self, whole: Whole) -> Way:
         """Return what can still be done once all is bent: cut off what is too long, or slip it along."""
         end = at_the_end(whole)
-        return _Way(whole, NO_PLAN, end.said, end.why_not + self._too_near(whole)[1], end.left), end
+        return replace(end, why_not=end.why_not + self._too_near(whole)[1])
 
     def _side_matters(self, pull: Pull, found: Estimate, aims: Mapping[int, Aim], rest: SolvedRun) -> bool:
         """Tell whether readings leave open to which side a bend is twisted, and one of these is not well as planned."""
@@ -220,7 +208,7 @@ class _Asked:
         ways = (whole_with(self.solved, bends, aims, pull.bend, rest) for bends in found.either)
         return any(way.miss().share(ends.finish.within, ends.trim_mm) > most for way in ways)
 
-    def _best(self, whole: Whole, done: Sequence[Pull], to_come: Sequence[Pull]) -> _Way:
+    def _best(self, whole: Whole, done: Sequence[Pull], to_come: Sequence[Pull]) -> Way:
         """Return how to go on: as planned where that is as good, else with the bends to come changed."""
         ends = self.solved.run.ends
         within, trim = ends.finish.within, ends.trim_mm
@@ -239,7 +227,7 @@ class _Asked:
             why_not.append(lands(miss, at_best=True))
         near, touches = self._too_near(whole)
         changes = change_said(self.cards, cards_of(whole.run, plan)) if plan and whole is not was else ()
-        return _Way(whole, plan or NO_PLAN, (*changes, lands(miss), *near), (*why_not, *touches))
+        return Way(whole, plan or NO_PLAN, (*changes, lands(miss), *near), (*why_not, *touches))
 
     def _too_near(self, whole: Whole) -> tuple[tuple[Message, ...], tuple[Message, ...]]:
         return newly_too_near(self.schedule, self.solved, whole.run)
@@ -250,10 +238,9 @@ class _Asked:
         bent: Sequence[Message],
         made: MadePiece,
         found: Estimate,
-        way: _Way,
+        way: Way,
         unchanged: Whole,
         pull_on_deg: float | None = None,
-        trim_mm: float | None = None,
     ) -> Correction:
         todo = (why_said("recut", way.why_not),) if verdict == "recut" else way.said
         if found.alone and verdict == "recut":
@@ -278,7 +265,7 @@ class _Asked:
             within,
             is_shown(miss, within, self.solved.run.ends),
             pull_on_deg,
-            trim_mm,
+            way.trim_mm,
         )
 
 

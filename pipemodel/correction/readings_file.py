@@ -28,8 +28,7 @@ from pipemodel.pulls.check_ids import check_id
 from pipemodel.pulls.measures import Measure
 
 _KEYS = ("after", "readings", "run", "corrected")
-_LOOKS = {"left": 1.0, "right": -1.0, "same": 1.0, "opposite": -1.0}
-_SIDES = {"left": 1, "right": -1, "either": 0}
+_LOOKS = {"left": 1.0, "right": -1.0, "same": 1.0, "opposite": -1.0, "either": 0.0}
 MOST_READINGS = 20
 """Of one check."""
 _bare = partial(Name, quoted=False)
@@ -200,11 +199,11 @@ class _Reader:
 def _side(check: str, measure: Measure, read: Any) -> tuple[Any, int | None]:
     """Return a reading without its side, and that: 1 left, -1 right, 0 either, None where nothing is said."""
     figure, _, side = read.strip().rpartition(" ") if isinstance(read, str) else ("", "", "")
-    if not figure or side not in _SIDES:
+    if not figure or side not in ("left", "right", "either"):
         return read, None
     if not may_be_to_either_side(measure):
         raise ValueError(message("readings.no side", check=_bare(check), figure=_bare(figure)))
-    return figure, _SIDES[side]
+    return figure, int(_LOOKS[side])
 
 
 def _look(check: str, measure: Measure, read: Any) -> float:

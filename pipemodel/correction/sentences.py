@@ -134,7 +134,8 @@ def why_said(name: Literal["recut", "if again"], why_not: Sequence[Message]) -> 
 def lands(miss: Miss, at_best: bool = False) -> Message:
     """Return where the finish lands, off where it is drawn."""
     return message(
-        "correct.at best" if at_best else "correct.lands",
+        "correct.lands",
+        how=Word("at best" if at_best else "lands"),
         sideways=Length(miss.sideways_mm, ".1f"),
         along=Length(abs(miss.along_mm), ".1f"),
         way=Word("long" if miss.along_mm >= 0.0 else "short"),
@@ -167,9 +168,7 @@ def unsure_said(within: Unsure, shown: bool, unread: Sequence[str], bent: bool) 
         yield message("correct.hold up" if bent else "correct.read twice")
 
 
-def checks_said(
-    name: Literal["not read", "which side", "side untold", "alone", "again"], checks: Sequence[str]
-) -> Message:
+def checks_said(name: str, checks: Sequence[str]) -> Message:
     """Return what is to be done about some checks, or what is not known of them; where one is alone, any of them."""
     named = listed([Name(check, quoted=False) for check in checks], "or" if name == "alone" else "and")
     return message(f"correct.{name}", checks=named, **({"n": Count(len(checks))} if name == "again" else {}))

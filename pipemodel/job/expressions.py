@@ -6,13 +6,15 @@ mm, angles in degrees.
 
 import math
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import NamedTuple, TypeAlias
 
 from pipemodel.geometry.vectors import cos_deg, sin_deg
 from pipemodel.job.quantities import parse_length, shown
-from pipemodel.messages.values import NOTHING, Count, Message, Name, Number, Value, message
+from pipemodel.messages.values import NOTHING, Count, Message, Name, Number, Value, Word, listed, message
 
+MOST_NAMED = 6
+"""So many names are said of what there is."""
 LONGEST = 300
 """Characters in one expression."""
 DEEPEST = 30
@@ -109,18 +111,21 @@ def names_in(text: str) -> frozenset[str]:
     return frozenset(t.text for t in _tokens(text) if t.kind == "name") - RESERVED
 
 
-def nearest(name: str, known: list[str], else_say: str) -> str:
-    """Return "did you mean ...?" with the nearest of the known names, or `else_say` when none is near."""
-    found = nearest_said(name, known, NOTHING)
-    return else_say if found is NOTHING else str(found)
-
-
 def nearest_said(name: str, known: list[str], otherwise: Message) -> Message:
     """Return "did you mean ...?" with the nearest of the known names, or something else when none is near."""
     from difflib import get_close_matches
 
     close = get_close_matches(name[:80], known, n=1)
     return message("fault.did you mean", name=Name(close[0])) if close else otherwise
+
+
+def none_called(what: str, name: str, known: Iterable[str]) -> Message:
+    """Return that no `what`, a word of the template, is called so; with the nearest one known, or what there is."""
+    names = list(known)
+    more = [_bare("...")] if len(names) > MOST_NAMED else []
+    there = message("fault.there is", names=listed([*map(Name, names[:MOST_NAMED]), *more], ","))
+    mend = nearest_said(name, names, there) if names else message("fault.there is none")
+    return message("fault.none called", what=Word(what), name=Name(shown(name)), mend=mend)
 
 
 def _bare(text: str) -> Name:

@@ -72,11 +72,6 @@ def say(said: Message, units: Units = MM) -> str:
     )
 
 
-def fields_of(template: str) -> set[str]:
-    """Return the names of the values that a template has."""
-    return {part.name for part in _parts("en", template) if not isinstance(part, str)}
-
-
 def words(units: Units, template: str, **values: Value) -> str:
     """Return the words of a template, for what is said in one place only, such as a heading."""
     return say(message(template, **values), units)

@@ -152,7 +152,7 @@ def test_what_readings_do_not_show_is_not_called_fine_and_the_check_left_out_is_
     assert "do not show that it is fine" in doubted["message"]
     assert doubted["message"].endswith("not read on this card: 2b; read it too")
     assert "fine, go on" not in doubted["message"]
-    assert answer(solved, blocks)["message"].endswith("read them once more and write both, or see after the next pull")
+    assert answer(solved, blocks)["message"].endswith("read them again, write both, or see after the next pull")
     last = run["plan"]["pulls"][2]
     bent = {"after": 3, "readings": {c["id"]: c["value"] for c in last["checks"] if c["unit"] != "look"}}
     assert answer(solved, [*blocks, bent])["message"].endswith("are read: hold the piece up where it goes to see")

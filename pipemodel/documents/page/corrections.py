@@ -11,7 +11,7 @@ from pipemodel.correction.reads import reads_of
 from pipemodel.correction.sentences import NAMED
 from pipemodel.correction.values import Verdict
 from pipemodel.job.model import Hands
-from pipemodel.messages.say import fields_of, say
+from pipemodel.messages.say import parts_of, say, templates
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import NOTHING, Count, Message, Name, Value, Word, message
 from pipemodel.pulls.cards import Card
@@ -38,8 +38,6 @@ _CHOSEN: tuple[tuple[str, str, Sequence[str]], ...] = (
     ("mistake", "what", NAMED),
     ("start", "side", ("further", "nearer")),
     ("turn", "way", ("clockwise", "anticlockwise")),
-    ("lands", "way", ("long", "short")),
-    ("at best", "way", ("long", "short")),
     ("slip", "end", ("start", "finish")),
 )
 """What is said by a word of its own: the value that this is, and the words."""
@@ -52,6 +50,8 @@ def _words() -> Iterator[tuple[str, Message]]:
     for name, key, choices in _CHOSEN:
         for choice in choices:
             yield f"{name} {choice}", _open(f"correct.{name}", **{key: Word(choice)})
+    for how, way in product(("lands", "at best"), ("long", "short")):
+        yield f"{how} {way}", _open("correct.lands", how=Word(how), way=Word(way))
     yield "which side", _open("correct.choose side")
     yield "again one", _open("correct.again", n=Count(1))
     yield "again", _open("correct.again", n=Count(2))
@@ -82,7 +82,8 @@ def _card_words() -> Iterator[tuple[str, Message]]:
 
 def _open(template: str, **given: Value) -> Message:
     """Return a message whose values not given are places for the script to fill, `{name}`."""
-    return message(template, **{name: _put(name) for name in fields_of(template)} | given)
+    fields = {part.name for part in parts_of(templates("en")[template]) if not isinstance(part, str)}
+    return message(template, **{name: _put(name) for name in fields} | given)
 
 
 def _put(name: str) -> Name:

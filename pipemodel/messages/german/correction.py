@@ -28,8 +28,7 @@ TEMPLATES = {
     ),
     "correct.side": "mit dem Spalt unter dem Rest, vom Anfang aus gesehen, geht Bogen {bend} ab nach",
     "correct.side untold": (
-        "nach welcher Seite {checks} absteht, ist nicht bekannt: was folgt, gilt für die Mitte zwischen beiden, und "
-        "wie weit das daneben liegen kann, ist eingerechnet"
+        "nach welcher Seite {checks} absteht, ist nicht bekannt: das gilt für die Mitte, der Zweifel ist eingerechnet"
     ),
     "correct.side either": "nicht zu sehen",
     "correct.side left": "links",
@@ -47,8 +46,8 @@ TEMPLATES = {
     ),
     "correct.held": "auf der Seite {end|start=des Anfangs|finish=des Endes} halten",
     "correct.lands": (
-        "das Ende liegt dann {sideways} seitlich daneben und ist {along} zu {way|long=lang|short=kurz}, "
-        "der letzte Schenkel weicht um {angle}° ab"
+        "{how|lands=das Ende liegt dann|at best=bestenfalls liegt das Ende} {sideways} seitlich daneben und ist "
+        "{along} zu {way|long=lang|short=kurz}, der letzte Schenkel weicht um {angle}° ab"
     ),
     "correct.give or take": (
         "die Lage des Endes ist auf {sideways} seitlich, {along} längs und {angle}° in der Richtung genau"
@@ -58,15 +57,8 @@ TEMPLATES = {
         "{along} längs und {angle}° in der Richtung genau, es kann also zu weit daneben liegen"
     ),
     "correct.not read": "auf dieser Karte nicht gemessen: {checks}; noch messen",
-    "correct.read twice": (
-        "alle Maße dieser Karte sind gemessen: noch einmal messen und beide Werte angeben, oder nach der nächsten "
-        "Biegung sehen"
-    ),
+    "correct.read twice": "alles ist gemessen: nochmals messen, beides angeben, oder nach der nächsten Biegung sehen",
     "correct.hold up": "alle Maße dieser Karte sind gemessen: das Stück zur Probe an seinen Platz halten",
-    "correct.at best": (
-        "bestenfalls liegt das Ende {sideways} seitlich daneben und ist {along} zu {way|long=lang|short=kurz}, "
-        "der letzte Schenkel weicht um {angle}° ab"
-    ),
     "correct.other order": (
         "die Antwort nach Biegung {pull} hat die Reihenfolge der Biegungen geändert: spätere Prüfungen sind nicht die "
         "ihrer Karten; für die neuen Karten eine neue Datei beginnen"
