@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator, Mapping
-from functools import partial
 from math import atan2, degrees, dist, radians, tan
 from typing import Any, NamedTuple, get_args
 
@@ -19,7 +18,7 @@ from pipemodel.job.measured_forms import NAME_PATTERN, MeasuredForm, ReadingForm
 from pipemodel.job.quantities import shown
 from pipemodel.job.routing.directions import COMPASS, RELATIVE
 from pipemodel.job.yaml_tree import YamlPath
-from pipemodel.messages.values import Count, Length, Name, listed, message
+from pipemodel.messages.values import Count, Length, Name, bare, listed, message
 from pipemodel.trade.fittings import MeasuredTo
 
 SECTION = "measured"
@@ -114,9 +113,6 @@ def put_points(node: Any, named: Mapping[str, Any], path: YamlPath) -> Iterator[
             yield (*path, key)
 
 
-_bare = partial(Name, quoted=False)
-
-
 def _wanted(name: str, form: SoughtForm) -> WantedPoint:
     side = None if form.side is None else COMPASS[form.side]
     return WantedPoint(name, (form.x, form.y, form.z), side)
@@ -164,21 +160,21 @@ def _found(
     except NotTiedError as loose:
         for point in loose.points:
             n, own = len(point.free), sum(point.name in r.points for r in readings)
-            axes = listed([_bare("xyz"[axis]) for axis in point.free])
-            said = message("measured.not tied", point=_bare(point.name), axes=axes, n=Count(n), own=Count(own))
+            axes = listed([bare("xyz"[axis]) for axis in point.free])
+            said = message("measured.not tied", point=bare(point.name), axes=axes, n=Count(n), own=Count(own))
             faults.at_key((SECTION, "points", point.name), said)
     except TwoSidesError as two:
-        one, other = (_bare(", ".join(f"{v:.0f}" for v in p)) for p in two.places[:2])
+        one, other = (bare(", ".join(f"{v:.0f}" for v in p)) for p in two.places[:2])
         apart = [abs(a - b) for a, b in zip(*two.places[:2], strict=True)]
         ways = (("east", "west"), ("north", "south"), ("up", "down"))[apart.index(max(apart))]
-        side = listed([_bare(way) for way in ways], "or")
-        said = message("measured.two places", point=_bare(two.point.name), one=one, other=other, side=side)
+        side = listed([bare(way) for way in ways], "or")
+        said = message("measured.two places", point=bare(two.point.name), one=one, other=other, side=side)
         faults.at_key((SECTION, "points", two.point.name), said)
     except NoPlaceError as none:
         _no_place(none, readings, faults)
     except UndeterminedError as open_:
         name, axis = [(p.name, axis) for p in wanted for axis in p.free][open_.unknown]
-        said = message("measured.open", axis=_bare("xyz"[axis]), point=_bare(name))
+        said = message("measured.open", axis=bare("xyz"[axis]), point=bare(name))
         faults.at_key((SECTION, "points", name), said)
     except NoRestError:
         faults.at((SECTION, "readings"), message("measured.no rest"))
@@ -187,8 +183,8 @@ def _found(
 
 def _no_place(none: NoPlaceError, readings: list[TapeReading], faults: Faults) -> None:
     longest = max(none.readings, key=lambda r: r.mm)
-    read = listed([_bare(f"{'-'.join(r.points)} {r.mm:g}") for r in none.readings], ",")
-    said = message("measured.no place", point=_bare(none.point.name), read=read, off=Length(none.misses_mm, ".0f"))
+    read = listed([bare(f"{'-'.join(r.points)} {r.mm:g}") for r in none.readings], ",")
+    said = message("measured.no place", point=bare(none.point.name), read=read, off=Length(none.misses_mm, ".0f"))
     faults.at((SECTION, "readings", readings.index(longest)), said)
 
 
@@ -199,7 +195,7 @@ def _walls(form: MeasuredForm, adjusted: Adjusted, faults: Faults) -> tuple[Wall
         a, b = (adjusted.places[point] for point in wall.through)
         ways[name] = (b[0] - a[0], b[1] - a[1])
         if dist(a[:2], b[:2]) < 1.0:
-            faults.at((SECTION, "walls", name), message("measured.wall", wall=_bare(name)))
+            faults.at((SECTION, "walls", name), message("measured.wall", wall=bare(name)))
             return ()
     for name, wall in form.walls.items():
         long = dist((0.0, 0.0), ways[name])
