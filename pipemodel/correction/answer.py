@@ -36,7 +36,7 @@ from pipemodel.correction.sentences import (
 )
 from pipemodel.correction.unsure import is_shown, unsure, with_how_sure
 from pipemodel.correction.values import CheckReading, Correction, Estimate, ReadingBlock, Verdict
-from pipemodel.correction.whole import Whole, whole_with
+from pipemodel.correction.whole import Miss, Whole, whole_with
 from pipemodel.job.model import Fault, Hands, JobError
 from pipemodel.messages.values import Count, Message, message
 from pipemodel.pulls.cards import Card, cards_of
@@ -182,11 +182,16 @@ class _Asked:
                 short = next(bend.angle_deg.value for bend in found.bends if bend.number == done[-1].bend)
                 way = Way(way.whole, way.plan, (pull_on_said(done[-1], on, short),), ())
                 return self._answer("pull on", bent, made, found, way, whole, on)
+        sides = [whole_with(self.solved, bends, aims, done[-1].bend, rest) for bends in found.either]
         untold = {reading.check for reading in readings if reading.side == 0}.intersection(found.open_sides)
         if untold:
             bent.append(checks_said("side untold", sorted(untold)))
-        if untold != set(found.open_sides) and self._side_matters(done[-1], found, aims, rest):
-            # Who says the side has looked again.
+            if not to_come:
+                # In the middle of both sides it is surely not: the better one shows whether it may do.
+                whole = min(sides, key=lambda way: self._share(way.miss()))
+        # Where one of the sides is not well as planned, it is asked for; who says the side has looked again.
+        most = WELL if to_come else 1.0
+        if untold != set(found.open_sides) and any(self._share(way.miss()) > most for way in sides):
             found = replace(found, open_sides=tuple(one for one in found.open_sides if one not in untold))
             return ask("which side", checks_said("which side", found.open_sides))
         if to_come:
@@ -194,36 +199,31 @@ class _Asked:
             verdict: Verdict = "recut" if way.why_not else "change" if way.whole is not whole else "go on"
             return self._answer(verdict, bent, made, found, way, whole)
         way = self._at_the_end(whole)
-        return self._answer("recut" if way.why_not else way.verdict, bent, made, found, way, whole)
+        answer = self._answer("recut" if way.why_not else way.verdict, bent, made, found, way, whole)
+        return replace(answer, is_shown=answer.is_shown and not untold)
 
     def _at_the_end(self, whole: Whole) -> Way:
         """Return what can still be done once all is bent: cut off what is too long, or slip it along."""
         end = at_the_end(whole)
         return replace(end, why_not=end.why_not + self._too_near(whole)[1])
 
-    def _side_matters(self, pull: Pull, found: Estimate, aims: Mapping[int, Aim], rest: SolvedRun) -> bool:
-        """Tell whether readings leave open to which side a bend is twisted, and one of these is not well as planned."""
-        ends = self.solved.run.ends
-        most = WELL if len(found.bends) < len(self.plan.pulls) else 1.0
-        ways = (whole_with(self.solved, bends, aims, pull.bend, rest) for bends in found.either)
-        return any(way.miss().share(ends.finish.within, ends.trim_mm) > most for way in ways)
+    def _share(self, miss: Miss) -> float:
+        return miss.share(self.solved.run.ends.finish.within, self.solved.run.ends.trim_mm)
 
     def _best(self, whole: Whole, done: Sequence[Pull], to_come: Sequence[Pull]) -> Way:
         """Return how to go on: as planned where that is as good, else with the bends to come changed."""
-        ends = self.solved.run.ends
-        within, trim = ends.finish.within, ends.trim_mm
         plan, was = plan_from_here(whole.run, done, to_come), whole
-        unchanged = whole.miss().share(within, trim)
+        unchanged = self._share(whole.miss())
         if plan is None or unchanged > WELL:
             changed = replanned(whole, to_come)
             new = plan_from_here(changed.run, done, to_come)
-            saves = unchanged - changed.miss().share(within, trim) >= WORTH
+            saves = unchanged - self._share(changed.miss()) >= WORTH
             if new is not None and (plan is None or saves):
                 whole, plan = changed, new
         miss = whole.miss()
         why_not: list[Message] = [] if plan else [message("correct.no order")]
         # What is too long is cut off at the end.
-        if miss._replace(along_mm=min(miss.along_mm, 0.0)).share(within, trim) > 1.0:
+        if self._share(miss._replace(along_mm=min(miss.along_mm, 0.0))) > 1.0:
             why_not.append(lands(miss, at_best=True))
         near, touches = self._too_near(whole)
         changes = change_said(self.cards, cards_of(whole.run, plan)) if plan and whole is not was else ()

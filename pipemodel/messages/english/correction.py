@@ -30,7 +30,7 @@ TEMPLATES = {
     ),
     "correct.side": "with the gap under the rest, seen from the start end, bend {bend} goes off to your",
     "correct.side untold": (
-        "to which side {checks} may stand off is not known: this is for the middle between both, the doubt counted in"
+        "to which side {checks} stands off is not known: this is for the middle, or where all is bent the better one"
     ),
     "correct.side either": "cannot tell",
     "correct.side left": "left",

@@ -28,7 +28,7 @@ TEMPLATES = {
     ),
     "correct.side": "mit dem Spalt unter dem Rest, vom Anfang aus gesehen, geht Bogen {bend} ab nach",
     "correct.side untold": (
-        "nach welcher Seite {checks} absteht, ist nicht bekannt: das gilt für die Mitte, der Zweifel ist eingerechnet"
+        "nach welcher Seite {checks} absteht, ist nicht bekannt: das gilt für die Mitte, am Ende für die bessere"
     ),
     "correct.side either": "nicht zu sehen",
     "correct.side left": "links",
