@@ -8,7 +8,7 @@ which one true reading in a thousand exceeds.
 from math import sqrt
 from typing import TypeAlias
 
-from pipemodel.adjustment.linear import inverse, times
+from pipemodel.adjustment.linear import inverse, solution
 from pipemodel.adjustment.readings import (
     LEAST_REDUNDANCY,
     Adjusted,
@@ -75,8 +75,7 @@ def _step(at: Places, unknowns: Unknowns, readings: list[TapeReading]) -> tuple[
             right[i] += a * weight * (reading.mm - value)
             for j, b in row.items():
                 normal[i][j] += a * weight * b
-    found = inverse(normal)
-    return found, times(found, right)
+    return inverse(normal), solution(normal, right)
 
 
 def _row(gradient: Gradient, unknowns: Unknowns) -> dict[int, float]:

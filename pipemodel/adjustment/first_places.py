@@ -3,7 +3,7 @@
 from itertools import product
 
 from pipemodel.adjustment.adjust import MOST_STEPS
-from pipemodel.adjustment.linear import UndeterminedError, inverse, times
+from pipemodel.adjustment.linear import UndeterminedError, solution
 from pipemodel.adjustment.readings import Places, TapeReading, WantedPoint, computed
 from pipemodel.geometry.vectors import Vec3, distance, dot, sub
 
@@ -153,4 +153,4 @@ def _damped(at: Vec3, point: WantedPoint, places: Places, own: list[TapeReading]
             right[i] += row[i] * (reading.mm - value) / reading.sd_mm
             for j in range(n):
                 normal[i][j] += row[i] * row[j]
-    return times(inverse(normal), right)
+    return solution(normal, right)

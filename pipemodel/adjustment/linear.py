@@ -17,10 +17,8 @@ def inverse(matrix: list[list[float]]) -> list[list[float]]:
     Raises:
         UndeterminedError: if it is singular to working precision.
     """
-    lower = _lower(matrix)
-    n = len(matrix)
-    turned = _inverse_of_lower(lower)
-    return [[sum(turned[k][i] * turned[k][j] for k in range(max(i, j), n)) for j in range(n)] for i in range(n)]
+    lower, units = _lower(matrix), range(len(matrix))
+    return [_solved(lower, [float(i == j) for i in units]) for j in units]
 
 
 def solution(matrix: list[list[float]], right: list[float]) -> list[float]:
@@ -29,7 +27,11 @@ def solution(matrix: list[list[float]], right: list[float]) -> list[float]:
     Raises:
         UndeterminedError: if it is singular to working precision.
     """
-    lower, out = _lower(matrix), list(right)
+    return _solved(_lower(matrix), right)
+
+
+def _solved(lower: list[list[float]], right: list[float]) -> list[float]:
+    out = list(right)
     n = len(right)
     for i in range(n):
         out[i] = (out[i] - sum(a * b for a, b in zip(lower[i][:i], out[:i], strict=True))) / lower[i][i]
@@ -51,18 +53,3 @@ def _lower(matrix: list[list[float]]) -> list[list[float]]:
                 j
             ][j]
     return lower
-
-
-def _inverse_of_lower(lower: list[list[float]]) -> list[list[float]]:
-    n = len(lower)
-    found = [[0.0] * n for _ in range(n)]
-    for j in range(n):
-        found[j][j] = 1.0 / lower[j][j]
-        for i in range(j + 1, n):
-            found[i][j] = -sum(lower[i][k] * found[k][j] for k in range(j, i)) / lower[i][i]
-    return found
-
-
-def times(matrix: list[list[float]], vector: list[float]) -> list[float]:
-    """Return a matrix times a vector."""
-    return [sum(a * b for a, b in zip(row, vector, strict=True)) for row in matrix]

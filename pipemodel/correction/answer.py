@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.correction.at_the_end import AtTheEnd, at_the_end
+from pipemodel.correction.at_the_end import Way, at_the_end
 from pipemodel.correction.cards_to_come import cards_to_come, same_pull
 from pipemodel.correction.clear import newly_too_near
 from pipemodel.correction.estimate import estimate
@@ -26,16 +26,13 @@ from pipemodel.correction.order import plan_from_here
 from pipemodel.correction.replan import replanned
 from pipemodel.correction.sentences import (
     FINE,
-    again_said,
-    alone_said,
     bent_said,
     change_said,
+    checks_said,
     flattened_said,
-    if_again_said,
     lands,
     pull_on_said,
-    recut_said,
-    which_side_said,
+    why_said,
 )
 from pipemodel.correction.unsure import is_shown, unsure, with_how_sure
 from pipemodel.correction.values import CheckReading, Correction, Estimate, ReadingBlock, Verdict
@@ -142,18 +139,6 @@ def _corrected_aims(aims: Mapping[int, Aim], answer: Correction, last: int) -> d
 
 
 @dataclass(frozen=True)
-class _Way:
-    """A way to go on: the run as it then comes out, the pulls to come, and what is against it."""
-
-    whole: Whole
-    plan: Plan
-    said: tuple[Message, ...]
-    why_not: tuple[Message, ...]
-    left: Miss | None = None
-    """How far the finish is off once the finished piece is cut or slipped; None where it is as the run comes out."""
-
-
-@dataclass(frozen=True)
 class _Asked:
     schedule: Schedule
     solved: SolvedRun
@@ -168,7 +153,7 @@ class _Asked:
         answer = self._by_shape(after, readings, aims, rest)
         flat = tuple(flattened_said(self.cards, readings))
         if flat:
-            return replace(answer, verdict="recut", said=(recut_said(flat),), pull_on_deg=None)
+            return replace(answer, verdict="recut", said=(why_said("recut", flat),), pull_on_deg=None)
         return with_how_sure(answer, self.cards[after - 1], {reading.check for reading in readings})
 
     def _by_shape(
@@ -181,64 +166,68 @@ class _Asked:
         bent = list(bent_said(found, done[-1].bend))
 
         def ask(verdict: Verdict, *said: Message) -> Correction:
-            way = _Way(whole, plan_from_here(whole.run, done, to_come) or NO_PLAN, said, ())
+            way = Way(whole, plan_from_here(whole.run, done, to_come) or NO_PLAN, said, ())
             return self._answer(verdict, bent, made, found, way, whole)
 
         if found.again:
-            return ask("contradiction", again_said(found.again))
+            return ask("contradiction", checks_said("again", found.again))
         on = _pull_on(done[-1], found)
         if on is not None:
             further = _pulled_on(whole, done[-1], on)
-            way = self._best(further, done, to_come) if to_come else self._at_the_end(further)[0]
+            way = self._best(further, done, to_come) if to_come else self._at_the_end(further)
             if not way.why_not and found.alone:
                 # What is pulled on is never opened again.
                 return ask("contradiction")
             if not way.why_not:
                 short = next(bend.angle_deg.value for bend in found.bends if bend.number == done[-1].bend)
-                way = _Way(way.whole, way.plan, (pull_on_said(done[-1], on, short),), ())
+                way = Way(way.whole, way.plan, (pull_on_said(done[-1], on, short),), ())
                 return self._answer("pull on", bent, made, found, way, whole, on)
-        if self._side_matters(done[-1], found, aims, rest):
-            # Who says the side has looked again.
-            return ask("which side", which_side_said(found.open_sides))
+        sides = [whole_with(self.solved, bends, aims, done[-1].bend, rest) for bends in found.either]
+        untold = {reading.check for reading in readings if reading.side == 0}.intersection(found.open_sides)
+        if untold:
+            bent.append(checks_said("side untold", sorted(untold)))
+            if not to_come:
+                # In the middle of both sides it is surely not: the better one shows whether it may do.
+                whole = min(sides, key=lambda way: self._share(way.miss()))
+        # Where one of the sides is not well as planned, it is asked for; who says the side has looked again.
+        most = WELL if to_come else 1.0
+        if untold != set(found.open_sides) and any(self._share(way.miss()) > most for way in sides):
+            found = replace(found, open_sides=tuple(one for one in found.open_sides if one not in untold))
+            return ask("which side", checks_said("which side", found.open_sides))
         if to_come:
             way = self._best(whole, done, to_come)
             verdict: Verdict = "recut" if way.why_not else "change" if way.whole is not whole else "go on"
             return self._answer(verdict, bent, made, found, way, whole)
-        way, end = self._at_the_end(whole)
-        return self._answer("recut" if way.why_not else end.verdict, bent, made, found, way, whole, None, end.trim_mm)
+        way = self._at_the_end(whole)
+        answer = self._answer("recut" if way.why_not else way.verdict, bent, made, found, way, whole)
+        return replace(answer, is_shown=answer.is_shown and not untold)
 
-    def _at_the_end(self, whole: Whole) -> tuple[_Way, AtTheEnd]:
+    def _at_the_end(self, whole: Whole) -> Way:
         """Return what can still be done once all is bent: cut off what is too long, or slip it along."""
         end = at_the_end(whole)
-        return _Way(whole, NO_PLAN, end.said, end.why_not + self._too_near(whole)[1], end.left), end
+        return replace(end, why_not=end.why_not + self._too_near(whole)[1])
 
-    def _side_matters(self, pull: Pull, found: Estimate, aims: Mapping[int, Aim], rest: SolvedRun) -> bool:
-        """Tell whether readings leave open to which side a bend is twisted, and one of these is not well as planned."""
-        ends = self.solved.run.ends
-        most = WELL if len(found.bends) < len(self.plan.pulls) else 1.0
-        ways = (whole_with(self.solved, bends, aims, pull.bend, rest) for bends in found.either)
-        return any(way.miss().share(ends.finish.within, ends.trim_mm) > most for way in ways)
+    def _share(self, miss: Miss) -> float:
+        return miss.share(self.solved.run.ends.finish.within, self.solved.run.ends.trim_mm)
 
-    def _best(self, whole: Whole, done: Sequence[Pull], to_come: Sequence[Pull]) -> _Way:
+    def _best(self, whole: Whole, done: Sequence[Pull], to_come: Sequence[Pull]) -> Way:
         """Return how to go on: as planned where that is as good, else with the bends to come changed."""
-        ends = self.solved.run.ends
-        within, trim = ends.finish.within, ends.trim_mm
         plan, was = plan_from_here(whole.run, done, to_come), whole
-        unchanged = whole.miss().share(within, trim)
+        unchanged = self._share(whole.miss())
         if plan is None or unchanged > WELL:
             changed = replanned(whole, to_come)
             new = plan_from_here(changed.run, done, to_come)
-            saves = unchanged - changed.miss().share(within, trim) >= WORTH
+            saves = unchanged - self._share(changed.miss()) >= WORTH
             if new is not None and (plan is None or saves):
                 whole, plan = changed, new
         miss = whole.miss()
         why_not: list[Message] = [] if plan else [message("correct.no order")]
         # What is too long is cut off at the end.
-        if miss._replace(along_mm=min(miss.along_mm, 0.0)).share(within, trim) > 1.0:
+        if self._share(miss._replace(along_mm=min(miss.along_mm, 0.0))) > 1.0:
             why_not.append(lands(miss, at_best=True))
         near, touches = self._too_near(whole)
         changes = change_said(self.cards, cards_of(whole.run, plan)) if plan and whole is not was else ()
-        return _Way(whole, plan or NO_PLAN, (*changes, lands(miss), *near), (*why_not, *touches))
+        return Way(whole, plan or NO_PLAN, (*changes, lands(miss), *near), (*why_not, *touches))
 
     def _too_near(self, whole: Whole) -> tuple[tuple[Message, ...], tuple[Message, ...]]:
         return newly_too_near(self.schedule, self.solved, whole.run)
@@ -249,19 +238,18 @@ class _Asked:
         bent: Sequence[Message],
         made: MadePiece,
         found: Estimate,
-        way: _Way,
+        way: Way,
         unchanged: Whole,
         pull_on_deg: float | None = None,
-        trim_mm: float | None = None,
     ) -> Correction:
-        todo = (recut_said(way.why_not),) if verdict == "recut" else way.said
+        todo = (why_said("recut", way.why_not),) if verdict == "recut" else way.said
         if found.alone and verdict == "recut":
             # Tube is not thrown away for a single look at a tape.
-            verdict, todo = "contradiction", (alone_said(found.alone), if_again_said(way.why_not))
+            verdict, todo = "contradiction", (checks_said("alone", found.alone), why_said("if again", way.why_not))
         elif found.alone and verdict != "which side":
-            todo = (alone_said(found.alone), *todo)
+            todo = (checks_said("alone", found.alone), *todo)
         head = (FINE,) if verdict == "go on" else ()
-        miss, within = way.whole.miss(), unsure(made, found.likely, way.whole)
+        miss, within = way.left or way.whole.miss(), unsure(made, found.likely, way.whole)
         return Correction(
             self.solved.name,
             len(made.pulls),
@@ -275,9 +263,9 @@ class _Asked:
             unchanged.miss().off,
             miss.direction_deg,
             within,
-            is_shown(way.left or miss, within, self.solved.run.ends),
+            is_shown(miss, within, self.solved.run.ends),
             pull_on_deg,
-            trim_mm,
+            way.trim_mm,
         )
 
 

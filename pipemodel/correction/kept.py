@@ -23,13 +23,14 @@ from pipemodel.correction.estimate import estimate
 from pipemodel.correction.made import MadePiece
 from pipemodel.correction.observed import observations
 from pipemodel.correction.readings_file import read_readings
-from pipemodel.correction.sentences import flattened
+from pipemodel.correction.sentences import checks_said, flattened
 from pipemodel.correction.values import BentBend, CheckReading, Estimate, ReadingBlock
 from pipemodel.job.model import WORST_HANDS, Fault, Hands, JobError
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import read_tree
 from pipemodel.learning.readings import apart_deg
 from pipemodel.learning.records import PLACES, BendRecord
+from pipemodel.messages.values import message
 from pipemodel.pulls.cards import Card
 
 SETTLED_SD_MM, SETTLED_SD_DEG = 3.0, 3.0
@@ -83,7 +84,7 @@ def records_of_checks(
         )
     ]
     if not records:
-        raise JobError(fspath(path), [Fault("these checks settle no bend by themselves; read more of each card")])
+        raise JobError(fspath(path), [Fault(message("kept.nothing"))])
     return tuple(records)
 
 
@@ -108,10 +109,9 @@ def _wrong(readings: Sequence[CheckReading], found: Estimate) -> Iterator[Fault]
     """Yield what is wrong with readings that do not go together, or of which one alone tells of a mistake."""
     for one in readings:
         if one.check in found.again:
-            yield Fault(f"check {one.check} does not go with the others; read it again", one.written)
+            yield Fault(checks_said("again", [one.check]), one.written)
         elif one.check in found.alone:
-            text = f"check {one.check} alone says that something went wrong; read it again, and write both readings"
-            yield Fault(f"{text}: {one.check}: [{one.values[0]:g}, ...]", one.written)
+            yield Fault(checks_said("alone", [one.check]), one.written)
 
 
 def _settled(asked: BendRecord, bent: BentBend, by_the_pull: bool) -> Iterator[BendRecord]:

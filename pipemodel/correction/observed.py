@@ -56,7 +56,7 @@ def may_be_to_either_side(measure: Measure) -> bool:
 
 
 def _to_a_side(one: Observation, reading: CheckReading) -> Observation:
-    return replace(one, side=reading.side, either_side=not reading.side)
+    return replace(one, side=reading.side or 0, either_side=not reading.side)
 
 
 def observations(solved: SolvedRun, cards: Sequence[Card], readings: Sequence[CheckReading]) -> tuple[Observation, ...]:

@@ -1,12 +1,12 @@
 """Readings of a run's checks, as written in a YAML file: `{after: 2, readings: {2a: 609, 2b: 91}}`, or a list of such.
 
 A look is written as the card has it (left, right, same, opposite), or yes and no for as the card says and otherwise. A
-check read several times has its readings in a list. What stands off may say to which side: `2b: 4 left`.
+check read several times has its readings in a list. What stands off may say to which side: `2b: 4 left`, or
+`2b: 4 either` where no one can tell.
 """
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import partial
 from itertools import pairwise
 from os import PathLike, fspath
 from typing import Any
@@ -21,16 +21,15 @@ from pipemodel.job.model import JobError, said_of
 from pipemodel.job.quantities import parse_angle, parse_length, shown
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import YamlPath, read_tree
-from pipemodel.messages.values import Count, Name, Number, message
+from pipemodel.messages.values import Count, Name, Number, bare, message
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.check_ids import check_id
 from pipemodel.pulls.measures import Measure
 
 _KEYS = ("after", "readings", "run", "corrected")
-_LOOKS = {"left": 1.0, "right": -1.0, "same": 1.0, "opposite": -1.0}
+_LOOKS = {"left": 1.0, "right": -1.0, "same": 1.0, "opposite": -1.0, "either": 0.0}
 MOST_READINGS = 20
 """Of one check."""
-_bare = partial(Name, quoted=False)
 
 
 def read_readings(path: str | PathLike[str], solved: SolvedRun, cards: Sequence[Card]) -> tuple[ReadingBlock, ...]:
@@ -79,7 +78,7 @@ class _Reader:
             return
         for key in value:
             if key not in _KEYS:
-                keys = message("fault.keys here", keys=_bare(", ".join(_KEYS)))
+                keys = message("fault.keys here", keys=bare(", ".join(_KEYS)))
                 mend = nearest_said(str(key), list(_KEYS), keys)
                 self.faults.at_key((*at, key), message("fault.unknown key", key=Name(shown(key)), mend=mend))
         run = value.get("run", self.solved.name)
@@ -100,7 +99,7 @@ class _Reader:
         if "after" not in value:
             self.faults.at(at, message("readings.after lacks"))
         elif isinstance(after, bool) or not isinstance(after, int) or not 1 <= after <= pulls:
-            pull, own = _bare(shown(after)), Name(self.solved.name)
+            pull, own = bare(shown(after)), Name(self.solved.name)
             self.faults.at((*at, "after"), message("readings.no pull", pull=pull, run=own, most=Count(pulls)))
         elif (
             before and after <= before[-1].after and not (after == before[-1].after and value.get("corrected") is True)
@@ -132,22 +131,22 @@ class _Reader:
             path = (*here, check)
             if check in split:
                 of, whole = split[check]
-                right = _bare(f"{whole}.{check}")
-                self.faults.at_key(path, message("readings.comma", check=_bare(str(of)), right=right))
+                right = bare(f"{whole}.{check}")
+                self.faults.at_key(path, message("readings.comma", check=bare(str(of)), right=right))
                 continue
             if check not in self.checks:
                 known = ", ".join(c for c, (pull, _, _) in self.checks.items() if after is None or pull == after)
-                mend = nearest_said(str(check), list(self.checks), message("readings.checks", checks=_bare(known)))
+                mend = nearest_said(str(check), list(self.checks), message("readings.checks", checks=bare(known)))
                 run, other = Name(self.solved.name), Name(shown(check))
                 self.faults.at_key(path, message("readings.no check", run=run, check=other, mend=mend))
                 continue
             pull, place, measure = self.checks[check]
             if after is not None and pull > after:
                 self.faults.at_key(
-                    path, message("readings.later", check=_bare(check), pull=Count(pull), made=Count(after))
+                    path, message("readings.later", check=bare(check), pull=Count(pull), made=Count(after))
                 )
             elif check in earlier:
-                self.faults.at_key(path, message("readings.twice", check=_bare(check)))
+                self.faults.at_key(path, message("readings.twice", check=bare(check)))
             else:
                 yield from self._reading(check, pull, place, measure, read, path)
 
@@ -157,10 +156,10 @@ class _Reader:
         items = read if isinstance(read, list) else [read]
         if not 1 <= len(items) <= MOST_READINGS:
             most, has = Count(MOST_READINGS), Count(len(items))
-            self.faults.at(path, message("readings.many", check=_bare(check), most=most, has=has))
+            self.faults.at(path, message("readings.many", check=bare(check), most=most, has=has))
             return
         values: list[float] = []
-        sides: set[int] = set()
+        sides: set[int | None] = set()
         for number, item in enumerate(items):
             where = (*path, number) if isinstance(read, list) else path
             try:
@@ -172,14 +171,14 @@ class _Reader:
         if len(values) < len(items):
             return
         if measure.unit == "look" and len(set(values)) > 1:
-            self.faults.at(path, message("readings.both ways", check=_bare(check)))
+            self.faults.at(path, message("readings.both ways", check=bare(check)))
         elif measure.unit != "look" and max(values) - min(values) > measure.shows_from:
-            self.faults.at(path, message("readings.differ", check=_bare(check)))
+            self.faults.at(path, message("readings.differ", check=bare(check)))
         else:
-            side = sum(sides)
             if sides >= {1, -1}:
-                self.faults.at(path, message("readings.both ways", check=_bare(check)))
+                self.faults.at(path, message("readings.both ways", check=bare(check)))
                 return
+            side = next((to for to in (1, -1, 0) if to in sides), None)
             yield CheckReading(check, pull, place, tuple(values), self.faults.place(path), side)
 
     def _value(self, check: str, measure: Measure, read: Any) -> float:
@@ -187,7 +186,7 @@ class _Reader:
             return _look(check, measure, read)
         if read is True or read == "yes":
             right = Number(measure.value, ".4g")
-            raise ValueError(message("readings.measured", check=_bare(check), right=right))
+            raise ValueError(message("readings.measured", check=bare(check), right=right))
         value = parse_angle(read) if measure.unit == "deg" else parse_length(read)
         slip = unlikely(check, measure, value, self.solved)
         if slip is not None:
@@ -195,13 +194,13 @@ class _Reader:
         return value
 
 
-def _side(check: str, measure: Measure, read: Any) -> tuple[Any, int]:
-    """Return a reading without its side, and that: 1 left, -1 right, 0 where none is said."""
+def _side(check: str, measure: Measure, read: Any) -> tuple[Any, int | None]:
+    """Return a reading without its side, and that: 1 left, -1 right, 0 either, None where nothing is said."""
     figure, _, side = read.strip().rpartition(" ") if isinstance(read, str) else ("", "", "")
-    if not figure or side not in ("left", "right"):
-        return read, 0
+    if not figure or side not in ("left", "right", "either"):
+        return read, None
     if not may_be_to_either_side(measure):
-        raise ValueError(message("readings.no side", check=_bare(check), figure=_bare(figure)))
+        raise ValueError(message("readings.no side", check=bare(check), figure=bare(figure)))
     return figure, int(_LOOKS[side])
 
 
@@ -212,5 +211,5 @@ def _look(check: str, measure: Measure, read: Any) -> float:
     if read in (False, "no"):
         return -measure.value
     if read not in ways:
-        raise ValueError(message("readings.look", check=_bare(check), one=_bare(ways[0]), other=_bare(ways[1])))
+        raise ValueError(message("readings.look", check=bare(check), one=bare(ways[0]), other=bare(ways[1])))
     return _LOOKS[read]

@@ -1,10 +1,22 @@
 """What is said after readings, as messages: what was probably bent, and what to do."""
 
 from collections.abc import Iterator, Sequence, Set
+from typing import Literal
 
 from pipemodel.correction.values import BentBend, CheckReading, Estimate, LikelyFigure, Unsure
 from pipemodel.correction.whole import Miss
-from pipemodel.messages.values import Angle, AroundTube, Count, Length, Message, Name, Tape, Word, listed, message
+from pipemodel.messages.values import (
+    Angle,
+    AroundTube,
+    Count,
+    Length,
+    Message,
+    Name,
+    Tape,
+    Word,
+    listed,
+    message,
+)
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.check_ids import check_id
 from pipemodel.pulls.measures import MeasureKind
@@ -114,20 +126,16 @@ def flattened_said(cards: Sequence[Card], readings: Sequence[CheckReading]) -> I
         yield message("correct.flattened", bend=Count(bend), by=far, most=least)
 
 
-def recut_said(why_not: Sequence[Message]) -> Message:
-    """Return that a new piece is to be cut, and why."""
-    return message("correct.recut", why=listed(why_not, ";"))
-
-
-def if_again_said(why_not: Sequence[Message]) -> Message:
-    """Return what a reading would mean that says the same again."""
-    return message("correct.if again", why=listed(why_not, ";"))
+def why_said(name: Literal["recut", "if again"], why_not: Sequence[Message]) -> Message:
+    """Return that a new piece is to be cut, or would be if a reading says the same again, and why."""
+    return message(f"correct.{name}", why=listed(why_not, ";"))
 
 
 def lands(miss: Miss, at_best: bool = False) -> Message:
     """Return where the finish lands, off where it is drawn."""
     return message(
-        "correct.at best" if at_best else "correct.lands",
+        "correct.lands",
+        how=Word("at best" if at_best else "lands"),
         sideways=Length(miss.sideways_mm, ".1f"),
         along=Length(abs(miss.along_mm), ".1f"),
         way=Word("long" if miss.along_mm >= 0.0 else "short"),
@@ -141,8 +149,11 @@ def not_read(card: Card, read: Set[str]) -> list[str]:
     return [name for k in measured if (name := check_id(card.pull.number, k)) not in read]
 
 
-def unsure_said(within: Unsure, shown: bool, unread: Sequence[str]) -> Iterator[Message]:
-    """Yield how sure it is where the finish lands; where that is not `shown` to be near enough, what else to read."""
+def unsure_said(within: Unsure, shown: bool, unread: Sequence[str], bent: bool) -> Iterator[Message]:
+    """Yield how sure it is where the finish lands; where that is not `shown` to be near enough, what else to do.
+
+    Only a piece whose bends are all `bent` can be held up where it goes.
+    """
     yield message(
         "correct.give or take" if shown else "correct.not shown",
         sideways=Length(within.sideways_mm, ".1f"),
@@ -152,23 +163,12 @@ def unsure_said(within: Unsure, shown: bool, unread: Sequence[str]) -> Iterator[
     if shown:
         return
     if unread:
-        yield message("correct.not read", checks=listed([Name(check, quoted=False) for check in unread]))
+        yield checks_said("not read", unread)
     else:
-        yield message("correct.hold up")
+        yield message("correct.hold up" if bent else "correct.read twice")
 
 
-def alone_said(checks: Sequence[str]) -> Message:
-    """Return that one reading alone speaks for what is said, so that it is to be taken again first."""
-    return message("correct.alone", checks=listed([Name(check, quoted=False) for check in checks], "or"))
-
-
-def which_side_said(checks: Sequence[str]) -> Message:
-    """Return that it is to be said to which side what was read at some checks stands off."""
-    return message("correct.which side", checks=listed([Name(check, quoted=False) for check in checks]))
-
-
-def again_said(checks: Sequence[str]) -> Message:
-    """Return which readings to take again."""
-    return message(
-        "correct.again", checks=listed([Name(check, quoted=False) for check in checks]), n=Count(len(checks))
-    )
+def checks_said(name: str, checks: Sequence[str]) -> Message:
+    """Return what is to be done about some checks, or what is not known of them; where one is alone, any of them."""
+    named = listed([Name(check, quoted=False) for check in checks], "or" if name == "alone" else "and")
+    return message(f"correct.{name}", checks=named, **({"n": Count(len(checks))} if name == "again" else {}))

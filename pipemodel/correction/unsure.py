@@ -64,7 +64,8 @@ def with_how_sure(answer: Correction, card: Card, read: Set[str]) -> Correction:
     if answer.verdict not in ("go on", "change", "trim"):
         return answer
     said = (one for one in answer.said if answer.is_shown or one != FINE)
-    return replace(answer, said=(*said, *unsure_said(answer.off_within, answer.is_shown, not_read(card, read))))
+    bent, unread = not answer.plan.pulls, not_read(card, read)
+    return replace(answer, said=(*said, *unsure_said(answer.off_within, answer.is_shown, unread, bent)))
 
 
 def _landing(made: MadePiece, whole: Whole, by: Sequence[float]) -> tuple[float, float, float, float, float]:

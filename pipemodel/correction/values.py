@@ -23,8 +23,8 @@ class CheckReading(NamedTuple):
     """Of the check on its card, from 0."""
     values: tuple[float, ...]
     written: Place = Place()
-    side: int = 0
-    """To which side the bend on the bench goes off with what stands off up: 1 left, -1 right, 0 where nobody says."""
+    side: int | None = None
+    """To which side the bend on the bench goes off with what stands off up: 1 left, -1 right, 0 no one can tell."""
 
 
 class ReadingBlock(NamedTuple):

@@ -24,7 +24,7 @@ from pipemodel.job.quantities import shown
 from pipemodel.job.room_files import Room, build_room
 from pipemodel.job.tool_forms import FormerChoice
 from pipemodel.job.yaml_tree import YamlPath
-from pipemodel.messages.values import Message
+from pipemodel.messages.values import Message, Name, Number, Word, message
 from pipemodel.trade.benders import Bender
 from pipemodel.trade.clips import ClipRule
 from pipemodel.trade.fittings import Ending
@@ -112,8 +112,8 @@ def _brought_in(
     found = {opening.name: opening for opening in reversed((*own, *room.openings))}
     for opening in (*own, *room.openings):
         if found[opening.name] is not opening:
-            text = f"there is an opening {shown(opening.name)!r} already; rename one"
-            faults.found.append(Fault(text, opening.place or BEGINNING))
+            twice = message("fault.named twice", name=Name(opening.name))
+            faults.found.append(Fault(twice, opening.place or BEGINNING))
     check_openings(list(found.values()), room.things, faults)
     openings = tuple(reversed(found.values()))
     lost = len(own) < len(form.openings) or any(path[0] in ("openings", "room") for path in broken)
@@ -132,14 +132,16 @@ def _hands(form: HandsForm | None, faults: Faults, histories: Histories) -> tupl
     if form is None:
         return None, None
     if form.by is not None and form.file is None:
-        faults.at(("hands", "by"), "by says whose pieces of a file; write the file too: hands: {file: ..., by: ...}")
+        faults.at(("hands", "by"), message("hands.by"))
     for name, value, limit, unit in (
         ("mark", form.mark, WORST_HANDS.mark_mm, "mm"),
         ("angle", form.angle, WORST_HANDS.angle_deg, "degrees"),
         ("turn", form.turn, WORST_HANDS.turn_deg, "degrees"),
     ):
         if value > limit:
-            faults.at(("hands", name), f"{value:g} {unit} is more than any hand is out by; write {limit:g} or less")
+            faults.at(
+                ("hands", name), message("hands.worst", value=Number(value), unit=Word(unit), limit=Number(limit))
+            )
     given = Hands(form.mark, form.angle, form.turn)
     if form.file is None or not (found := histories.hands(form.file, form.by, ("hands", "file"))):
         return given, None

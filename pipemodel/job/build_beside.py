@@ -3,12 +3,12 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from pipemodel.job.expressions import none_called
 from pipemodel.job.faults import Faults
 from pipemodel.job.find import FindBeside
 from pipemodel.job.forms import RunForm
 from pipemodel.job.model import Run
-from pipemodel.job.quantities import shown
-from pipemodel.job.routing.faults import nearest
+from pipemodel.messages.values import Length, Number, Word, message
 
 
 def beside_each_other(
@@ -32,20 +32,16 @@ def beside_each_other(
             continue
         path = ("runs", run.name, "find", "beside")
         if form.run not in forms:
-            faults.at((*path, "run"), f"there is no run {shown(form.run)!r}{nearest(form.run, list(forms))}")
+            faults.at((*path, "run"), none_called("run", form.run, forms))
         elif run.name in _others_of(form.run, forms):
-            why = "a run cannot lie beside itself, nor beside one that is to lie beside it"
-            faults.at((*path, "run"), f"{why}; name another, or leave one out")
+            faults.at((*path, "run"), message("fault.itself", what=Word("beside")))
         elif (other := built.get(form.run)) is not None:
             half = (run.tube.outside_mm + other.tube.outside_mm) / 2.0
             centres = form.centres if form.centres is not None else (form.gap or 0.0) + half
             least = clearance_mm + run.insulation_mm + other.insulation_mm
             if centres - half < least - 1e-9:
-                faults.at(
-                    (*path, "gap" if form.gap is not None else "centres"),
-                    f"this leaves {centres - half:g} between the tubes, and clearance and insulation ask for "
-                    f"{least:g}; write gap: {least:g} or more",
-                )
+                said = message("plan.gap", left=Length(centres - half), least=Length(least), gap=Number(least))
+                faults.at((*path, "gap" if form.gap is not None else "centres"), said)
             beside = FindBeside(form.run, centres)
             run = replace(run, route=replace(run.route, find=run.route.find._replace(beside=beside)))
         out.append(run)

@@ -4,12 +4,11 @@ from collections.abc import Container, Sequence
 from dataclasses import replace
 
 from pipemodel.job.end_forms import ClipsForm, EndForm, EndsForm
-from pipemodel.job.expressions import nearest
+from pipemodel.job.expressions import none_called
 from pipemodel.job.faults import Faults
 from pipemodel.job.model import Route, Thing
-from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import YamlPath
-from pipemodel.messages.values import Length, Message, Tape, Word, message
+from pipemodel.messages.values import Length, Message, Name, Tape, Word, message
 from pipemodel.trade.clips import ClipRule, ClipSpacing, find_spacing
 from pipemodel.trade.fittings import Ending, Ends, FittingError, Within, find_fitting, tube_ends
 from pipemodel.trade.model import Tube
@@ -35,7 +34,7 @@ def build_ends(form: EndsForm | None, trim_mm: float, tube: Tube, path: YamlPath
     start = _ending(form.start, tube, (*path, "start"), faults)
     finish = _ending(form.finish, tube, (*path, "finish"), faults)
     if form.start is not None and form.start.within is not None:
-        faults.at((*path, "start", "within"), "the start lies where it is drawn; write within under finish")
+        faults.at((*path, "start", "within"), message("room.start within"))
     if form.finish is not None and form.finish.within is not None:
         asked = form.finish.within
         finish = replace(finish, within=Within(asked.sideways, asked.along, assumed=False))
@@ -114,12 +113,9 @@ def check_joins(
     for name, end in (("start", form.start), ("finish", form.finish)):
         if end is None or end.joins is None or end.joins in known or end.joins in lost:
             continue
-        if end.joins == run:
-            text = "a run does not join itself; name a thing in the room or another run"
-        else:
-            hint = nearest(end.joins, known, "name a thing in the room or another run")
-            text = f"there is no {shown(end.joins)!r} to join; {hint}"
-        faults.at((*path, name, "joins"), text)
+        itself = end.joins == run
+        said = message("fault.itself", what=Word("join")) if itself else none_called("to join", end.joins, known)
+        faults.at((*path, name, "joins"), said)
 
 
 def _clippable(name: str, things: Sequence[Thing], lost: Container[str], path: YamlPath, faults: Faults) -> bool:
@@ -128,10 +124,9 @@ def _clippable(name: str, things: Sequence[Thing], lost: Container[str], path: Y
     if shape is not None and any(face.radius is None for face in shape.flat_faces()):
         return True
     if shape is not None:
-        faults.once(path, f"{shown(name)!r} has no flat face for a clip; name a face, a box or an extrusion")
+        faults.once(path, message("room.no face for clip", thing=Name(name)))
     elif name not in lost:
-        hint = nearest(name, [thing.name for thing in things], "name a thing in it")
-        faults.once(path, f"there is no {shown(name)!r} in the room; {hint}")
+        faults.once(path, none_called("thing", name, [thing.name for thing in things]))
     return False
 
 

@@ -5,7 +5,7 @@ from itertools import combinations
 
 from pipemodel.geometry.shapes.face import inside_outline
 from pipemodel.geometry.vectors import Vec3, add, cross, distance, dot, length, scale, sub, unit
-from pipemodel.job.expressions import nearest
+from pipemodel.job.expressions import none_called
 from pipemodel.job.faults import Faults
 from pipemodel.job.model import BEGINNING, BringIn, Fault, Opening, Reach, Run, Spread, Thing
 from pipemodel.job.names import name_fault
@@ -168,10 +168,7 @@ def build_bring_in(
     through = asked.through or only
     if through is not None and through not in found:
         if not lost:
-            there = f"there is {', '.join(map(repr, found))}" if found else "the job has no openings; write openings"
-            faults.once(
-                (*path, "through"), f"there is no opening {shown(through)!r}; {nearest(through, list(found), there)}"
-            )
+            faults.once((*path, "through"), none_called("opening", through, found))
         return None
     if through is not None:
         wide = least_width(found[through].corners)

@@ -11,13 +11,14 @@ from pydantic import ValidationError
 
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.end_forms import ClipsForm
+from pipemodel.job.expressions import none_called
 from pipemodel.job.faults import Faults
 from pipemodel.job.forms import CornerForm, RunForm
 from pipemodel.job.messages import faults_of
 from pipemodel.job.model import Route, Run, Thing
 from pipemodel.job.quantities import shown
-from pipemodel.job.routing.faults import nearest
 from pipemodel.job.yaml_tree import YamlPath
+from pipemodel.messages.values import Name, message
 from pipemodel.trade.model import Former, Tube
 
 if TYPE_CHECKING:
@@ -146,7 +147,7 @@ def building_order(
             elif other in forms:
                 visit(other)
             elif other not in faults.spot.names(("runs",)):
-                faults.at(path, f"there is no run called {shown(other)!r}{nearest(other, forms)}")
+                faults.at(path, none_called("run", other, forms))
         order.append(below.pop())
 
     for name in forms:
@@ -171,9 +172,8 @@ def stand_of(
     wall = wall_of(first, [form.wall] if form.wall is not None else [] if clips is None else clips.face, things)
     if form.wall is not None and wall is None and form.wall not in lost:
         known = [thing.name for thing in things]
-        why = "has no one upright face with the start of this run before it"
-        why = why if form.wall in known else f"is no thing in the room{nearest(form.wall, known)}"
-        faults.at((*path, "wall"), f"{shown(form.wall)!r} {why}")
+        no_face = message("room.no face before", thing=Name(form.wall))
+        faults.at((*path, "wall"), no_face if form.wall in known else none_called("thing", form.wall, known))
         return None
     return Standpoint(seen_from, wall)
 

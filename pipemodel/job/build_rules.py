@@ -7,14 +7,14 @@ from difflib import get_close_matches
 from pydantic import ValidationError
 
 from pipemodel.job.build_room import TERM_KINDS
+from pipemodel.job.expressions import none_called
 from pipemodel.job.faults import Faults
 from pipemodel.job.messages import faults_of_form
 from pipemodel.job.model import Fault, Run, Thing
 from pipemodel.job.own_file import OwnFileError, read_own
 from pipemodel.job.quantities import shown
-from pipemodel.job.routing.faults import nearest
 from pipemodel.job.rules_forms import ChosenRulesForm
-from pipemodel.messages.values import message
+from pipemodel.messages.values import Name, message
 from pipemodel.trade.rules import RuleSet, rule_set_named, rule_sets
 
 
@@ -39,7 +39,7 @@ def build_rules(
         form = ChosenRulesForm(set=choice) if isinstance(choice, str) else choice
         for k, run in enumerate(form.runs or ()):
             if run not in names:
-                faults.at(("rules", i, "runs", k), f"there is no run called {shown(run)!r}{nearest(run, names)}")
+                faults.at(("rules", i, "runs", k), none_called("run", run, names))
         try:
             rules = rule_set_named(form.set_) if form.set_ is not None else _own(form.file or "", folder, allow_outside)
         except LookupError as error:
@@ -49,7 +49,7 @@ def build_rules(
                 faults.at(("rules", i), text)
         else:
             if rules.name in found:
-                faults.at(("rules", i), f"the rules {shown(rules.name)!r} are named already; name them once")
+                faults.at(("rules", i), message("fault.named twice", name=Name(rules.name)))
             found[rules.name] = rules.model_copy(update={"runs": form.runs and frozenset(form.runs)})
     return tuple(found.values())
 

@@ -13,13 +13,13 @@ from pipemodel.job.building.parts import plan_way
 from pipemodel.job.building.rows import JoistsForm
 from pipemodel.job.building.sleeves import SleeveForm
 from pipemodel.job.building.walls import WallForm
+from pipemodel.job.expressions import none_called
 from pipemodel.job.faults import Faults
 from pipemodel.job.form import Form
 from pipemodel.job.hole_forms import HoleForm
 from pipemodel.job.model import Place, Sleeve, Thing
-from pipemodel.job.quantities import shown
 from pipemodel.job.room_forms import ThingForm
-from pipemodel.job.routing.faults import nearest
+from pipemodel.messages.values import Length, Name, message
 
 WHY, HOLE_WHY = "sleeve for other runs", "hole for other runs"
 """Why the bore of a sleeve, and of a hole that is for some runs, is kept free."""
@@ -51,31 +51,31 @@ def _bore(name: str, form: ThingForm, sleeve: SleeveForm, things: list[Thing], f
     path = ("room", name, "sleeve")
     own = [i for i, thing in enumerate(things) if thing.role == "solid" and sleeve.in_ in (thing.name, thing.of)]
     if not own:
-        names = list(dict.fromkeys(thing.of or thing.name for thing in things if thing.role == "solid"))
-        faults.at((*path, "in"), f"there is no wall or floor {shown(sleeve.in_)!r}{nearest(sleeve.in_, names)}")
+        names = dict.fromkeys(thing.of or thing.name for thing in things if thing.role == "solid")
+        faults.at((*path, "in"), none_called("wall or floor", sleeve.in_, names))
         return None
     cut: dict[int, Plate] = {}
     for i in own:
         try:
             plate = pierced(_upright(things[i]), sleeve.at, sleeve.outside or sleeve.diameter)
         except HoleError as error:
-            faults.at((*path, "at"), f"the sleeve cannot go through {shown(things[i].name)!r}: {error}")
+            faults.at(
+                (*path, "at"),
+                message("room.no way for sleeve", thing=Name(things[i].name), why=Name(str(error), quoted=False)),
+            )
             return None
         if plate is not None:
             cut[i] = plate
     if not cut:
-        faults.at((*path, "at"), f"the middle of this sleeve lies beside {shown(sleeve.in_)!r}, or in an opening of it")
+        faults.at((*path, "at"), message("room.sleeve beside", thing=Name(sleeve.in_)))
         return None
     normal = next(iter(cut.values())).normal
     plates = [(dot(plate.origin, normal), plate.thickness * dot(plate.normal, normal)) for plate in cut.values()]
     spans = [(depth, depth + thick) for depth, thick in plates]
     low, high = min(map(min, spans)), max(map(max, spans))
     if sleeve.length is not None and sleeve.length < high - low - HAIR_MM:
-        faults.at(
-            (*path, "length"),
-            f"the sleeve is {sleeve.length:g} long, and {shown(sleeve.in_)!r} {high - low:g} thick; leave the length "
-            "out for one that is flush",
-        )
+        long, thick = Length(sleeve.length), Length(high - low)
+        faults.at((*path, "length"), message("room.sleeve short", thing=Name(sleeve.in_), long=long, thick=thick))
         return None
     for i, plate in cut.items():
         things[i] = replace(things[i], shape=plate)

@@ -2,10 +2,10 @@
 
 from collections.abc import Collection, Mapping, Sequence
 
+from pipemodel.job.expressions import none_called
 from pipemodel.job.faults import Faults
 from pipemodel.job.model import Fault, Run, Thing
 from pipemodel.job.quantities import shown
-from pipemodel.job.routing.faults import nearest
 
 OUTSIDE_MM = 1e-6
 
@@ -27,8 +27,9 @@ def check_zones(things: Sequence[Thing], runs: Sequence[Run], names: Collection[
         for name in sorted(thing.runs or () if thing.sleeve is None else thing.sleeve.runs):
             if name not in names and (thing.of or thing.name, name) not in said:
                 said.add((thing.of or thing.name, name))
-                text = f"there is no run called {shown(name)!r}{nearest(name, names)}"
-                faults.found.append(Fault(text, dict(thing.run_places).get(name, thing.place)))
+                faults.found.append(
+                    Fault(none_called("run", name, names), dict(thing.run_places).get(name, thing.place))
+                )
     for void in _voids(things).values():
         for run in by_name.values():
             if void[0].runs is None or run.name in void[0].runs:

@@ -6,13 +6,15 @@ mm, angles in degrees.
 
 import math
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import NamedTuple, TypeAlias
 
 from pipemodel.geometry.vectors import cos_deg, sin_deg
 from pipemodel.job.quantities import parse_length, shown
-from pipemodel.messages.values import NOTHING, Count, Message, Name, Number, Value, message
+from pipemodel.messages.values import NOTHING, Count, Message, Name, Number, Value, Word, bare, listed, message
 
+MOST_NAMED = 6
+"""So many names are said of what there is."""
 LONGEST = 300
 """Characters in one expression."""
 DEEPEST = 30
@@ -41,20 +43,20 @@ _TOKEN = re.compile(
 
 def _tan(a: float) -> float:
     if cos_deg(a) == 0.0:
-        raise ExpressionError(message("formula.no value", call=_bare(f"tan({a:g})")))
+        raise ExpressionError(message("formula.no value", call=bare(f"tan({a:g})")))
     return sin_deg(a) / cos_deg(a)
 
 
 def _root(a: float) -> float:
     if a < 0.0:
-        raise ExpressionError(message("formula.no root", call=_bare(f"sqrt({a:g})")))
+        raise ExpressionError(message("formula.no root", call=bare(f"sqrt({a:g})")))
     return math.sqrt(a)
 
 
 def _arc(function: Callable[[float], float], name: str) -> Callable[[float], float]:
     def of(a: float) -> float:
         if not -1.0 <= a <= 1.0:
-            raise ExpressionError(message("formula.no arc", call=_bare(f"{name}({a:g})")))
+            raise ExpressionError(message("formula.no arc", call=bare(f"{name}({a:g})")))
         return math.degrees(function(a))
 
     return of
@@ -109,12 +111,6 @@ def names_in(text: str) -> frozenset[str]:
     return frozenset(t.text for t in _tokens(text) if t.kind == "name") - RESERVED
 
 
-def nearest(name: str, known: list[str], else_say: str) -> str:
-    """Return "did you mean ...?" with the nearest of the known names, or `else_say` when none is near."""
-    found = nearest_said(name, known, NOTHING)
-    return else_say if found is NOTHING else str(found)
-
-
 def nearest_said(name: str, known: list[str], otherwise: Message) -> Message:
     """Return "did you mean ...?" with the nearest of the known names, or something else when none is near."""
     from difflib import get_close_matches
@@ -123,8 +119,13 @@ def nearest_said(name: str, known: list[str], otherwise: Message) -> Message:
     return message("fault.did you mean", name=Name(close[0])) if close else otherwise
 
 
-def _bare(text: str) -> Name:
-    return Name(text, quoted=False)
+def none_called(what: str, name: str, known: Iterable[str]) -> Message:
+    """Return that no `what`, a word of the template, is called so; with the nearest one known, or what there is."""
+    names = list(known)
+    more = [bare("...")] if len(names) > MOST_NAMED else []
+    there = message("fault.there is", names=listed([*map(Name, names[:MOST_NAMED]), *more], ","))
+    mend = nearest_said(name, names, there) if names else message("fault.there is none")
+    return message("fault.none called", what=Word(what), name=Name(shown(name)), mend=mend)
 
 
 def _tokens(text: str) -> list[_Token]:
@@ -146,7 +147,7 @@ def _tokens(text: str) -> list[_Token]:
 
 def parameters_said(known: list[str]) -> Message:
     """Return which parameters there are, the first of them."""
-    return message("formula.parameters", names=_bare(", ".join(known[:12])))
+    return message("formula.parameters", names=bare(", ".join(known[:12])))
 
 
 class _Reader:
@@ -221,7 +222,7 @@ class _Reader:
     def _called(self, name: str, depth: int) -> float:
         if name not in FUNCTIONS:
             known = list(FUNCTIONS)
-            mend = nearest_said(name, known, message("formula.use", names=_bare(", ".join(known))))
+            mend = nearest_said(name, known, message("formula.use", names=bare(", ".join(known))))
             raise ExpressionError(message("formula.no function", name=Name(name), mend=mend))
         function, fewest, most = FUNCTIONS[name]
         given = [self.sum(depth + 1)]
@@ -231,7 +232,7 @@ class _Reader:
         if not fewest <= len(given) <= most:
             more: Value = NOTHING if fewest == most else message("formula.to", most=Count(most))
             least, n = Count(fewest), Count(len(given))
-            raise ExpressionError(message("formula.takes", name=_bare(name), fewest=least, more=more, n=n))
+            raise ExpressionError(message("formula.takes", name=bare(name), fewest=least, more=more, n=n))
         return self._sane(function(*given))
 
     def _named(self, name: str) -> float:
@@ -240,7 +241,7 @@ class _Reader:
         if name in CONSTANTS:
             return CONSTANTS[name]
         if name in FUNCTIONS:
-            raise ExpressionError(message("formula.is a function", name=_bare(name)))
+            raise ExpressionError(message("formula.is a function", name=bare(name)))
         known = list(self.values)
         if name in UNITS:
             raise ExpressionError(message("formula.unit", name=Name(name)))

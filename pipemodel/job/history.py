@@ -18,7 +18,7 @@ from pipemodel.job.quantities import shown
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import YamlTree, read_tree
 from pipemodel.learning.records import PLACES, BendRecord, without_repeats
-from pipemodel.messages.values import message
+from pipemodel.messages.values import Name, message
 
 HEAD = "# One record for each bend of a finished piece, one a line; put files together by their lines.\n"
 OTHER_NAMES = {
@@ -36,7 +36,6 @@ OTHER_NAMES = {
     "radius_sd": "radius_got_sd",
 }
 """Keys of the file that are called otherwise in a record, where names carry their unit."""
-BROKEN = "each record is whole on a line of its own: put back what was lost there, or take the broken line out"
 MARKS_OF_A_MERGE = ("<<<<<<<", "=======", ">>>>>>>", "|||||||")
 
 
@@ -69,9 +68,9 @@ def history_of(text: str, path: str) -> History:
 def records_of(tree: YamlTree) -> tuple[list[BendRecord], list[Fault]]:
     """Return the records of a file's tree as they stand, and what is wrong with it."""
     if tree.faults or tree.values is None:
-        return [], [Fault(f"{fault.message}; {BROKEN}", fault.place) for fault in tree.faults]
+        return [], [Fault(message("history.broken", said=fault.value), fault.place) for fault in tree.faults]
     if not isinstance(tree.values, list):
-        return [], [Fault("a history is a list of records, one a line, each beginning with '- {'; this is none")]
+        return [], [Fault(message("history.no list"))]
     records: list[BendRecord] = []
     faults: list[Fault] = []
     for n, values in enumerate(tree.values):
@@ -83,11 +82,7 @@ def records_of(tree: YamlTree) -> tuple[list[BendRecord], list[Fault]]:
             continue
         record = _record(form)
         if form.id and form.id != record.id:
-            text = (
-                f"this record does not go with its id {shown(form.id)!r}: something in it was changed or lost. Put "
-                "back what it was; if the change is meant, take the id out"
-            )
-            faults.append(Fault(text, here.at(("id",)).place))
+            faults.append(Fault(message("history.changed", id=Name(shown(form.id))), here.at(("id",)).place))
         records.append(record)
     return records, faults
 
@@ -143,9 +138,5 @@ def _record(form: RecordForm) -> BendRecord:
 
 def _marks_of_a_merge(text: str) -> list[Fault]:
     """Return what a version control left of two sides that it could not put together."""
-    said = (
-        "two versions of this file were put together and this mark was left; take out the lines with such marks and "
-        "keep the records of both sides"
-    )
     lines = enumerate(text.splitlines(), 1)
-    return [Fault(said, Place(n)) for n, line in lines if line.startswith(MARKS_OF_A_MERGE)]
+    return [Fault(message("history.mark left"), Place(n)) for n, line in lines if line.startswith(MARKS_OF_A_MERGE)]

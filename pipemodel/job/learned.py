@@ -4,6 +4,7 @@ import pathlib
 from collections.abc import Sequence
 from dataclasses import replace
 
+from pipemodel.job.expressions import none_called
 from pipemodel.job.faults import Faults
 from pipemodel.job.history import records_of
 from pipemodel.job.model import WORST_HANDS, Hands
@@ -12,7 +13,7 @@ from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.learning.records import BendRecord, FormerKey, of_former, without_repeats
 from pipemodel.learning.words import drifted, former_said, hands_said
-from pipemodel.messages.values import Message
+from pipemodel.messages.values import Count, Message, Name, message
 from pipemodel.trade.model import Former, Springback, Tube
 
 LEAST_BENDS = 3
@@ -62,8 +63,7 @@ class Histories:
             return None
         people = sorted({record.by for record in records})
         if by is not None and by not in people and records:
-            there = ", ".join(repr(shown(name)) for name in people if name) or "no names"
-            self._faults.at(path, f"{shown(file)!r} holds no bend by {shown(by)!r}; it has {there}")
+            self._faults.at(path, none_called("bends by", by, filter(None, people)))
             return None
         learned = learned_hands(records, by)
         values = (learned.mark.value, learned.angle.value, learned.turn.value)
@@ -76,15 +76,15 @@ class Histories:
         except OwnFileError as error:
             missing = not (self._folder / file).exists()
             if missing:
-                text = f"there is no file {shown(file)!r}; leave this out until `pipemodel learn` has made it"
-                self._faults.at(path, text)
+                self._faults.at(path, message("history.no file", file=Name(shown(file))))
                 return None
             for text in error.messages:
                 self._faults.at(path, text)
             return None
         for fault in faults:
-            where = f"{shown(file)!r}, line {fault.place.line}, column {fault.place.column}"
-            self._faults.at(path, f"{where}: {fault.message}")
+            line, column = Count(fault.place.line), Count(fault.place.column)
+            said = message("history.in file", file=Name(shown(file)), line=line, column=column, said=fault.value)
+            self._faults.at(path, said)
         return None if faults else without_repeats(records)
 
 

@@ -12,12 +12,13 @@ from pipemodel.adjustment.first_places import NoPlaceError, NotTiedError, TwoSid
 from pipemodel.adjustment.linear import UndeterminedError
 from pipemodel.adjustment.readings import Adjusted, TapeReading, WantedPoint
 from pipemodel.geometry.vectors import Vec3
-from pipemodel.job.expressions import RESERVED, nearest
+from pipemodel.job.expressions import RESERVED, none_called
 from pipemodel.job.faults import Faults
 from pipemodel.job.measured_forms import NAME_PATTERN, MeasuredForm, ReadingForm, SoughtForm
 from pipemodel.job.quantities import shown
 from pipemodel.job.routing.directions import COMPASS, RELATIVE
 from pipemodel.job.yaml_tree import YamlPath
+from pipemodel.messages.values import Count, Length, Name, bare, listed, message
 from pipemodel.trade.fittings import MeasuredTo
 
 SECTION = "measured"
@@ -132,8 +133,7 @@ def _check_names(form: MeasuredForm, faults: Faults) -> None:
     known = list(form.points)
     for name in known:
         if not re.match(NAME_PATTERN, name) or name in OWN_WORDS:
-            text = f"a point's name is made of letters, digits and _, and is no word that means something: not {name!r}"
-            faults.at_key((SECTION, "points", name), text)
+            faults.at_key((SECTION, "points", name), message("measured.no name", name=Name(shown(name))))
     for i, reading in enumerate(form.readings):
         for key in ("points", "wall", "above", "to"):
             given = getattr(reading, key)
@@ -143,14 +143,13 @@ def _check_names(form: MeasuredForm, faults: Faults) -> None:
         for k, point in enumerate(wall.through):
             _known_point(point, known, (SECTION, "walls", name, "through", k), faults)
         if wall.square_to is not None and (wall.square_to not in form.walls or wall.square_to == name):
-            near = nearest(wall.square_to, [n for n in form.walls if n != name], "name another of the walls")
-            faults.at((SECTION, "walls", name, "square_to"), f"there is no other wall {wall.square_to!r}; {near}")
+            others = [n for n in form.walls if n != name]
+            faults.at((SECTION, "walls", name, "square_to"), none_called("other wall", wall.square_to, others))
 
 
 def _known_point(name: str, known: list[str], path: tuple[str | int, ...], faults: Faults) -> None:
     if name not in known:
-        near = nearest(name, known, "name one of the measured points")
-        faults.at(path, f"there is no measured point {shown(name)!r}; {near}")
+        faults.at(path, none_called("measured point", name, known))
 
 
 def _found(
@@ -161,44 +160,32 @@ def _found(
     except NotTiedError as loose:
         for point in loose.points:
             n, own = len(point.free), sum(point.name in r.points for r in readings)
-            axes = " and ".join("xyz"[axis] for axis in point.free)
-            text = (
-                f"the point {point.name} is not tied: its {axes} must be found, which takes {n} readings to points "
-                f"that are found already; it has {own} in all. Measure it from one point more, or write what is known "
-                "of it"
-            )
-            faults.at_key((SECTION, "points", point.name), text)
+            axes = listed([bare("xyz"[axis]) for axis in point.free])
+            said = message("measured.not tied", point=bare(point.name), axes=axes, n=Count(n), own=Count(own))
+            faults.at_key((SECTION, "points", point.name), said)
     except TwoSidesError as two:
-        one, other = (" ".join(f"{v:.0f}" for v in p) for p in two.places[:2])
-        text = (
-            f"the point {two.point.name} may be in two places, [{one.replace(' ', ', ')}] or "
-            f"[{other.replace(' ', ', ')}]; say which with side: {_side_between(two.places[0], two.places[1])}"
-        )
-        faults.at_key((SECTION, "points", two.point.name), text)
+        one, other = (bare(", ".join(f"{v:.0f}" for v in p)) for p in two.places[:2])
+        apart = [abs(a - b) for a, b in zip(*two.places[:2], strict=True)]
+        ways = (("east", "west"), ("north", "south"), ("up", "down"))[apart.index(max(apart))]
+        side = listed([bare(way) for way in ways], "or")
+        said = message("measured.two places", point=bare(two.point.name), one=one, other=other, side=side)
+        faults.at_key((SECTION, "points", two.point.name), said)
     except NoPlaceError as none:
         _no_place(none, readings, faults)
     except UndeterminedError as open_:
         name, axis = [(p.name, axis) for p in wanted for axis in p.free][open_.unknown]
-        text = f"the readings do not show the {'xyz'[axis]} of {name}; measure it once more, from another side"
-        faults.at_key((SECTION, "points", name), text)
+        said = message("measured.open", axis=bare("xyz"[axis]), point=bare(name))
+        faults.at_key((SECTION, "points", name), said)
     except NoRestError:
-        faults.at((SECTION, "readings"), "these readings do not go together; look for one that is far out")
+        faults.at((SECTION, "readings"), message("measured.no rest"))
     return None
 
 
 def _no_place(none: NoPlaceError, readings: list[TapeReading], faults: Faults) -> None:
     longest = max(none.readings, key=lambda r: r.mm)
-    said = ", ".join(f"{' to '.join(r.points)} {r.mm:g}" for r in none.readings)
-    text = (
-        f"these readings to {none.point.name} do not meet ({said}): even at the best place one is "
-        f"{none.misses_mm:.0f} out; take them again, this longest one first"
-    )
-    faults.at((SECTION, "readings", readings.index(longest)), text)
-
-
-def _side_between(one: Vec3, other: Vec3) -> str:
-    axis = max(range(3), key=lambda i: abs(one[i] - other[i]))
-    return ("east or west", "north or south", "up or down")[axis]
+    read = listed([bare(f"{'-'.join(r.points)} {r.mm:g}") for r in none.readings], ",")
+    said = message("measured.no place", point=bare(none.point.name), read=read, off=Length(none.misses_mm, ".0f"))
+    faults.at((SECTION, "readings", readings.index(longest)), said)
 
 
 def _walls(form: MeasuredForm, adjusted: Adjusted, faults: Faults) -> tuple[Wall, ...]:
@@ -208,7 +195,7 @@ def _walls(form: MeasuredForm, adjusted: Adjusted, faults: Faults) -> tuple[Wall
         a, b = (adjusted.places[point] for point in wall.through)
         ways[name] = (b[0] - a[0], b[1] - a[1])
         if dist(a[:2], b[:2]) < 1.0:
-            faults.at((SECTION, "walls", name), f"the points of the wall {name} stand over each other")
+            faults.at((SECTION, "walls", name), message("measured.wall", wall=bare(name)))
             return ()
     for name, wall in form.walls.items():
         long = dist((0.0, 0.0), ways[name])

@@ -17,7 +17,7 @@ from pipemodel.job.place import BEGINNING as BEGINNING
 from pipemodel.job.place import Place as Place
 from pipemodel.messages.say import say
 from pipemodel.messages.units import Language, UnitName, units_for
-from pipemodel.messages.values import Message
+from pipemodel.messages.values import Message, Name
 from pipemodel.trade.benders import Bender, Stance
 from pipemodel.trade.clips import ClipRule
 from pipemodel.trade.fittings import PLAIN_ENDS, Ends
@@ -341,6 +341,11 @@ class Fault:
     def message(self) -> str:
         """What is said, in English."""
         return str(self.said)
+
+    @property
+    def value(self) -> Message | Name:
+        """What is said, as a value of another message."""
+        return self.said if isinstance(self.said, Message) else Name(self.said, quoted=False)
 
     def worded(self, language: Language) -> str:
         """Return what is said in a language; in English where it has no template."""

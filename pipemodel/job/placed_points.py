@@ -7,12 +7,11 @@ from pydantic import ValidationError
 
 from pipemodel.geometry.vectors import ORIGIN, Vec3
 from pipemodel.job.building.place_forms import BayForm, InBayForm, OnWallForm, TermFrame, said_in_words
-from pipemodel.job.expressions import nearest
+from pipemodel.job.expressions import none_called
 from pipemodel.job.faults import Faults
 from pipemodel.job.measured import POINT_KEYS
 from pipemodel.job.messages import faults_of_form
 from pipemodel.job.model import Fault
-from pipemodel.job.quantities import shown
 from pipemodel.job.room_file_forms import FILE_KEY, RoomForm
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot
 from pipemodel.messages.values import message
@@ -121,11 +120,11 @@ def _placed(
     name = form.wall if isinstance(form, OnWallForm) else form.of
     frame = frames.get(name)
     if frame is None:
-        what, term = ("wall", "wall") if isinstance(form, OnWallForm) else ("row of joists", "joists")
+        term = "wall" if isinstance(form, OnWallForm) else "joists"
         named = room.get(name)
         if isinstance(named, dict) and term in named:
             return None  # it is there and at fault itself, which is named at its own place
-        faults.at(where, f"there is no {what} {shown(name)!r} in the room; {nearest(name, list(frames), 'name one')}")
+        faults.at(where, none_called(term, name, frames))
         return None
     try:
         return frame.place(form)

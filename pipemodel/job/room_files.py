@@ -13,7 +13,7 @@ from pipemodel.geometry.placing import Placing
 from pipemodel.job.build_openings import build_openings
 from pipemodel.job.build_room import build_things
 from pipemodel.job.build_sleeves import with_sleeves
-from pipemodel.job.expressions import nearest
+from pipemodel.job.expressions import nearest_said
 from pipemodel.job.faults import Faults, places_with
 from pipemodel.job.messages import faults_of
 from pipemodel.job.model import Fault, JobError, Opening, Place, Thing
@@ -35,6 +35,7 @@ from pipemodel.job.room_file_forms import (
 )
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot, read_tree
+from pipemodel.messages.values import Name, message
 
 if TYPE_CHECKING:
     from pipemodel.job.building.place_forms import TermFrame
@@ -225,7 +226,7 @@ class Reader:
         if not tree.complete or not isinstance(tree.values, dict):
             self.unread = True
             if tree.complete:
-                own.found.append(Fault("a room file is a group of keys: room, with things by name", tree.spot.place))
+                own.found.append(Fault(message("room.file lacks"), tree.spot.place))
         else:
             _, resolving, spoilt, *_ = resolve(tree, {})
             misplaced, unplaced = put_placed(tree.values, tree.spot, lambda form: self.frames(form, path, chain))
@@ -241,10 +242,11 @@ class Reader:
         known = list(RoomFileForm.model_fields)
         for key in values:
             if key not in known:
-                hint = nearest(key, known, f"the keys of a room file are {', '.join(known)}")
-                faults.at_key((key,), f"unknown key {shown(key)!r}; {hint}")
+                keys = message("fault.keys here", keys=Name(", ".join(known), quoted=False))
+                mend = nearest_said(str(key), known, keys)
+                faults.at_key((key,), message("fault.unknown key", key=Name(shown(key)), mend=mend))
         if "room" not in values:
-            faults.found.append(Fault("the room file lacks 'room' (its things by name)", Place(file=str(path))))
+            faults.found.append(Fault(message("room.file lacks"), Place(file=str(path))))
             self.unread = True
             return []
         room = values["room"] or {}

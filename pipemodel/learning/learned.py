@@ -31,6 +31,8 @@ ANY_MARK_SD_MM = 100.0
 HANDS = 1.0
 """What a careful beginner scatters by, mm or degrees: common practice, no source. Two in three scatter between half and
 twice as much."""
+WEARS_ON = 2.0
+"""So many standard deviations off is a former that wears steadily on, and is not changed at once."""
 STEPS = 4
 """The law of springback is all but linear: so many steps are plenty."""
 
@@ -116,6 +118,11 @@ def learned_former(records: Sequence[BendRecord], key: FormerKey, before: Former
     laws = [_springback(measured_angles(part), before, scatter) for part in parts] if changes else [first]
     found = laws[-1]
     changes = tuple(_sized(*one) for one in zip(changes, laws, laws[1:], strict=False))
+    if changes and not changes[-1].batch:
+        # What wears may go on doing so: by now it is off the middle of its part by this part of what it has changed.
+        last, earlier = len(in_pieces(parts[-1])), len(in_pieces(parts[-2]))
+        on = changes[-1].more.value * last / (last + earlier) / WEARS_ON
+        found = replace(found, covariance=found.covariance + np.diag([on**2, 0.0]))
     places = place_rows(own, before.radius_mm)
     at = posterior(places, _place_prior(before), scatter)
     starts = int(np.count_nonzero(places.scattered))

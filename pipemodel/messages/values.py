@@ -174,6 +174,11 @@ def word(key: str) -> Message:
     return message("word", word=Word(key))
 
 
+def bare(text: str) -> Name:
+    """Return what somebody wrote, to be said without quotes."""
+    return Name(text, quoted=False)
+
+
 def listed(items: Sequence[Value], by: Joiner = "and") -> Listed:
     """Return values in a row."""
     return Listed(tuple(items), by)

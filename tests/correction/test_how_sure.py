@@ -152,7 +152,10 @@ def test_what_readings_do_not_show_is_not_called_fine_and_the_check_left_out_is_
     assert "do not show that it is fine" in doubted["message"]
     assert doubted["message"].endswith("not read on this card: 2b; read it too")
     assert "fine, go on" not in doubted["message"]
-    assert answer(solved, blocks)["message"].endswith("are read: hold the piece up where it goes to see")
+    assert answer(solved, blocks)["message"].endswith("read them again, write both, or see after the next pull")
+    last = run["plan"]["pulls"][2]
+    bent = {"after": 3, "readings": {c["id"]: c["value"] for c in last["checks"] if c["unit"] != "look"}}
+    assert answer(solved, [*blocks, bent])["message"].endswith("are read: hold the piece up where it goes to see")
     often = [{**b, "readings": {check: [x] * 20 for check, x in b["readings"].items()}} for b in blocks]
     sure = answer(solved, often)
     assert sure["message"].startswith("fine, go on")
@@ -169,12 +172,31 @@ def test_two_sides_left_open_are_both_within_what_is_said():
     made.bends[3] = (start, angle, plane + 6.0, radius)
     block = readings_after(made, pulls)
     gap = next(check["id"] for check in pulls[-1]["checks"] if check["kind"] == "flat on the bench")
-    open_, said = (
+    open_, either, said = (
         answer(solved, {**block, "readings": {**block["readings"], **more}})
-        for more in ({}, {gap: f"{block['readings'][gap]} left"})
+        for more in ({}, *({gap: f"{block['readings'][gap]} {side}"} for side in ("either", "left")))
     )
     assert open_["verdict"] == "which side"
     assert open_["off_within"]["sideways_mm"] > 1.5 * said["off_within"]["sideways_mm"]
+    # Who cannot tell goes on all the same, sees what is assumed, and that it is not sure to be fine.
+    assert either["verdict"] not in ("which side", "contradiction")
+    assert f"to which side {gap} stands off is not known" in either["message"]
+    assert "do not show that it is fine" in either["message"]
+    assert either["off_within"]["sideways_mm"] > 1.5 * said["off_within"]["sideways_mm"]
+
+
+def test_of_a_piece_all_bent_it_is_not_said_to_do_where_it_does_by_neither_side():
+    """Two bends, the last twisted by 12 degrees: by either side the finish is off, in the middle of both it is not."""
+    solved, run = case_of(made_run([300, 250, 300], [90, 45], [180], springback=SPRINGY))
+    pulls, made = run["plan"]["pulls"], Made(run)
+    made.follow(pulls, Hands(np.random.default_rng(0), 2, 0, 0, 0))
+    start, angle, plane, radius = made.bends[2]
+    made.bends[2] = (start, angle, plane + 12.0, radius)
+    block = readings_after(made, pulls)
+    gap = next(check["id"] for check in pulls[-1]["checks"] if check["kind"] == "flat on the bench")
+    read = [f"{block['readings'][gap]} {side}" for side in ("left", "right", "either")]
+    found = [answer(solved, {**block, "readings": {**block["readings"], gap: [one, one]}}) for one in read]
+    assert [one["verdict"] for one in found] == ["recut"] * 3
 
 
 @pytest.mark.parametrize(("angle", "fine"), [(90.3, True), (90.6, False)])

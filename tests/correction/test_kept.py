@@ -156,7 +156,8 @@ def test_readings_that_contradict_each_other_are_named_and_nothing_is_kept(tmp_p
         kept(tmp_path, solved, block)
     [line] = caught.value.lines()
     assert "readings.yaml:" in line
-    assert f"check {lengths[0]} " in line
+    assert f"{lengths[0]} " in line
+    assert "erst noch einmal messen und beide Werte angeben" in caught.value.lines("de")[0]
 
 
 def test_the_angle_of_a_flattened_bend_is_not_kept(tmp_path):

@@ -238,15 +238,16 @@ def test_the_page_asks_for_the_side_of_a_gap_and_goes_by_it_as_the_tool_does(pul
     start, angle, plane, radius = made.bends[bend]
     made.bends[bend] = (start, angle, plane + 4.0, radius)
     read = readings_after(made, pulls)["readings"]
-    for side in ("", "left", "right"):
+    for side in ("", "left", "right", "either"):
         own = {**read, gap: f"{read[gap]} {side}"} if side else read
         wanted.append(answer(solved, {"after": pull, "readings": own}))
-        sides = {gap: WORDS[side]} if side else {}
+        sides = {gap: WORDS.get(side, 0)} if side else {}
         block = {"after": pull, "readings": as_listed(read), "sides": sides}
         asks.append({"run": data_of(solved), "ask": {"blocks": [block]}})
     found = run_node(asks)
     assert [one["verdict"] for one in found] == [one["verdict"] for one in wanted]
     assert (found[0]["verdict"], found[0]["sides"]) == ("which side", wanted[0]["again"])
+    assert found[3]["untold"] == [gap]
     for one, other in zip(found, wanted, strict=True):
         if other["verdict"] == "contradiction":
             continue

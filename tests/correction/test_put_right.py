@@ -157,6 +157,30 @@ def test_a_bend_is_pulled_on_where_the_piece_is_then_slipped_along():
     found = answer(solved, {**right, "readings": {k: [v, v] for k, v in right["readings"].items()}})
     assert found["verdict"] == "change"
     assert "slip the piece 5 mm along" in found["message"]
+    # Where the finish lies once slipped: as short along its last leg, and no longer out along the first.
+    assert found["finish_off_unchanged_mm"] == pytest.approx([5, -5, 0], abs=0.2)
+    assert found["finish_off_mm"] == pytest.approx([0, -5, 0], abs=0.2)
+
+
+def test_what_is_said_of_a_piece_too_long_is_where_its_finish_lies_once_cut():
+    """One bend, 3 degrees over and all its tube 20 mm too long for it: cut along the leg as it was bent."""
+    solved = made_run([300, 300], [90], [], springback=SPRINGY)
+    held = replace(solved.run.ends, finish=replace(solved.run.ends.finish, within=Within(30.0, 4.0)))
+    solved, run = case_of(replace(solved, run=replace(solved.run, ends=held)))
+    made, hands = Made(run), Hands(np.random.default_rng(0), 1, 0, 0, 0)
+    hands.mark[0], hands.angle[0] = -20.0, 2.0
+    made.follow(run["plan"]["pulls"], hands)
+    block = readings_after(made, run["plan"]["pulls"])
+    found = answer(solved, {**block, "readings": {k: [v, v] for k, v in block["readings"].items()}})
+    assert found["verdict"] == "trim"
+    corners = made.piece().corners
+    leg = (corners[-1] - corners[-2]) / np.linalg.norm(corners[-1] - corners[-2])
+    drawn = solved.centreline.straights[-1].direction
+    off = np.asarray(found["finish_off_unchanged_mm"])
+    assert np.dot(off, drawn) > 10
+    cut = off - leg * (np.dot(off, drawn) / np.dot(leg, drawn))
+    assert found["finish_off_mm"] == pytest.approx(list(cut), abs=0.3)
+    assert np.dot(found["finish_off_mm"], drawn) == pytest.approx(0.0, abs=1e-6)
 
 
 def test_what_is_right_goes_on_as_planned():

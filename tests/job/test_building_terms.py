@@ -472,7 +472,7 @@ def test_a_bay_of_joists_turned_out_of_the_axes_is_a_void(tmp_path):
     ("void", "says"),
     [
         ("{bay: 4, of: j}", "there is no bay 4; between 4 joists there are 3"),
-        ("{bay: 2, of: jj}", "there is no row of joists 'jj' in the room; did you mean 'j'?"),
+        ("{bay: 2, of: jj}", "there is no row of joists in the room called 'jj'; did you mean 'j'?"),
         ("{bay: 2}", "the void of a bay lacks 'of'"),
         ("{bay: 2, of: j, opn: up}", "unknown key 'opn'; did you mean 'open'?"),
         ("{of: j}", "or a 'bay' and 'of'"),

@@ -18,6 +18,27 @@ def figures(line):
 
 
 ROUTE = LEAST[: LEAST.index("    points")] + "    start: [0, 0, 0]\n    route: [ITEMS]\n"
+MEASURED = """\
+job: x
+tube: 15
+measured:
+  points: {A: [0, 0, 0], B: [1200, 0, 0], C: POINT}
+  readings: [READINGS]
+WALLSruns: {r: {points: [A, C]}}
+"""
+
+
+BOTH = "{points: [A, C], reads: 1500}, {points: [B, C], reads: 900}"
+
+
+def measured(point="{z: 0, side: north}", readings=BOTH, walls=""):
+    """A job with a point C that is found by tape."""
+    walls = f"  walls: {walls}\n" if walls else ""
+    return MEASURED.replace("POINT", point).replace("READINGS", readings).replace("WALLS", walls)
+
+
+RUNS = LEAST[LEAST.index("runs:") :]
+IN_ROOM = LEAST[: LEAST.index("runs:")]
 FAULTS = {
     "key": (LEAST.replace("clearance", "clearence"),
             "unbekannter Schlüssel „clearence“; ist „clearance“ gemeint?"),
@@ -45,6 +66,31 @@ FAULTS = {
     "bends": (ROUTE.replace("ITEMS", "{east: 600}, {turn: up}, {turn: north}, {go: 300}"), "liegt kein Schenkel"),
     "short": (ROUTE.replace("ITEMS", "{east: 100}, {up: 60}, {north: 200}"), "seine Bögen brauchen"),
     "behind": (ROUTE.replace("ITEMS", "{east: -100}"), "liegt hinter ihm"),
+    "no face": (LEAST + "    clips: {face: waste pipe}\n", "hat keine ebene Fläche für eine Schelle"),
+    "no thing": (LEAST + "    clips: {face: boxin}\n",
+                 "es gibt im Raum nichts mit dem Namen „boxin“; ist „boxing“ gemeint?"),
+    "no join": (LEAST + "    ends: {start: {joins: boiler}}\n", "„boiler“; es gibt „waste pipe“, „boxing“"),
+    "joins itself": (LEAST + "    ends: {start: {joins: return}}\n", "mündet nicht in sich selbst"),
+    "start": (LEAST + "    ends: {start: {within: {sideways: 5, along: 9}}}\n", "within unter finish schreiben"),
+    "no level": (ROUTE.replace("ITEMS", "{up: {to level: attic}}"),
+                 "es gibt keine Höhe „attic“; es gibt noch nichts"),
+    "no wall": (LEAST.replace("[600, 0, 0]", "{wall: north, along: 5}"), "es gibt im Raum keine Wand „north“"),
+    "no run": (IN_ROOM + "rules: [{set: NHBC 2020, runs: [retur]}]\n" + RUNS,
+               "es gibt keine Leitung „retur“; ist „return“ gemeint?"),
+    "no opening": (LEAST + "bring in: {through: hatch}\n", "es gibt keine Öffnung „hatch“; es gibt noch nichts"),
+    "rules": (IN_ROOM + "rules: [NHBC 2020, NHBC 2020]\n" + RUNS, "gibt es schon; einmal nennen"),
+    "sleeve": (IN_ROOM + "  s: {sleeve: {in: wal, at: [0, 0, 0], diameter: 30, for: [return]}}\n" + RUNS,
+               "es gibt keine Wand und keine Decke „wal“"),
+    "hands": (LEAST + "hands: {mark: 500}\n", "mm liegt keine Hand daneben"),
+    "hands by": (LEAST + "hands: {by: Jo}\n", "by sagt, wessen Stücke einer Datei gelten"),
+    "no history": (LEAST + "learned: bends.yaml\n", "weglassen, bis pipemodel learn sie angelegt hat"),
+    "not tied": (measured(readings="{points: [A, C], reads: 1500}"), "C ist lose: x und y brauchen 2 Messungen"),
+    "two places": (measured(point="{z: 0}"), "kann bei [1200, -900, 0] oder"),
+    "do not meet": (measured(readings=BOTH.replace("1500", "2500")), "treffen sich nicht"),
+    "no point": (measured(readings=BOTH.replace("A, C", "A, Q")),
+                 "es gibt keinen Messpunkt „Q“; es gibt „A“, „B“, „C“"),
+    "no other wall": (measured(walls="{north: {through: [A, C], square_to: west}}"),
+                      "es gibt keine andere Wand „west“"),
     "no job": ("5\n", "ein Auftrag ist eine Gruppe von Schlüsseln"),
     "nothing": ("", "die Datei ist leer"),
 }  # fmt: skip

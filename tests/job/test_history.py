@@ -104,6 +104,9 @@ def test_a_record_that_was_changed_is_named(old, new):
     [line] = faults(TEXT.replace(old, new, 1))
     assert line.startswith("bends.yaml:2:")
     assert "does not go with its id" in line
+    with pytest.raises(JobError) as caught:
+        history_of(TEXT.replace(old, new, 1), "bends.yaml")
+    assert "der Eintrag passt nicht zu seiner id" in caught.value.lines("de")[0]
 
 
 @pytest.mark.parametrize("at", range(0, len(line_of(ROWS[0])), 7))

@@ -120,7 +120,7 @@ def test_kerf(tmp_path):
             "ends: {start: {fitting: tee, to: centre, centre_to_stop: 900}}",
             ["10:5", "start leg is 900 long to the centre of its fitting, which alone takes 900"],
         ),
-        ("clips: {face: northwall}", ["10:19", "there is no 'northwall' in the room", "'north wall'"]),
+        ("clips: {face: northwall}", ["10:19", "there is no thing in the room called 'northwall'", "'north wall'"]),
         ("clips: {face: waste pipe}", ["'waste pipe' has no flat face"]),
         ("clips: {face: north wall, service: steam}", ["no clip spacings are known for 'steam'", "water, gas"]),
         ("clips: {face: north wall, standoff: 0}", ["more than 0"]),
@@ -213,9 +213,15 @@ def test_what_an_end_is_given_of_in_a_note(tmp_path):
 @pytest.mark.parametrize(
     ("ends", "fault"),
     [
-        ("{start: {joins: boiler}}", "10:27 there is no 'boiler' to join; name a thing in the room or another run"),
-        ("{finish: {joins: northwall}}", "10:28 there is no 'northwall' to join; did you mean 'north wall'?"),
-        ("{finish: {joins: rise}}", "10:28 a run does not join itself; name a thing in the room or another run"),
+        (
+            "{start: {joins: boiler}}",
+            "10:27 there is no thing in the room, or other run, called 'boiler'; there is 'north wall'",
+        ),
+        (
+            "{finish: {joins: northwall}}",
+            "10:28 there is no thing in the room, or other run, called 'northwall'; did you mean 'north wall'?",
+        ),
+        ("{finish: {joins: rise}}", "10:28 a run does not join itself, nor by way of another; name another"),
         ("{finish: {}}", "10:12 say what the end goes into, such as fitting: capillary, or what it joins; or leave it"),
     ],
 )

@@ -112,7 +112,12 @@ def test_hands_are_as_the_pieces_say_and_a_figure_written_wins(tmp_path, by):
         ("{name: other, radius: 55, history: bends.yaml}", "", "3:44", "it has the former 'mine'"),
         ("{name: mine, radius: 55, history: ../bends.yaml}", "", "3:43", "outside"),
         ("15 mm hand bender", "learned: job.yaml\n", "7:10", "a history is a list of records"),
-        ("15 mm hand bender", "hands: {file: bends.yaml, by: Ann}\n", "7:15", "no bend by 'Ann'; it has 'Jo'"),
+        (
+            "15 mm hand bender",
+            "hands: {file: bends.yaml, by: Ann}\n",
+            "7:15",
+            "no bend in this file by 'Ann'; there is 'Jo'",
+        ),
         ("15 mm hand bender", "hands: {by: Ann}\n", "7:13", "write the file too"),
         ("{file: formers.yaml, name: mine}", "", "3:9", "leave out the history of the former 'mine'"),
     ],

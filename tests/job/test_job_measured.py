@@ -73,12 +73,12 @@ def test_a_point_in_two_places_asks_for_the_side():
 
 def test_distances_that_do_not_close_name_the_reading():
     (line,) = faults(across=2500)
-    assert line.startswith("job.yaml:11:7: these readings to C do not meet (B to C 900, A to C 2500): ")
+    assert line.startswith("job.yaml:11:7: readings to C do not meet (B-C 900, A-C 2500), ")
 
 
 def test_a_point_that_is_not_there_is_named_where_it_stands():
     (line,) = faults(third="Q")
-    assert line == "job.yaml:10:20: there is no measured point 'Q'; name one of the measured points"
+    assert line == "job.yaml:10:20: there is no measured point 'Q'; there is 'A', 'B', 'C'"
 
 
 def test_a_point_that_is_not_tied_says_what_is_missing():
@@ -89,9 +89,7 @@ def test_a_point_that_is_not_tied_says_what_is_missing():
             "runs: {r: {points: [A, B]}}\n",
             "job.yaml",
         )
-    assert "job.yaml:4:26: the point B is not tied: its x and y must be found, which takes 2 readings" in str(
-        error.value
-    )
+    assert "job.yaml:4:26: the point B is not tied: its x and y take 2 readings" in str(error.value)
     assert len(error.value.faults) == 1
 
 

@@ -76,7 +76,10 @@ runs:
 @pytest.mark.parametrize(
     ("said", "fault"),
     [
-        ("{wall: north wal, along: 600}", "there is no wall 'north wal' in the room; did you mean 'north wall'?"),
+        (
+            "{wall: north wal, along: 600}",
+            "there is no wall in the room called 'north wal'; did you mean 'north wall'?",
+        ),
         ("{wall: joists, along: 600}", "'wall' names a wall, and the bay is 'of' joists"),
         ("{bay: 4, of: joists, along: 600, down: 9}", "there is no bay 4; between 4 joists there are 3"),
         ("{bay: 0, of: joists, along: 600, down: 9}", "bay"),
@@ -139,12 +142,18 @@ NOT_TIED = """measured:
 @pytest.mark.parametrize(
     ("job", "faults"),
     [
-        (f"runs: {{a: {{points: [{UNFOUND}, {UNFOUND}]}}}}\n", ["no wall 'nowhere'", "no wall 'nowhere'"]),
-        (f"runs: {{a: {{start: {UNFOUND}, route: [{{corner: [0, 0, 0]}}, {{east: 0}}]}}}}\n", ["no wall 'nowhere'"]),
+        (
+            f"runs: {{a: {{points: [{UNFOUND}, {UNFOUND}]}}}}\n",
+            ["no wall in the room called 'nowhere'", "no wall in the room called 'nowhere'"],
+        ),
+        (
+            f"runs: {{a: {{start: {UNFOUND}, route: [{{corner: [0, 0, 0]}}, {{east: 0}}]}}}}\n",
+            ["no wall in the room called 'nowhere'"],
+        ),
         (
             f"room: {{c: {{cylinder: {{from: {UNFOUND}, to: {UNFOUND}, diameter: 40}}}}}}\n"
             "runs: {a: {start: [0, 0, 0], route: [{east: {to face of: c, gap: 5}}]}}\n",
-            ["no wall 'nowhere'", "no wall 'nowhere'"],
+            ["no wall in the room called 'nowhere'", "no wall in the room called 'nowhere'"],
         ),
         (
             "room: {w: {wall: {from: [0, 0], to: [0, 0], facing: north, thickness: 100, height: 2400}}}\n"
@@ -156,7 +165,7 @@ NOT_TIED = """measured:
         # What is wrong apart from them is named all the same.
         (
             f"runs: {{a: {{points: [{UNFOUND}, [0, 0, x]]}}, b: {{points: [[0, 0, 0], [0, 0, 0]]}}}}\n",
-            ["no wall 'nowhere'", "'x' is no length", "run 'b': the run has no length"],
+            ["no wall in the room called 'nowhere'", "'x' is no length", "run 'b': the run has no length"],
         ),
     ],
 )

@@ -115,9 +115,10 @@ def test_a_room_file_names_another_from_its_own_folder(job, tmp_path):
             {"a": "room: {file: b.yaml}", "b": "room:\n  file: [a.yaml]"},
             ["b.yaml:2:10: the room file 'a.yaml' would hold itself (a.yaml -> b.yaml -> a.yaml)"],
         ),
-        ("a.yaml", {"a": "- 1"}, ["a.yaml:1:1: a room file is a group of keys: room"]),
-        ("a.yaml", {"a": ""}, ["a.yaml:1:1: a room file is a group of keys: room"]),
-        ("a.yaml", {"a": "rooms: {}"}, ["a.yaml:1:1: unknown key 'rooms'", "a.yaml:1:1: the room file lacks 'room'"]),
+        ("a.yaml", {"a": "- 1"}, ["a.yaml:1:1: a room file is a group of keys, with room"]),
+        ("a.yaml", {"a": ""}, ["a.yaml:1:1: a room file is a group of keys, with room"]),
+        ("a.yaml", {"a": "rooms: {}"}, [
+            "a.yaml:1:1: unknown key 'rooms'", "a.yaml:1:1: a room file is a group of keys, with room"]),
         ("a.yaml", {"a": "room: 5"}, ["a.yaml:1:7: room is a group of names"]),
         ("a.yaml", {"a": "room:\n  x: {bax: 1}"}, ["a.yaml:2:7: unknown key 'bax'"]),
         ("a.yaml", {"a": "room: {x: [}"}, ["a.yaml:1:12: a value is missing here"]),

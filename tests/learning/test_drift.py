@@ -145,3 +145,30 @@ def test_what_chance_explains_is_what_plain_draws_explain():
 @pytest.mark.parametrize("freedom", [4, 5, 8, 20, 1000])
 def test_students_quantile_is_scipys(freedom):
     assert student_95(freedom) == pytest.approx(stats.t(freedom).ppf(0.975), rel=0.01)
+
+
+@pytest.mark.slow
+def test_what_wears_steadily_on_is_within_what_is_said_of_its_last_piece():
+    """2.5 degrees at 90 over 24 pieces: the pieces since the change named are not all as the last one is."""
+    held, named = 0, 0
+    for seed in range(few_or_many(30, 100)):
+        rows = []
+        for piece in range(24):
+            worn = replace(Bender(), rate=Bender.rate + 2.5 / 90.0 * piece / 23.0)
+            rows += [{**row, "piece": piece + 1} for row in bent(worn, 1, 3, seed * 1000 + piece)]
+        found = learned_former(records(rows), KEY, BEFORE)
+        if found.changes:
+            named += 1
+            at_90 = found.law.at_90
+            held += abs(at_90.value - (Bender.fixed + Bender.rate * 90.0 + 2.5)) <= at_90.half
+    assert named > 15
+    assert held >= 0.7 * named
+
+
+def test_a_change_to_another_batch_that_is_named_is_no_wear():
+    rows = bent(Bender(), 22, 3, 5, after=13, more=3.0)
+    by_batch, worn = (
+        learned_former(records(rows, batches=batches), KEY, BEFORE).law.at_90.half
+        for batches in (lambda piece: "A" if piece < 13 else "B", lambda piece: "")
+    )
+    assert by_batch < 0.7 * worn

@@ -135,7 +135,11 @@ def test_a_heading_by_word():
             "'floor' has no one upright face with the start of this run before it",
             13,
         ),
-        (["wall: est wall", "route: [out: 300]"], "is no thing in the room; did you mean 'east wall'?", 13),
+        (
+            ["wall: est wall", "route: [out: 300]"],
+            "there is no thing in the room called 'est wall'; did you mean 'east wall'?",
+            13,
+        ),
         (["seen from: up", "route: [up: 300]"], "nobody stands above or below a run", 13),
     ],
 )

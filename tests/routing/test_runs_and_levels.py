@@ -72,7 +72,7 @@ def test_runs_that_measure_to_each_other_and_runs_that_are_not_there(tmp_path):
     (said,) = faults(tmp_path, run("a", "a"))
     assert "a run cannot measure to itself" in said
     (said,) = faults(tmp_path, run("a", "flaw") + "  flow: {points: [[9, -60, 0], [9, 60, 0]]}\n")
-    assert "there is no thing called 'flaw' in the room" in said
+    assert "there is no thing in the room called 'flaw'" in said
 
 
 def test_a_thing_wins_over_a_run_of_its_name(tmp_path):

@@ -40,7 +40,7 @@ class Corrections {
     const asPlanned = this.kept.get(`${piece}/as planned`) === "yes", at = this.at = { piece, run, steps: this.stepsOf(piece), read: readings, sides, asPlanned };
     run.pulls.forEach((pull, k) => {
       const own = pull.checks.filter((check) => check.id in readings && this.possible(run, check, readings[check.id]));
-      if (own.length) blocks.push({ after: k + 1, corrected: !asPlanned && blocks.length > 0, readings: Object.fromEntries(own.map((c) => [c.id, this.values(c.id, readings[c.id])])), sides: Object.fromEntries(own.filter((c) => sides[c.id]).map((c) => [c.id, sides[c.id]])) });
+      if (own.length) blocks.push({ after: k + 1, corrected: !asPlanned && blocks.length > 0, readings: Object.fromEntries(own.map((c) => [c.id, this.values(c.id, readings[c.id])])), sides: Object.fromEntries(own.filter((c) => c.id in sides).map((c) => [c.id, sides[c.id]])) });
     });
     this.warming.stop();
     this.searches[piece].start(answering(run, blocks, answers), () => this.show(at, answers), (known) => this.wait(at, answers, blocks, known), until);
@@ -126,29 +126,30 @@ class Corrections {
 
   line(text, className = "") { return Object.assign(document.createElement("p"), { className, textContent: text[0].toUpperCase() + text.slice(1) }); }
 
-  sentences({ verdict, flat, found, after, miss, again, alone, sides, on, trim, slip, cannot, wrong, changed, unsure, shown, unread }) {
+  sentences({ verdict, flat, found, after, miss, left, again, alone, sides, untold, on, trim, slip, cannot, wrong, changed, unsure, shown, unread }) {
     const { piece, read } = this.at, out = [], line = (text) => out.push(this.line(text));
     const head = document.createElement("p");
     head.append(Object.assign(document.createElement("strong"), { textContent: this.say(`verdict ${verdict}`), className: ["recut", "contradiction", "which side"].includes(verdict) ? "fail" : shown === false ? "" : "pass" }));
     out.push(head);
     for (const [bend, name] of found.mistakes) if (this.answers.words[`mistake ${name}`]) line(this.say(`mistake ${name}`, { bend: bend + 1 }));
     for (const bend of found.bends) this.bent(bend, bend.bend === this.at.run.pulls[after - 1].bend, line);
+    if (untold?.length) line(this.say("side untold", { checks: untold.join(", ") }));
     if (again && !alone) line(this.say(again.length > 1 ? "again" : "again one", { checks: again.join(", ") }));
     if (sides) line(this.say("which side", { checks: sides.join(", ") }));
     if (found.alone.length && !sides) line(this.say("alone", { checks: found.alone.join(", ") }));
     // Whoever reads the same again says so.
     const doubted = [...new Set([...(sides ? [] : found.alone), ...(again ?? [])])].filter((check) => this.values(check, read[check]).length === 1);
     out.push(...doubted.map((check) => this.button(this.say("twice", { check }), () => this.kept.set(`${piece}/twice/${check}`, String(read[check])))));
-    const lands = (name) => this.say(`${name} ${miss.along >= 0 ? "long" : "short"}`, { sideways: this.mm(miss.sideways), along: this.mm(Math.abs(miss.along)), angle: this.number(miss.direction) });
+    const off = wrong ? miss : left ?? miss, lands = (name) => this.say(`${name} ${off.along >= 0 ? "long" : "short"}`, { sideways: this.mm(off.sideways), along: this.mm(Math.abs(off.along)), angle: this.number(off.direction) });
+    if (trim !== undefined) line(this.say("trim", { far: this.tape(trim) }));
+    if (slip !== undefined) line(this.say(`slip ${slip > 0 ? "finish" : "start"}`, { far: this.tape(Math.abs(slip)) }));
     const fine = (mm, down) => { const scale = this.inches ? 1000 : 100, x = (mm / (this.inches ? 25.4 : 1)) * scale, text = ((down ? Math.floor(x + 1e-6) : Math.round(x)) / scale).toFixed(this.inches ? 3 : 2); return `${this.comma ? text.replace(".", ",") : text} ${this.answers.unit}`; };
     if (flat) line(this.say("recut", { why: flat.map(([bend, by, most]) => this.say("flattened", { bend: bend + 1, by: fine(by), most: fine(most, true) })).join("; ") }));
     else if (wrong) line(this.say(alone ? "if again" : "recut", { why: cannot ? this.say("no order") : lands("at best") }));
     else if (on) line(this.say("pull on", { bend: this.at.run.pulls[after - 1].bend + 1, more: this.number(on.more), angle: this.number(on.angle), scale: this.number(on.scale) }));
     else if (!again && !sides) line(lands("lands"));
-    if (trim !== undefined) line(this.say("trim", { far: this.tape(trim) }));
-    if (slip !== undefined) line(this.say(`slip ${slip > 0 ? "finish" : "start"}`, { far: this.tape(Math.abs(slip)) }));
     if (unsure && !wrong && !flat) line(this.say(shown ? "give or take" : "not shown", { sideways: this.mm(unsure.sideways), along: this.mm(unsure.along), angle: this.number(unsure.direction) }));
-    if (shown === false && !wrong) line(unread.length ? this.say("not read", { checks: unread.join(", ") }) : this.say("hold up"));
+    if (shown === false && !wrong) line(unread.length ? this.say("not read", { checks: unread.join(", ") }) : this.say(after < this.at.run.pulls.length ? "read twice" : "hold up"));
     if (changed) line(this.say("not looked at"));
     return out;
   }

@@ -104,7 +104,7 @@ function readBy(reads) {
   return { read: (p, side = 0) => READS[kind](p, to[side]), grows: (p, side, add) => GROWS[kind](p, to[side], add) };
 }
 
-// What was read as functions of a piece; `readings` are { id: values }, each a list, `sides` { id: 1 or -1 } of what stands off.
+// What was read as functions of a piece; `readings` are { id: values }, each a list, `sides` { id: 1, -1 or 0 for either } of what stands off.
 function observationsOf(run, readings, sides = {}) {
   const out = [];
   run.pulls.forEach((pull, k) => pull.checks.forEach((check) => {

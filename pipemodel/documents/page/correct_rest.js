@@ -148,12 +148,15 @@ function* byShape(run, count, { readings, sides }, aims, rest) {
     const { trim, slip, ...best } = count < run.pulls.length ? yield* bestRest(run, on, count) : atTheEnd(run, on);
     if (!best.wrong) return asked ?? { ...answer, ...best, verdict: "pull on", on: { angle: bent.aim.angle, more, scale: pull.pull + more * (1 + run.bends[pull.bend].per) } };
   }
-  if (sideMatters(run, count, found, aims, pull.bend, rest)) return { ...answer, verdict: "which side", sides: found.openSides };
-  const best = count < run.pulls.length ? yield* bestRest(run, whole, count) : atTheEnd(run, whole);
+  const untold = answer.untold = found.openSides.filter((check) => sides[check] === 0), open = found.openSides.filter((check) => !untold.includes(check));
+  if (open.length && sideMatters(run, count, found, aims, pull.bend, rest)) return { ...answer, verdict: "which side", sides: open };
+  // In the middle of both sides it is surely not: the better one shows whether it may do.
+  const better = () => untold.length ? found.either.map((bends) => wholeWith({ bends }, aims, pull.bend, rest)).reduce((a, b) => shareOf(run, missOf(run, b)) < shareOf(run, missOf(run, a)) ? b : a) : whole;
+  const best = count < run.pulls.length ? yield* bestRest(run, whole, count) : atTheEnd(run, better());
   const verdict = best.wrong ? "recut" : best.verdict ?? (best.changed ? "change" : "go on");
-  if (verdict === "recut" && asked) return { ...asked, ...best, verdict: "contradiction" };
+  if (verdict === "recut" && asked) return { ...asked, ...best, untold, verdict: "contradiction" };
   const unsure = unsureOf(run, made, found.likely, best.rows), left = best.left ?? best.miss;
-  const shown = shareOf(run, { sideways: left.sideways + unsure.sideways, along: -Math.abs(left.along) - unsure.along, direction: left.direction + unsure.direction }) <= 1;
+  const shown = shareOf(run, { sideways: left.sideways + unsure.sideways, along: -Math.abs(left.along) - unsure.along, direction: left.direction + unsure.direction }) <= 1 && !(untold.length && count === run.pulls.length);
   const unread = pull.checks.filter((c) => c.unit !== "look" && c.reads.kind !== "caliper" && !readings[c.id]).map((c) => c.id);
   return { ...answer, ...best, verdict, unsure, shown, unread };
 }
@@ -198,7 +201,7 @@ function* bestRest(run, rows, count) {
 }
 
 function atTheEnd(run, rows) {
-  const miss = missOf(run, rows), base = { rows, miss, changed: false, wrong: false }, cut = { ...miss, along: Math.min(miss.along, 0) };
+  const miss = missOf(run, rows), base = { rows, miss, changed: false, wrong: false }, { way } = landed(run, rows), by = -miss.along / dotp(way, drawnOf(run).way), cut = miss.along > 0 ? missOf(run, rows, way.map((v) => v * by)) : miss;
   if (shareOf(run, miss) <= 1) {
     const trim = Math.max(run.trim + miss.along, 0);
     return run.trim <= 0 || Math.abs(trim - run.trim) < TRIMMED_MM ? { ...base, verdict: "go on" } : { ...base, verdict: "trim", trim, left: cut };

@@ -11,9 +11,9 @@ from pipemodel.correction.reads import reads_of
 from pipemodel.correction.sentences import NAMED
 from pipemodel.correction.values import Verdict
 from pipemodel.job.model import Hands
-from pipemodel.messages.say import say
+from pipemodel.messages.say import parts_of, say, templates
 from pipemodel.messages.units import Units
-from pipemodel.messages.values import NOTHING, Count, Message, Name, Word, message
+from pipemodel.messages.values import NOTHING, Count, Message, Name, Value, Word, message
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.check_ids import check_id, piece_after
 from pipemodel.results.pieces import Piece
@@ -28,96 +28,62 @@ def answers_data(pieces: Sequence[Piece], hands: Hands | None, units: Units) -> 
     }
 
 
+_SAID = (
+    *("angle", "waiting", "wait", "unexplained", "pull on", "give or take", "not shown", "not read", "hold up"),
+    *("read twice", "side untold", "no order", "if again", "recut", "flattened", "trim", "mark", "pull", "corrected"),
+    *("undo", "redo", "wanted", "twice", "not looked at", "mark same"),
+)
+_CHOSEN: tuple[tuple[str, str, Sequence[str]], ...] = (
+    ("verdict", "verdict", get_args(Verdict)),
+    ("mistake", "what", NAMED),
+    ("start", "side", ("further", "nearer")),
+    ("turn", "way", ("clockwise", "anticlockwise")),
+    ("slip", "end", ("start", "finish")),
+)
+"""What is said by a word of its own: the value that this is, and the words."""
+
+
 def _words() -> Iterator[tuple[str, Message]]:
     """Yield each thing the page may say, its values as places for the script to fill."""
-    for verdict in get_args(Verdict):
-        yield f"verdict {verdict}", message("correct.verdict", verdict=Word(verdict))
-    for name in NAMED:
-        yield f"mistake {name}", message("correct.mistake", bend=_put("bend"), what=Word(name))
-    angle, within, far, bend = (_put(name) for name in ("angle", "within", "far", "bend"))
-    yield "angle", message("correct.angle", bend=bend, angle=angle, low=_put("low"), high=_put("high"), aim=_put("aim"))
-    for side in ("further", "nearer"):
-        yield f"start {side}", message("correct.start", bend=bend, far=far, within=within, side=Word(side))
-    for way in ("clockwise", "anticlockwise"):
-        yield f"turn {way}", message("correct.turn", bend=bend, angle=angle, within=within, way=Word(way))
-    yield "waiting", message("correct.waiting")
-    yield "wait", message("correct.wait")
-    yield "unexplained", message("correct.unexplained")
-    yield "which side", message("correct.choose side", checks=_put("checks"))
-    scale, more = _put("scale"), _put("more")
-    yield "pull on", message("correct.pull on", bend=bend, angle=angle, scale=scale, more=more)
-    yield "again one", message("correct.again", checks=_put("checks"), n=Count(1))
-    yield "again", message("correct.again", checks=_put("checks"), n=Count(2))
-    yield "alone", message("correct.again alone", checks=_put("checks"))
-    sideways, along = _put("sideways"), _put("along")
-    for way in ("long", "short"):
-        long = Word(way)
-        yield f"lands {way}", message("correct.lands", sideways=sideways, along=along, way=long, angle=angle)
-        yield f"at best {way}", message("correct.at best", sideways=sideways, along=along, way=long, angle=angle)
-    for name in ("give or take", "not shown"):
-        yield name, message(f"correct.{name}", sideways=sideways, along=along, angle=angle)
-    yield "not read", message("correct.not read", checks=_put("checks"))
-    yield "hold up", message("correct.hold up")
-    yield "no order", message("correct.no order")
-    yield "if again", message("correct.if again", why=_put("why"))
-    yield "recut", message("correct.recut", why=_put("why"))
-    yield "flattened", message("correct.flattened", bend=bend, by=_put("by"), most=_put("most"))
-    yield from _unlikely_words()
-    yield "trim", message("correct.trim", far=far)
-    for end in ("start", "finish"):
-        yield f"slip {end}", message("correct.slip", far=far, end=Word(end))
-    yield from _card_words()
-    yield "mark", message("correct.mark", at=_put("at"), was=_put("was"))
-    yield "pull", message("correct.pull", angle=angle, was=_put("was"))
-    yield "corrected", message("correct.corrected", pull=_put("pull"))
-    yield "undo", message("correct.undo")
-    yield "redo", message("correct.redo")
-    yield "wanted", message("correct.wanted", wanted=_put("wanted"))
-    yield "twice", message("correct.twice", check=_put("check"))
-    yield "not looked at", message("correct.not looked at")
-
-
-def _unlikely_words() -> Iterator[tuple[str, Message]]:
-    """Yield what is said of a reading that cannot be meant."""
-    check, value, right, meant, long = (_put(name) for name in ("check", "value", "right", "meant", "long"))
+    for name in _SAID:
+        yield name, _open(f"correct.{name}")
+    for name, key, choices in _CHOSEN:
+        for choice in choices:
+            yield f"{name} {choice}", _open(f"correct.{name}", **{key: Word(choice)})
+    for how, way in product(("lands", "at best"), ("long", "short")):
+        yield f"{how} {way}", _open("correct.lands", how=Word(how), way=Word(way))
+    yield "which side", _open("correct.choose side")
+    yield "again one", _open("correct.again", n=Count(1))
+    yield "again", _open("correct.again", n=Count(2))
+    yield "alone", _open("correct.again alone")
     for _, name in SLIPS:
-        yield (
-            f"unlikely slip {name}",
-            message("unlikely.slip", check=check, value=value, right=right, slip=Word(name), meant=meant),
-        )
-    yield "unlikely below", message("unlikely.below", check=check, value=value, right=right)
-    yield "unlikely long", message("unlikely.long", check=check, value=value, right=right, long=long)
-    yield "unlikely round", message("unlikely.round", check=check, value=value)
-    yield "unlikely round below", message("unlikely.round below", check=check, value=value)
-    yield "unlikely angle", message("unlikely.angle", check=check, value=value, right=right)
-    yield "unlikely legs", message("unlikely.legs", check=check, value=value, meant=meant)
-    yield "unlikely times", message("unlikely.times", check=check, value=value, right=right, meant=meant)
+        yield f"unlikely slip {name}", _open("unlikely.slip", slip=Word(name))
+    for name in ("below", "long", "round", "round below", "angle", "legs", "times"):
+        yield f"unlikely {name}", _open(f"unlikely.{name}")
+    yield from _card_words()
 
 
 def _card_words() -> Iterator[tuple[str, Message]]:
     """Yield what a card to come may have to say otherwise."""
-    angle, far, bend = _put("angle"), _put("far"), _put("bend")
     ways = (Word("clockwise"), Word("anticlockwise"))
     for way, round_ in product(ways, ways):
-        yield (
-            f"roll {way.key} {round_.key}",
-            message("correct.roll", more=_put("more"), way=way, angle=angle, far=far, round=round_, last=_put("last")),
-        )
+        yield f"roll {way.key} {round_.key}", _open("correct.roll", way=way, round=round_)
     for stance, faces in (("flat", "you"), ("upright", "down")):
         yield f"lay {stance}", message("correct.lay", faces=Word(faces))
-    yield "mark same", message("correct.mark same", at=_put("at"))
     for name, at in (("check", NOTHING), ("check meet", message("measure.where its backs meet"))):
-        yield name, message("card.check", far=far, how=message("card.from back", bend=bend, at=at))
+        yield name, _open("card.check", how=_open("card.from back", at=at))
     for end in ("up", "down"):
-        yield f"stands plumb {end}", message("correct.beyond", bend=bend, stands=message(f"card.plumb {end}"))
+        yield f"stands plumb {end}", _open("correct.beyond", stands=message(f"card.plumb {end}"))
     for towards in ("towards you", "away from you", "left", "right"):
-        pointing = Word(towards)
-        for name, stands in (
-            ("level", message("card.level", way=pointing)),
-            ("above", message("card.points above", way=pointing, angle=angle)),
-            ("below", message("card.points below", way=pointing, angle=angle)),
-        ):
-            yield f"stands {name} {towards}", message("correct.beyond", bend=bend, stands=stands)
+        for name, stands in (("level", "level"), ("above", "points above"), ("below", "points below")):
+            pointing = _open(f"card.{stands}", way=Word(towards))
+            yield f"stands {name} {towards}", _open("correct.beyond", stands=pointing)
+
+
+def _open(template: str, **given: Value) -> Message:
+    """Return a message whose values not given are places for the script to fill, `{name}`."""
+    fields = {part.name for part in parts_of(templates("en")[template]) if not isinstance(part, str)}
+    return message(template, **{name: _put(name) for name in fields} | given)
 
 
 def _put(name: str) -> Name:

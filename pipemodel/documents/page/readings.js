@@ -51,7 +51,7 @@ class Readings {
     not.setAttribute("aria-pressed", text === "no");
   }
 
-  // The buttons for the side that what was read stands off to; and the one that is pressed: 1 left, -1 right, "" none.
+  // The buttons for the side that what was read stands off to; and the one that is pressed: 1 left, -1 right, 0 no one can tell, null none.
   sidesOf({ side }) { return [...side?.querySelectorAll("button") ?? []]; }
 
   putSide(field, to) {
@@ -59,7 +59,10 @@ class Readings {
     if (field.side) this.kept.set(`${field.key}/side`, to ?? "");
   }
 
-  sideOf(field) { return this.mayBeAside(field) ? +(this.sidesOf(field).find((b) => b.getAttribute("aria-pressed") === "true")?.dataset.side ?? 0) : 0; }
+  sideOf(field) {
+    const pressed = this.mayBeAside(field) && this.sidesOf(field).find((b) => b.getAttribute("aria-pressed") === "true");
+    return pressed ? +pressed.dataset.side : null;
+  }
 
   // Whether it stands off so far that it is seen to which side.
   mayBeAside(field) { return !!field.side && this.value(field) > field.own.within && !this.unlikely(field); }
@@ -99,7 +102,7 @@ class Readings {
       const value = this.value(field);
       if (value === null || Number.isNaN(value)) continue;
       readings[field.check.id] = value;
-      if (this.sideOf(field)) sides[field.check.id] = this.sideOf(field);
+      if (this.sideOf(field) !== null) sides[field.check.id] = this.sideOf(field);
       after = Math.max(after, field.pull);
     }
     const { run, pull } = step.querySelector("[data-check]").dataset;

@@ -9,7 +9,7 @@ from pipemodel.checks.findings import Finding
 from pipemodel.correction.observed import may_be_to_either_side
 from pipemodel.messages.say import capital, say, words
 from pipemodel.messages.units import Units, WrittenLength
-from pipemodel.messages.values import Angle, Count, Length, Name, Word, message
+from pipemodel.messages.values import Angle, Count, Length, Word, bare, message
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.check_ids import check_id
 from pipemodel.pulls.measures import Measure, MeasureKind, MeasureUnit
@@ -105,22 +105,18 @@ def _in_a_line(piece: Piece, units: Units) -> str:
     return words(
         units,
         "page.run in a line",
-        run=_text(shown(solved.name, LONGEST_NAME)),
-        cut=_text(str(piece.figures.cut_length)),
+        run=bare(shown(solved.name, LONGEST_NAME)),
+        cut=bare(str(piece.figures.cut_length)),
         made=message("page.bends", n=Count(bends)) if bends else message("page.straight"),
-        tube=_text(tube_words(solved.tube, units.metric)),
+        tube=bare(tube_words(solved.tube, units.metric)),
     )
-
-
-def _text(text: str) -> Name:
-    return Name(text, quoted=False)
 
 
 def _bend(index: int, piece: Piece, units: Units) -> Iterator[PageStep]:
     solved, plan = piece.solved, piece.plan
     text = piece.figures
     key = f"{piece.run}/{index}"
-    under = words(units, "page.trim", unit=_text(units.unit), trim=_text(str(text.trim))) if text.trim else units.unit
+    under = words(units, "page.trim", unit=bare(units.unit), trim=bare(str(text.trim))) if text.trim else units.unit
     yield PageStep(
         piece.run,
         index,
@@ -133,7 +129,7 @@ def _bend(index: int, piece: Piece, units: Units) -> Iterator[PageStep]:
         marks=tuple((pull.number, pull.bend, units.length(pull.drawn_mark_mm)) for pull in plan.pulls)
         or tuple((0, row.bend.number, str(row.mark)) for row in text.bends),
         actions=(
-            words(units, "page.tube", tube=_text(tube_words(solved.tube, units.metric))),
+            words(units, "page.tube", tube=bare(tube_words(solved.tube, units.metric))),
             words(units, "page.write start"),
         ),
         wrong=tuple(say(why, units) for why in plan.why_not),

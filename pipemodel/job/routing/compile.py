@@ -4,14 +4,14 @@ from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
 from pipemodel.geometry.vectors import Vec3
+from pipemodel.job.expressions import none_called
 from pipemodel.job.fall import Fall
 from pipemodel.job.forms import CornerForm
 from pipemodel.job.model import Place, Route, Thing
-from pipemodel.job.quantities import shown
 from pipemodel.job.routing.beside import Followed, lie_beside
 from pipemodel.job.routing.directions import COMPASS, NOT_SAID, Standpoint, bearing_vector
 from pipemodel.job.routing.falling import is_level
-from pipemodel.job.routing.faults import ItemError, PlaceError, RouteError, nearest
+from pipemodel.job.routing.faults import ItemError, PlaceError, RouteError
 from pipemodel.job.routing.follow import follow
 from pipemodel.job.routing.forms import BendForm, FollowForm, GoForm, PassoverForm, RouteItem, SetForm
 from pipemodel.job.routing.legs import Edge, LegStretch, Measured, Past, ToCentreOf, ToFace, ToLevel
@@ -68,7 +68,7 @@ def compile_route(
     """
     room = {thing.name: thing for thing in things}
     faults = [
-        (i, f"there is no thing called {name!r} in the room{nearest(name, room)}")
+        (i, none_called("thing", name, room))
         for i, item in enumerate(items)
         for name in item.things
         if name not in room
@@ -160,7 +160,7 @@ def _stretch(form: GoForm, room: dict[str, Thing], levels: Mapping[str, float]) 
     if form.to_level is not None:
         level = form.to_level
         if isinstance(level, str) and level not in levels:
-            raise ItemError(f"there is no level called {shown(level)!r}{nearest(level, levels)}")
+            raise ItemError(none_called("level", level, levels))
         z, called = (levels[level], f"the level {level!r}") if isinstance(level, str) else (level, f"level {level:g}")
         return ToLevel(z, called, form.gap, form.standoff)
     if form.to_face_of is not None:

@@ -9,9 +9,9 @@ from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler, PlainVal
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
+from pipemodel.job.expressions import none_called
 from pipemodel.job.quantities import NonNegativeLength, parse_angle, parse_length, parse_positive_length, shown
 from pipemodel.job.routing.directions import COMPASS, OF_THE_WALL, RELATIVE
-from pipemodel.job.routing.faults import nearest
 
 DIRECTIONS = (*COMPASS, *RELATIVE, *OF_THE_WALL)
 
@@ -32,7 +32,7 @@ def parse_direction(value: object) -> str:
             raise ValueError(
                 f"{shown(value)!r} may be either way; say 'out' (from the wall), 'in', or 'ahead' (as the run heads)"
             )
-        raise ValueError(f"{shown(value)!r} is no direction{nearest(name, DIRECTIONS)}")
+        raise ValueError(none_called("direction", name, DIRECTIONS))
     raise ValueError(f"a direction is one of {', '.join(DIRECTIONS)}")
 
 

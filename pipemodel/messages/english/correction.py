@@ -21,12 +21,18 @@ TEMPLATES = {
     ),
     "correct.which side": (
         "{checks} may stand off to either side, and one of these would not do: lay both legs of the bend flat with the "
-        "gap under the rest, look from the start end, and write to which side the bend goes off, as in 4 left"
+        "gap under the rest, look from the start end, and write to which side the bend goes off, as in 4 left; or "
+        "4 either, where you cannot tell"
     ),
     "correct.choose side": (
-        "{checks} may stand off to either side, and one of these would not do: choose left or right beside it"
+        "{checks} may stand off to either side, and one of these would not do: choose left or right beside it, "
+        "or that you cannot tell"
     ),
     "correct.side": "with the gap under the rest, seen from the start end, bend {bend} goes off to your",
+    "correct.side untold": (
+        "to which side {checks} stands off is not known: this is for the middle, or where all is bent the better one"
+    ),
+    "correct.side either": "cannot tell",
     "correct.side left": "left",
     "correct.side right": "right",
     "correct.pull on": (
@@ -41,7 +47,10 @@ TEMPLATES = {
         "from that of bend {last}"
     ),
     "correct.held": "hold it by the {end} side",
-    "correct.lands": "the finish then lies {sideways} off sideways and {along} too {way}, its last leg {angle}° off",
+    "correct.lands": (
+        "{how|lands=the finish then lies|at best=at best the finish lies} {sideways} off sideways and {along} too "
+        "{way}, its last leg {angle}° off"
+    ),
     "correct.give or take": (
         "the finish lies there give or take {sideways} sideways, {along} along it and {angle}° in direction"
     ),
@@ -50,10 +59,8 @@ TEMPLATES = {
         "{along} along it and {angle}° in direction, so it may be too far off"
     ),
     "correct.not read": "not read on this card: {checks}; read it too",
+    "correct.read twice": "all checks of this card are read: read them again, write both, or see after the next pull",
     "correct.hold up": "all measures of this card are read: hold the piece up where it goes to see",
-    "correct.at best": (
-        "at best the finish lies {sideways} off sideways and {along} too {way}, its last leg {angle}° off"
-    ),
     "correct.other order": (
         "the answer after pull {pull} changed the order of pulls: later checks are not those of its cards; "
         "start a file for the new cards"

@@ -1,4 +1,4 @@
-"""What is wrong with the YAML, an expression or a parameter of a job, in English."""
+"""What is wrong with the YAML, an expression, a parameter, a room, a plan or a history, in English."""
 
 TEMPLATES = {
     "yaml.colon": (
@@ -62,4 +62,38 @@ TEMPLATES = {
     "formula.from itself": "the parameter {name} is made from itself: {ring}",
     "formula.reserved": "{name} means something in expressions already; give the parameter another name",
     "formula.bad name": "a parameter's name is made of letters, digits and _; not {name} but {better}",
+    "fault.there is": "there is {names}",
+    "fault.there is none": "there is none yet",
+    "fault.none called": (
+        "there is no {what|run=run called|thing=thing in the room called|level=level called|direction=direction"
+        "|wall or floor=wall or floor|wall=wall in the room called|joists=row of joists in the room called"
+        "|opening=opening|to join=thing in the room, or other run, called|measured point=measured point"
+        "|other wall=other wall|bends by=bend in this file by} {name}; {mend}"
+    ),
+    "fault.named twice": "{name} is there already; name it once, or rename one",
+    "fault.itself": "a run does not {what|join=join|beside=lie beside} itself, nor by way of another; name another",
+    "room.no way for sleeve": "the sleeve cannot go through {thing}: {why}",
+    "room.sleeve beside": "the middle of this sleeve lies beside {thing}, or in an opening of it",
+    "room.sleeve short": "the sleeve is {long} long, {thing} {thick} thick; leave the length out for one that is flush",
+    "room.file lacks": "a room file is a group of keys, with room, its things by name, among them",
+    "room.no face for clip": "{thing} has no flat face for a clip; name a face, a box or an extrusion",
+    "room.no face before": "{thing} has no one upright face with the start of this run before it",
+    "room.start within": "the start lies where it is drawn; write within under finish",
+    "plan.gap": "this leaves {left} between the tubes; clearance and insulation need {least}: write gap: {gap} or more",
+    "hands.by": "by says whose pieces of a file; write the file too, under hands",
+    "hands.worst": "{value} {unit|mm=mm|degrees=degrees} is more than any hand is out by; write {limit} or less",
+    "measured.no name": "a point's name is made of letters, digits and _, and means nothing else: not {name}",
+    "measured.not tied": "the point {point} is not tied: its {axes} take {n} readings to points found, it has {own}",
+    "measured.two places": "the point {point} may be in two places, [{one}] or [{other}]; say which with side: {side}",
+    "measured.open": "the readings do not show the {axis} of {point}; measure it once more, from another side",
+    "measured.no rest": "these readings do not go together; look for one that is far out",
+    "measured.no place": "readings to {point} do not meet ({read}), by {off}: take them again, the longest first",
+    "measured.wall": "the points of the wall {wall} stand over each other",
+    "history.broken": "{said}; each record is whole on a line of its own: put back what was lost, or take the line out",
+    "history.no list": "a history is a list of records, one a line, each behind a dash; this is none",
+    "history.changed": "this record does not go with its id {id}: put back what was changed, or take the id out",
+    "history.mark left": "a mark left of two versions put together; take it out, and keep the records of both sides",
+    "history.no file": "there is no file {file}; leave this out until pipemodel learn has made it",
+    "history.in file": "{file}, line {line}, column {column}: {said}",
+    "kept.nothing": "these checks settle no bend by themselves; read more of each card",
 }

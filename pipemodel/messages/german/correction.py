@@ -20,12 +20,17 @@ TEMPLATES = {
     "correct.which side": (
         "{checks} kann nach beiden Seiten abstehen, und eine davon ginge nicht: beide Schenkel des Bogens flach "
         "auflegen, den Spalt unter dem Rest, vom Anfang aus hinsehen und dazuschreiben, nach welcher Seite der Bogen "
-        "abgeht: left (links) oder right (rechts), etwa 4 left"
+        "abgeht: left (links) oder right (rechts), etwa 4 left; oder 4 either, wenn es nicht zu sehen ist"
     ),
     "correct.choose side": (
-        "{checks} kann nach beiden Seiten abstehen, und eine davon ginge nicht: daneben links oder rechts wählen"
+        "{checks} kann nach beiden Seiten abstehen, und eine davon ginge nicht: daneben links oder rechts wählen, "
+        "oder dass es nicht zu sehen ist"
     ),
     "correct.side": "mit dem Spalt unter dem Rest, vom Anfang aus gesehen, geht Bogen {bend} ab nach",
+    "correct.side untold": (
+        "nach welcher Seite {checks} absteht, ist nicht bekannt: das gilt für die Mitte, am Ende für die bessere"
+    ),
+    "correct.side either": "nicht zu sehen",
     "correct.side left": "links",
     "correct.side right": "rechts",
     "correct.pull on": (
@@ -41,8 +46,8 @@ TEMPLATES = {
     ),
     "correct.held": "auf der Seite {end|start=des Anfangs|finish=des Endes} halten",
     "correct.lands": (
-        "das Ende liegt dann {sideways} seitlich daneben und ist {along} zu {way|long=lang|short=kurz}, "
-        "der letzte Schenkel weicht um {angle}° ab"
+        "{how|lands=das Ende liegt dann|at best=bestenfalls liegt das Ende} {sideways} seitlich daneben und ist "
+        "{along} zu {way|long=lang|short=kurz}, der letzte Schenkel weicht um {angle}° ab"
     ),
     "correct.give or take": (
         "die Lage des Endes ist auf {sideways} seitlich, {along} längs und {angle}° in der Richtung genau"
@@ -52,11 +57,8 @@ TEMPLATES = {
         "{along} längs und {angle}° in der Richtung genau, es kann also zu weit daneben liegen"
     ),
     "correct.not read": "auf dieser Karte nicht gemessen: {checks}; noch messen",
+    "correct.read twice": "alles ist gemessen: nochmals messen, beides angeben, oder nach der nächsten Biegung sehen",
     "correct.hold up": "alle Maße dieser Karte sind gemessen: das Stück zur Probe an seinen Platz halten",
-    "correct.at best": (
-        "bestenfalls liegt das Ende {sideways} seitlich daneben und ist {along} zu {way|long=lang|short=kurz}, "
-        "der letzte Schenkel weicht um {angle}° ab"
-    ),
     "correct.other order": (
         "die Antwort nach Biegung {pull} hat die Reihenfolge der Biegungen geändert: spätere Prüfungen sind nicht die "
         "ihrer Karten; für die neuen Karten eine neue Datei beginnen"

@@ -1,4 +1,4 @@
-"""What is wrong with the YAML, an expression or a parameter of a job, in German."""
+"""What is wrong with the YAML, an expression, a parameter, a room, a plan or a history, in German."""
 
 TEMPLATES = {
     "yaml.colon": (
@@ -69,4 +69,38 @@ TEMPLATES = {
     "formula.bad name": (
         "der Name eines Parameters besteht aus Buchstaben, Ziffern und _; nicht {name}, sondern {better}"
     ),
+    "fault.there is": "es gibt {names}",
+    "fault.there is none": "es gibt noch nichts",
+    "fault.none called": (
+        "es gibt {what|run=keine Leitung|thing=im Raum nichts mit dem Namen|level=keine Höhe|direction=keine Richtung"
+        "|wall or floor=keine Wand und keine Decke|wall=im Raum keine Wand|joists=im Raum keine Balkenlage"
+        "|opening=keine Öffnung|to join=im Raum nichts und keine andere Leitung mit dem Namen"
+        "|measured point=keinen Messpunkt|other wall=keine andere Wand|bends by=hier keinen Bogen von} {name}; {mend}"
+    ),
+    "fault.named twice": "{name} gibt es schon; einmal nennen, oder eines umbenennen",
+    "fault.itself": "eine Leitung {what|join=mündet nicht in sich|beside=liegt nicht neben sich} selbst; andere nennen",
+    "room.no way for sleeve": "die Hülse kann nicht durch {thing} gehen: {why}",
+    "room.sleeve beside": "die Mitte dieser Hülse liegt neben {thing} oder in einer Öffnung davon",
+    "room.sleeve short": "die Hülse ist {long} lang, {thing} {thick} dick; ohne Länge (length) schließt sie bündig ab",
+    "room.file lacks": "eine Raumdatei ist eine Gruppe von Schlüsseln, darunter room, ihre Dinge nach Namen",
+    "room.no face for clip": "{thing} hat keine ebene Fläche für eine Schelle; face, box oder extrusion nennen",
+    "room.no face before": "{thing} hat nicht genau eine lotrechte Fläche, vor der diese Leitung beginnt",
+    "room.start within": "der Anfang liegt, wo er gezeichnet ist; within unter finish schreiben",
+    "plan.gap": "das lässt {left} zwischen den Rohren; Abstand und Dämmung brauchen {least}: gap: {gap} oder mehr",
+    "hands.by": "by sagt, wessen Stücke einer Datei gelten; unter hands auch file angeben",
+    "hands.worst": "{value} {unit|mm=mm|degrees=Grad} liegt keine Hand daneben; höchstens {limit} schreiben",
+    "measured.no name": "Punkte heißen nach Buchstaben, Ziffern und _, die sonst nichts bedeuten: nicht {name}",
+    "measured.not tied": "{point} ist lose: {axes} brauchen {n} Messungen zu schon gefundenen Punkten, es gibt {own}",
+    "measured.two places": "der Punkt {point} kann bei [{one}] oder [{other}] liegen; bei welchem, sagt side: {side}",
+    "measured.open": "die Messungen zeigen {axis} von {point} nicht; noch einmal messen, von einer anderen Seite",
+    "measured.no rest": "diese Messungen passen nicht zusammen; eine suchen, die weit daneben liegt",
+    "measured.no place": "Messungen zu {point} treffen sich nicht ({read}), um {off}: neu messen, die längste zuerst",
+    "measured.wall": "die Punkte der Wand {wall} stehen übereinander",
+    "history.broken": "{said}; jeder Eintrag steht ganz auf einer Zeile: ergänzen, was fehlt, oder sie herausnehmen",
+    "history.no list": "ein Verlauf ist eine Liste von Einträgen, je Zeile einer hinter einem Strich; das ist keiner",
+    "history.changed": "der Eintrag passt nicht zu seiner id {id}: zurückändern, oder die id herausnehmen",
+    "history.mark left": "ein Zeichen zweier vereinter Fassungen; herausnehmen, die Einträge beider Seiten behalten",
+    "history.no file": "eine Datei {file} gibt es nicht; weglassen, bis pipemodel learn sie angelegt hat",
+    "history.in file": "{file}, Zeile {line}, Spalte {column}: {said}",
+    "kept.nothing": "diese Kontrollen legen für sich keinen Bogen fest; mehr von jeder Karte messen",
 }
