@@ -3,12 +3,12 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import ceil, hypot
+from math import ceil
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.pull_view import TubePlace
 from pipemodel.geometry.centreline import Arc, LinePiece, Straight
-from pipemodel.geometry.vectors import Vec3, along, distance, scale, sub
+from pipemodel.geometry.vectors import Vec3, along, distance, scale, sub, unit
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import Count, Name, Word, listed
@@ -119,7 +119,7 @@ def scene_of(
                 fresh = bool(free) and new is not None and place == 0
                 stretches += _stretches(shown, fresh)
                 middle = shown.point_at(shown.length / 2.0)
-                out = _towards(shown.centre, middle)
+                out = unit(sub(middle, shown.centre))
                 notes.append(Note(str(numbers.pop(0)), middle, out, bend=True, new=fresh))
             else:
                 # The bend to be is still straight, and no part of the leg beyond it.
@@ -190,11 +190,6 @@ def _long(of: str, mm: float, units: Units) -> str:
 def _figure(mm: float, units: Units) -> Name:
     """A length without the decimal beside: there is little room."""
     return Name(units.short(mm), quoted=False)
-
-
-def _towards(a: Vec3, b: Vec3) -> Vec3:
-    n = hypot(b[0] - a[0], b[1] - a[1], b[2] - a[2])
-    return ((b[0] - a[0]) / n, (b[1] - a[1]) / n, (b[2] - a[2]) / n)
 
 
 def _stretches(piece: LinePiece, new: bool) -> list[SceneStretch]:

@@ -4,8 +4,8 @@ Each is proved: the changed run is solved and its pulls are planned, and only wh
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
-from itertools import islice, pairwise
+from dataclasses import dataclass
+from itertools import islice
 from math import ceil, floor
 from typing import Literal
 
@@ -22,12 +22,12 @@ from pipemodel.pulls.window import Window, blocked_window
 
 USUAL_DEG = (90.0, 60.0, 45.0, 30.0, 22.5)
 """Angles that sets are commonly made at; common practice, no source."""
-MORE_STEPS = (1, 2, 4, 8, 16, 40)
-"""How many steps larger an offset is tried; the least between one that works and the one before is found by halving."""
+MORE_STEPS = (*range(1, 21), 25, 30, 40)
+"""How many steps larger an offset is tried."""
 ALONG_STEPS = (2, 4, 8, 16)
-"""How many steps further along, or back, a set is tried, likewise."""
+"""How many steps further along, or back, a set is tried."""
 MOST_WAYS = 3
-MOST_TRIED = 50
+MOST_TRIED = 80
 """No more changed runs than this are looked at."""
 MOST_BENDS = 8
 """Runs of more bends get no ways out of this kind: the orders to try double with every bend."""
@@ -77,7 +77,7 @@ def ways_out(
         if change.place in places:
             continue
         if (way := _proved(solved, change, fits)) is not None:
-            found.append(_least(solved, change, way, step_mm, fits))
+            found.append(way)
             places.add(change.place)
         if len(found) == MOST_WAYS:
             break
@@ -93,8 +93,6 @@ class _Change:
     leg: int
     was: float
     to: float
-    failed: float = 0.0
-    """Of a place or an offset: the lesser change that was tried before this one."""
 
     @property
     def place(self) -> tuple[str, int]:
@@ -120,17 +118,15 @@ def _changes(solved: SolvedRun, plan: Plan, step_mm: float) -> Iterator[_Change]
         if abs(angle - one.angle_deg) > SAME_DEG and not (one.kind == "passover" and angle > 60.0)
     ]
     yield from sorted(angles, key=lambda change: (abs(change.to - change.was), change.to))
-    for less, steps in pairwise((0, *ALONG_STEPS)):
+    for steps in ALONG_STEPS:
         # What a passover passes stays where it is.
         for one in (one for one in offsets if one.kind == "set"):
             was = solved.table.bends[one.first - 1].straight_before_mm
             for way in (1.0, -1.0):
-                to, failed = (was + way * n * step_mm for n in (steps, less))
-                yield _Change("place", one, 0, was, to, failed)
-    for less, more in pairwise((0, *MORE_STEPS)):
+                yield _Change("place", one, 0, was, was + way * steps * step_mm)
+    for more in MORE_STEPS:
         for one in offsets:
-            to, failed = ((floor(one.offset_mm / step_mm + 1e-9) + n) * step_mm for n in (more, less))
-            yield _Change("offset", one, 0, one.offset_mm, to, failed)
+            yield _Change("offset", one, 0, one.offset_mm, (floor(one.offset_mm / step_mm + 1e-9) + more) * step_mm)
     legs = [*(bend.straight_before_mm for bend in solved.table.bends), solved.table.straight_after_mm]
     for leg, more_mm in _lengthenings(plan.hindrances):
         yield _Change("leg", None, leg, legs[leg], legs[leg] + ceil(10.0 * more_mm - 1e-6) / 10.0)
@@ -140,21 +136,6 @@ def _lengthenings(hindrances: tuple[Hindrance, ...]) -> Iterator[tuple[int, floa
     """Yield what one leg alone would need more, as the hindrances have it."""
     legs = {leg: more for hindrance in hindrances for leg, more in hindrance.longer}
     yield from sorted(legs.items(), key=lambda each: each[1])
-
-
-def _least(
-    solved: SolvedRun, change: _Change, way: WayOut, step_mm: float, fits: Callable[[SolvedRun], bool]
-) -> WayOut:
-    """Return the least change that works, in whole steps, between one that does and a lesser one that does not."""
-    if change.kind not in ("place", "offset"):
-        return way
-    low, high = 0, round(abs(change.to - change.failed) / step_mm)
-    one = (change.to - change.failed) / high
-    while high - low > 1:
-        middle = (low + high) // 2
-        other = _proved(solved, replace(change, to=change.failed + middle * one), fits)
-        way, low, high = (way, middle, high) if other is None else (other, low, middle)
-    return way
 
 
 def _proved(solved: SolvedRun, change: _Change, fits: Callable[[SolvedRun], bool]) -> WayOut | None:
