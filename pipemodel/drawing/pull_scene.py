@@ -136,7 +136,7 @@ def scene_of(
         end = Word(("finish" if towards_start else "start") if free else ("start" if towards_start else "finish"))
         name, height = words(units, "word", word=end), true_tail.finish[2]
         if abs(height) >= 1.0 and not left_out:
-            off, way = _figure(abs(height), units), Word(WAYS[card.stance][height < 0.0])
+            off, way = Name(units.short(abs(height)), quoted=False), Word(WAYS[card.stance][height < 0.0])
             name = words(units, "pull drawing.end", end=end, off=off, way=way)
         under = ""
         if left_out:
@@ -184,12 +184,7 @@ def _leg(
 
 
 def _long(of: str, mm: float, units: Units) -> str:
-    return words(units, of, length=_figure(mm, units))
-
-
-def _figure(mm: float, units: Units) -> Name:
-    """A length without the decimal beside: there is little room."""
-    return Name(units.short(mm), quoted=False)
+    return words(units, of, length=Name(units.short(mm), quoted=False))
 
 
 def _stretches(piece: LinePiece, new: bool) -> list[SceneStretch]:
