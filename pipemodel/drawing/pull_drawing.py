@@ -35,6 +35,8 @@ WIDTH = 176.0
 """Width of the drawing in mm."""
 CARD_MM = (211.0, 66.0)
 """Width, and height of a row at most, on a card of the pack: up to three pictures side by side, two cards to a page."""
+MOST_BENDS = 3
+"""On such a card the tube is broken off beyond so many bends made to either side, or bender and mark are too small."""
 WORD_BEYOND = 1.06
 """How far from the former's centre the word at the arrow stands, by the arrow's own distance."""
 HEAD_MM, ROLL_MM, LINE_MM = 3.0, 2.3, 1.75
@@ -60,7 +62,7 @@ class PullPictures:
 
 def card_sheet(solved: SolvedRun, card: Card, units: Units = MM) -> Sheet:
     """Draw the same as `pull_pictures` for a card that has the words already: lower, and without them."""
-    return _Pull(solved, card, units).drawn(for_card=True).sheet
+    return _Pull(solved, card, units, MOST_BENDS).drawn(for_card=True).sheet
 
 
 def pull_pictures(solved: SolvedRun, card: Card, units: Units = MM) -> PullPictures:
@@ -71,8 +73,8 @@ def pull_pictures(solved: SolvedRun, card: Card, units: Units = MM) -> PullPictu
 class _Pull:
     """One pull to be drawn."""
 
-    def __init__(self, solved: SolvedRun, card: Card, units: Units) -> None:
-        self.solved, self.card, self.units = solved, card, units
+    def __init__(self, solved: SolvedRun, card: Card, units: Units, most: int | None = None) -> None:
+        self.solved, self.card, self.units, self.most = solved, card, units, most
         pull = card.pull
         bend = solved.table.bends[pull.bend - 1]
         self.angle, self.rim, self.past = bend.angle_deg, has_rim(pull.former), pull.past_rim_mm
@@ -93,8 +95,8 @@ class _Pull:
         )
         swung = Drawn(swung_side(bends, free.true, index), swung_side(short[0], free.shown, index))
         return (
-            scene_of(solved, self.card, (kept, free), None, units),
-            scene_of(solved, self.card, (kept, swung), pull.bend, units),
+            scene_of(solved, self.card, (kept, free), None, units, self.most),
+            scene_of(solved, self.card, (kept, swung), pull.bend, units, self.most),
         )
 
     def drawn(self, for_card: bool = False) -> PullPictures:

@@ -149,14 +149,11 @@ class PullPanel:
         self._label(Label(words(self.units, "pull drawing.mark"), 2.2, Role.MARK), tops)
         if rim:
             _, right, left = self._on_sheet(bender.rim_start())
-            base = ((right[0] + left[0]) / 2.0, (right[1] + left[1]) / 2.0)
-            self._label(
-                Label(words(self.units, "pull drawing.rim"), SMALL_MM, Role.MARK), [LabelSpot(base, (0.1, -1.0))]
-            )
+            name = Label(words(self.units, "pull drawing.rim"), SMALL_MM, Role.MARK)
+            self._label(name, [LabelSpot(_middle((right, left)), (0.1, -1.0))])
         if past:
             line = self._on_sheet(bender.off_rim(past)[0])
-            middle = ((line[0][0] + line[1][0]) / 2.0, (line[0][1] + line[1][1]) / 2.0)
-            self._label(Label(self.units.short(abs(past)), SMALL_MM), [LabelSpot(middle, (0.0, -1.0))])
+            self._label(Label(self.units.short(abs(past)), SMALL_MM), [LabelSpot(_middle(line), (0.0, -1.0))])
 
     def name_parts(self, inside: float) -> None:
         """Name guide, lever and inside line."""

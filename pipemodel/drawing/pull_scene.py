@@ -3,15 +3,15 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import ceil, hypot
+from math import ceil
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.pull_view import TubePlace
 from pipemodel.geometry.centreline import Arc, LinePiece, Straight
-from pipemodel.geometry.vectors import Vec3, along, distance, scale, sub
+from pipemodel.geometry.vectors import Vec3, along, distance, scale, sub, unit
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Units
-from pipemodel.messages.values import Name, Word
+from pipemodel.messages.values import Count, Name, Word, listed
 from pipemodel.pulls.bender_frame import Side
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.stance import Stance
@@ -92,8 +92,13 @@ class Drawn:
     shown: Side
 
 
-def scene_of(solved: SolvedRun, card: Card, sides: tuple[Drawn, Drawn], new: int | None, units: Units) -> Scene:
-    """Lay out the held side and the free side, the bend numbered `new` just made, its notes for a reader."""
+def scene_of(
+    solved: SolvedRun, card: Card, sides: tuple[Drawn, Drawn], new: int | None, units: Units, most: int | None = None
+) -> Scene:
+    """Lay out the held side and the free side, the bend numbered `new` just made, its notes for a reader.
+
+    Beyond `most` bends made to either side, where it is given, the tube is broken off.
+    """
     bends = solved.table.bends
     pull = card.pull
     towards_start = pull.held == "start"
@@ -103,16 +108,18 @@ def scene_of(solved: SolvedRun, card: Card, sides: tuple[Drawn, Drawn], new: int
     for free, (side, number_step) in enumerate(zip(sides, (-1, 1) if towards_start else (1, -1), strict=True)):
         numbers = [b.number for b in bends if b.number in pull.made and (b.number - pull.bend) * number_step > 0]
         numbers.sort(reverse=number_step < 0)
+        left_out = [] if most is None else numbers[most:]
         if free and new is not None:
             numbers.insert(0, new)
-        *inner, last = zip(side.true.pieces, side.shown.pieces, strict=True)
+        far = len(side.true.pieces) - 2 * len(left_out)
+        *inner, last = zip(side.true.pieces[:far], side.shown.pieces[:far], strict=True)
         begin = len(stretches)
         for place, (true, shown) in enumerate(inner):
             if isinstance(shown, Arc):
                 fresh = bool(free) and new is not None and place == 0
                 stretches += _stretches(shown, fresh)
                 middle = shown.point_at(shown.length / 2.0)
-                out = _towards(shown.centre, middle)
+                out = unit(sub(middle, shown.centre))
                 notes.append(Note(str(numbers.pop(0)), middle, out, bend=True, new=fresh))
             else:
                 # The bend to be is still straight, and no part of the leg beyond it.
@@ -121,17 +128,21 @@ def scene_of(solved: SolvedRun, card: Card, sides: tuple[Drawn, Drawn], new: int
         true_tail, tail = last
         assert isinstance(tail, Straight)
         assert isinstance(true_tail, Straight)
-        broken = tail.length > TAIL_MM * 1.25
-        tail = Straight(tail.start, tail.direction, TAIL_MM) if broken else tail
+        broken = bool(left_out) or tail.length > TAIL_MM * 1.25
+        drawn_mm = min(tail.length / 2.0, TAIL_MM) if left_out else TAIL_MM
+        tail = Straight(tail.start, tail.direction, drawn_mm) if broken else tail
         stretches += _stretches(tail, False)
         stretches[begin:] = _placed(stretches[begin:], 1 if free else -1)
         end = Word(("finish" if towards_start else "start") if free else ("start" if towards_start else "finish"))
         name, height = words(units, "word", word=end), true_tail.finish[2]
-        if abs(height) >= 1.0:
-            off, way = _figure(abs(height), units), Word(WAYS[card.stance][height < 0.0])
+        if abs(height) >= 1.0 and not left_out:
+            off, way = Name(units.short(abs(height)), quoted=False), Word(WAYS[card.stance][height < 0.0])
             name = words(units, "pull drawing.end", end=end, off=off, way=way)
         under = ""
-        if broken:
+        if left_out:
+            name = words(units, "pull drawing.goes on", end=end)
+            under = words(units, "pull drawing.left out", bends=listed([Count(n) for n in sorted(left_out)], ","))
+        elif broken:
             # Before the pull the free tube goes on straight from the bend to be: it is no leg yet.
             whole = "pull drawing.to the end" if free and new is None and not inner else "pull drawing.tail"
             under = "\n".join((_long(whole, true_tail.length, units), words(units, "pull drawing.shorter")))
@@ -173,17 +184,7 @@ def _leg(
 
 
 def _long(of: str, mm: float, units: Units) -> str:
-    return words(units, of, length=_figure(mm, units))
-
-
-def _figure(mm: float, units: Units) -> Name:
-    """A length without the decimal beside: there is little room."""
-    return Name(units.short(mm), quoted=False)
-
-
-def _towards(a: Vec3, b: Vec3) -> Vec3:
-    n = hypot(b[0] - a[0], b[1] - a[1], b[2] - a[2])
-    return ((b[0] - a[0]) / n, (b[1] - a[1]) / n, (b[2] - a[2]) / n)
+    return words(units, of, length=Name(units.short(mm), quoted=False))
 
 
 def _stretches(piece: LinePiece, new: bool) -> list[SceneStretch]:

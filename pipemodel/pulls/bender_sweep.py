@@ -16,12 +16,9 @@ import numpy as np
 from pipemodel.geometry.arrays import Bools, Floats
 from pipemodel.geometry.centreline import LinePiece, Straight
 from pipemodel.geometry.distance.things import rows_by_kind
+from pipemodel.pulls.pair_search import DEPTH_MM, NEAR_MM
 from pipemodel.trade.benders import BenderPart
 
-NEAR_MM = 0.2
-"""What stays nearer than this without touching is taken as a touch."""
-DEPTH_MM = 1.0
-"""How closely the depth of a touch is searched for."""
 MOST_CELLS = 100_000
 """More cells than this at once mean tube lying along a part within a hair: taken as a touch."""
 

@@ -22,12 +22,12 @@ from pipemodel.pulls.window import Window, blocked_window
 
 USUAL_DEG = (90.0, 60.0, 45.0, 30.0, 22.5)
 """Angles that sets are commonly made at; common practice, no source."""
-MORE_STEPS = (1, 2, 3, 4, 6, 8, 12, 16, 20, 30, 40)
+MORE_STEPS = (*range(1, 21), 25, 30, 40)
 """How many steps larger an offset is tried."""
 ALONG_STEPS = (2, 4, 8, 16)
 """How many steps further along, or back, a set is tried."""
 MOST_WAYS = 3
-MOST_TRIED = 50
+MOST_TRIED = 80
 """No more changed runs than this are looked at."""
 MOST_BENDS = 8
 """Runs of more bends get no ways out of this kind: the orders to try double with every bend."""
@@ -168,7 +168,11 @@ def _said(change: _Change, bends: int, first: Message, finish: Message) -> Messa
         return message("way.leg", leg=leg, more=more, cut_off=cut, finish=finish)
     which = message("way.of bends", of=Word(one.kind), first=Count(one.first), last=Count(one.last))
     if change.kind == "angle":
-        return message("way.angle", which=which, to=Angle(change.to), was=Angle(change.was), first=first)
+        # Of three bends the one on top has the angle that a passover goes by.
+        top = one.last - one.first == 2
+        to, was = (Angle(angle * (1 + top)) for angle in (change.to, change.was))
+        kept = message("way.offset kept", offset=_mm(one.offset_mm)) if one.kind == "passover" else NOTHING
+        return message("way.top angle" if top else "way.angle", which=which, to=to, was=was, kept=kept, first=first)
     if change.kind == "place":
         by, way = change.to - change.was, Word("on" if change.to > change.was else "back")
         return message("way.place", which=which, by=_mm(abs(by)), way=way, first=first)

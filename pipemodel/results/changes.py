@@ -83,6 +83,9 @@ def _of_run(name: str, was: Record, run: Record, units: Units) -> Iterator[Chang
         if isinstance(old, int | float):
             yield from _length(name, f"former's {figure}", old, new, units)
     yield from _length(name, "cut length", was["cut_length_mm"], run["cut_length_mm"], units)
+    old, new = was["plan"].get("bender_stands"), run["plan"]["bender_stands"]
+    if isinstance(old, str) and old != new:
+        yield change(name, "bender", None, old, new, message("changes.stands", run=text(name), now=Word(new)))
     if isinstance(was.get("insulation_mm"), int | float):
         yield from _length(name, "insulation", was["insulation_mm"], run["insulation_mm"], units)
     for end in ("start", "finish"):

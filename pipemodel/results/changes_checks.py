@@ -101,7 +101,7 @@ def _findings(earlier: Record, now: Record) -> Iterator[Change]:
             if old["severity"] != new["severity"]:
                 kinds = [Word(one["severity"]) for one in (old, new)]
                 said = message("changes.finding kind", was=kinds[0], now=kinds[1], said=finding)
-            elif new["severity"] == "error" and old["message"] != new["message"]:
+            elif new["severity"] != "note" and old["message"] != new["message"]:
                 said = message("changes.finding otherwise", said=finding)
             else:
                 continue

@@ -3,6 +3,7 @@
 Fills and letters that come after a part of the bender in the file are drawn over it.
 """
 
+import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 from functools import cache
@@ -19,7 +20,7 @@ from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.labels import Label, LabelSpot, put_label
 from pipemodel.drawing.panel import Panel
 from pipemodel.drawing.primitives import PENS, Line, Role, Text
-from pipemodel.drawing.pull_drawing import WIDTH, pull_pictures
+from pipemodel.drawing.pull_drawing import WIDTH, card_sheet, pull_pictures
 from pipemodel.drawing.pull_view import first_eye
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.svg import to_svg
@@ -183,3 +184,24 @@ def test_a_line_to_a_label_ends_before_each_of_its_own_lines():
                 assert not box_of(words).intersects(shapely.LineString(line.points))
             ways += 1
     assert ways == 24
+
+
+@pytest.mark.slow
+def test_on_a_card_of_a_piece_of_many_bends_the_former_is_large_and_what_is_left_out_is_named():
+    run = made_run([150.0] * 11, [45, 30] * 5, [90, 180, 0, -90, 180, 90, 0, 180, 90], hold_mm=20.0, guide_mm=10.0)
+    card = cards_of(run, plan_pulls(run))[-1]
+    pull, limit = card.pull.bend, 3
+    left_out = [n for n in card.pull.made if abs(n - pull) > limit]
+    assert left_out
+    for reader in READERS:
+        sheet = card_sheet(run, card, reader)
+        items = list(sheet.primitives())
+        assert_clear(items, [])
+        texts = [i.text for i in items if isinstance(i, Text)]
+        assert {int(text) for text in texts if text.isdigit()} == {*card.pull.made, pull} - set(left_out)
+        said = " ".join(text for text in texts if text.startswith(("not drawn", "nicht gez")))
+        named = {int(n) for n in re.findall(r"\d+", said)}
+        assert named == set(left_out)
+        rims = [i.points for i in items if isinstance(i, Line) and i.role is Role.FORMER and i.filled]
+        wide = [max(p[0] for p in rim) - min(p[0] for p in rim) for rim in rims if len(rim) > 20]
+        assert max(wide) > 9.0

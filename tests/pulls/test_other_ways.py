@@ -98,9 +98,13 @@ def test_what_is_proposed_can_be_pulled_when_it_is_drawn_again_from_the_sentence
             if way.kind in ("leg", "place"):
                 continue
             new_angle, new_offset = angle, offset
-            if angled := re.search(r" at ([\d.]+)\u00b0 instead of ([\d.]+)\u00b0", said):
-                new_angle = float(angled[1])
-                assert float(angled[2]) == angle
+            # Three bends go by the angle of the one on top, twice that of the other two.
+            if angled := re.search(r" (at|with) ([\d.]+)\u00b0 (?:on top )?instead of ([\d.]+)\u00b0", said):
+                share = 1.0 if draw is a_set else 2.0
+                assert angled[1] == ("at" if draw is a_set else "with")
+                new_angle = float(angled[2]) / share
+                assert float(angled[3]) / share == angle
+                assert (f", with its offset of {round(offset, 1):g} mm as it is" in said) == (draw is a_passover)
             else:
                 sized = re.search(r" with an offset of (\d+) mm instead of ([\d.]+) mm", said)
                 new_offset = float(sized[1])
@@ -136,6 +140,23 @@ def test_no_smaller_offset_of_the_steps_and_no_nearer_angle_would_do():
     assert str(ways["offset"].said) == (
         "the set of bends 1 to 2 with an offset of 50 mm instead of 45 mm; the finish end then moves by 5 mm"
     )
+
+
+def test_a_larger_offset_is_the_least_of_all_steps():
+    """Every multiple of 5 below it, drawn by the triangle, is tried; 45 degrees and a slope of 60 to hold need 86.6."""
+    tried = 0
+    for offset in (58.0, 41.0, 27.0):
+        more = {"hold_mm": 60.0, "guide_mm": 60.0}
+        run = a_set(300.0, offset, 45.0, 300.0, **more)
+        plan = plan_pulls(run)
+        (way,) = [way for way in ways_out(run, plan) if way.kind == "offset"]
+        assert way.to == math.ceil(offset_of(60.0, 45.0) / 5.0) * 5.0
+        for less in range(int(offset) // 5 * 5 + 5, int(way.to), 5):
+            if slope(less, 45.0) > 0.0:
+                again = a_set(300.0 + (offset - less) / 2.0, less, 45.0, 300.0 + (offset - less) / 2.0, **more)
+                assert not plan_pulls(again).possible
+                tried += 1
+    assert tried >= 6
 
 
 def test_a_run_with_an_order_has_nothing_to_be_proposed():

@@ -55,6 +55,19 @@ def test_three_bends_over_a_pipe():
     assert gap_of(points, thing.shape) == pytest.approx(10, abs=1e-4)
 
 
+def test_an_offset_of_its_own_counts_where_it_is_more_than_the_gap_needs():
+    thing = pipe(800)
+    for bends in (3, 4):
+        as_needed = corners({"east": 1500}, over(bends=bends), things=[thing])[2][2]
+        for offset in (10, as_needed + 40):
+            made = corners({"east": 1500}, over(bends=bends, offset=offset), things=[thing])
+            assert made[2][2] == pytest.approx(max(offset, as_needed), abs=1e-6)
+            assert made[-1].tolist() == [1500, 0, 0]
+            # By the triangle of the outer bends, 22.5 or 45 degrees.
+            slope = math.radians(22.5 if bends == 3 else 45)
+            assert made[2][0] - made[1][0] == pytest.approx(made[2][2] / math.tan(slope), abs=1e-6)
+
+
 def test_at_the_corner_the_gap_would_be_less_than_asked():
     """Checking at the corner of the top bend, as straight lines would have it, is short by 0.0824 R (45 degrees)."""
     made = corners({"east": 1500}, over(), things=[pipe(800)])

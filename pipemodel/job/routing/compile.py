@@ -214,7 +214,8 @@ def _pass_over(pen: RoutePen, form: PassoverForm, room: dict[str, Thing]) -> Non
         raise ItemError("on a steep leg say to which side the tube passes, such as `to: north`")
     side = pen.facing.side(form.to or "up")
     former = pen.own or pen.former
-    pen.pass_over(Passover(room[form.thing], form.gap, form.bends, form.angle, side, former, form.flat))
+    over = Passover(room[form.thing], form.gap, form.bends, form.angle, side, former, form.flat, form.offset or 0.0)
+    pen.pass_over(over)
 
 
 def _follow(pen: RoutePen, form: FollowForm, room: dict[str, Thing]) -> None:

@@ -227,6 +227,7 @@ class PassoverForm(Form):
     flat: PositiveLength | None = Field(
         None, description="With 4 bends: the top, centre to centre; as needed if left out"
     )
+    offset: PositiveLength | None = Field(None, description="How far aside at least, axis to axis")
     former: OwnFormer = None
 
     @model_validator(mode="after")

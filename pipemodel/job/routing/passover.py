@@ -45,6 +45,8 @@ class Passover:
     side: Vec3
     former: Former
     flat: float | None = None
+    offset: float = 0.0
+    """From axis to axis at least."""
 
 
 @dataclass(frozen=True)
@@ -96,14 +98,14 @@ def _three(ask: Passover, middle: float, passing: Passing, spare: Spare) -> Note
     # Lower than this the bends would run into each other.
     radius = ask.former.radius_mm
     lowest = (setback(radius, half) + setback(radius, ask.angle_deg)) * sin_deg(half)
-    height = passing.least(lambda h: spare(profile(h)), lowest)
-    return profile(height), _too_high(ask, spare(profile(height))) if height == lowest else None
+    height = passing.least(lambda h: spare(profile(h)), max(lowest, ask.offset))
+    return profile(height), _too_high(ask, spare(profile(height))) if height == lowest > ask.offset else None
 
 
 def _four(ask: Passover, middle: float, passing: Passing, spare: Spare) -> Noted:
     back = setback(ask.former.radius_mm, ask.angle_deg)
     lowest = 2.0 * back * sin_deg(ask.angle_deg)
-    height = max(passing.clear_offset(), lowest)
+    height = max(passing.clear_offset(), lowest, ask.offset)
     run = height / tan(radians(ask.angle_deg)) if ask.angle_deg < 90.0 else 0.0
 
     def profile(flat: float) -> Profile:
@@ -114,7 +116,7 @@ def _four(ask: Passover, middle: float, passing: Passing, spare: Spare) -> Noted
     wide = passing.reach[1] - passing.reach[0]
     needed = passing.least(lambda flat: spare(profile(flat), without=2), 2.0 * back, FARTHEST_MM + wide)
     notes = []
-    if height == lowest:
+    if height == lowest > ask.offset:
         notes.append(_too_high(ask, spare(profile(needed))))
     straight = max(ask.former.hold_mm, ask.former.guide_needed_mm(ask.angle_deg))
     flat = max(needed, 2.0 * back + straight) if ask.flat is None else ask.flat

@@ -17,6 +17,7 @@ TEMPLATES = {
     "changes.clearance": "the clearance asked for changed from {was} to {now}",
     "changes.run gone": "run {run} is gone",
     "changes.run new": "run {run} is new",
+    "changes.stands": "run {run}: the bender now stands {now|flat=flat|upright=upright}; take the new cards",
     "changes.bends": "run {run}: {was} bends became {now}; mark the tube again",
     "changes.mark": "mark {bend}",
     "changes.radius of bend": "radius of bend {bend}",

@@ -40,6 +40,8 @@ TEMPLATES = {
     "pull drawing.tail": "tail {length} long,",
     "pull drawing.to the end": "{length} to the end,",
     "pull drawing.shorter": "drawn shorter",
+    "pull drawing.goes on": "to the {end}",
+    "pull drawing.left out": "not drawn: bend {bends}",
     "pull drawing.rim": "rim's start",
     "pull drawing.guide": "guide",
     "pull drawing.lever": "lever",

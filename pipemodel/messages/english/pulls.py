@@ -58,7 +58,9 @@ TEMPLATES = {
     "bender part.vice": "the vice",
     # What to draw otherwise, so that an order works
     "way.of bends": "the {of|set=set|passover=passover} of bends {first} to {last}",
-    "way.angle": "{which} at {to}° instead of {was}°{first}",
+    "way.angle": "{which} at {to}° instead of {was}°{kept}{first}",
+    "way.top angle": "{which} with {to}° on top instead of {was}°{kept}{first}",
+    "way.offset kept": ", with its offset of {offset} as it is",
     "way.place": "{which} drawn {by} {way|on=further from|back=nearer to} the start{first}",
     "way.offset": "{which} with an offset of {to} instead of {was}{first}{finish}",
     "way.leg": "the {leg} {more} longer{cut_off}{finish}",

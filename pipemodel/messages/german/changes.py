@@ -17,6 +17,7 @@ TEMPLATES = {
     "changes.clearance": "der verlangte Abstand ist geändert von {was} auf {now}",
     "changes.run gone": "Leitung {run} ist entfallen",
     "changes.run new": "Leitung {run} ist neu",
+    "changes.stands": "Leitung {run}: das Gerät steht jetzt {now|flat=flach|upright=aufrecht}; die neuen Karten nehmen",
     "changes.bends": "Leitung {run}: aus {was} Bögen sind {now} geworden; das Rohr neu anreißen",
     "changes.mark": "Anriss {bend}",
     "changes.radius of bend": "Radius von Bogen {bend}",

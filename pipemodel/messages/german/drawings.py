@@ -60,6 +60,8 @@ TEMPLATES = {
     "pull drawing.tail": "Endstück {length} lang,",
     "pull drawing.to the end": "{length} bis zum Rohrende,",
     "pull drawing.shorter": "verkürzt gezeichnet",
+    "pull drawing.goes on": "weiter zum {end}",
+    "pull drawing.left out": "nicht gezeichnet: Bogen {bends}",
     "pull drawing.rim": "Rundungsbeginn",
     "pull drawing.guide": "Gleitstück",
     "pull drawing.lever": "Hebel",

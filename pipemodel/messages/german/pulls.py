@@ -63,7 +63,9 @@ TEMPLATES = {
     "bender part.vice": "den Schraubstock",
     # What to draw otherwise, so that an order works
     "way.of bends": "{of|set=die Etage|passover=der Überbogen} aus den Bögen {first} bis {last}",
-    "way.angle": "{which} mit {to}° statt {was}°{first}",
+    "way.angle": "{which} mit {to}° statt {was}°{kept}{first}",
+    "way.top angle": "{which} mit oben {to}° statt {was}°{kept}{first}",
+    "way.offset kept": ", mit dem Versatz von {offset} wie gezeichnet",
     "way.place": "{which} um {by} {way|on=weiter weg vom|back=näher am} Anfang gezeichnet{first}",
     "way.offset": "{which} mit einem Versatz von {to} statt {was}{first}{finish}",
     "way.leg": "{leg} um {more} länger{cut_off}{finish}",
