@@ -79,16 +79,6 @@ def check_openings(openings: Sequence[Opening], things: Sequence[Thing], faults:
             faults.found.append(Fault(text, place))
             continue
         ends = zip(opening.corners, (*opening.corners[1:], opening.corners[0]), strict=True)
-        over = ((thing, spot) for spot in filling[0][1:] for thing in near if thing.shape.distance(spot) < -FLAT_MM)
-        if (reaching := next(over, None)) is not None:
-            thing, spot = reaching
-            at = ", ".join(f"{c + 0.0:.0f}" for c in spot)
-            text = (
-                f"the opening {shown(opening.name)!r} is partly filled: {shown(thing.name)!r} stands in it at [{at}]; "
-                "give the outline of what is open, or move what stands there"
-            )
-            faults.found.append(Fault(text, place))
-            continue
         spots = [scale(add(a, b), 0.5) for a, b in ends]
         touching = any(abs(thing.shape.distance(spot)) <= BESIDE_MM for thing in near for spot in spots)
         if not touching and len(known) == len(things):
