@@ -153,7 +153,7 @@ def test_rules_that_count_for_some_runs_say_nothing_of_others(tmp_path):
     [
         ([{"set": "GEG 2020", "runs": ["oil"]}], "there is no run called 'oil'"),
         ([{"runs": ["r"]}], "with 'set', a name, or with 'file'"),
-        (["GEG 2020", {"set": "GEG 2020"}], "named already"),
+        (["GEG 2020", {"set": "GEG 2020"}], "is there already; name it once"),
         ([7], "item 1 of rules is text, not 7"),
     ],
 )

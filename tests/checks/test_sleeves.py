@@ -222,7 +222,7 @@ def test_wrong_sleeves_are_refused_with_what_would_be_right(tmp_path):
     )
     assert "lies beside 'wall', or in an opening" in refused(tmp_path, {**wall, "s": sleeve(x=-50)})
     assert "breaks through a side" in refused(tmp_path, {**wall, "s": sleeve(x=10)})
-    assert "100 thick; leave the length" in refused(tmp_path, {**wall, "s": sleeve(length=99)})
+    assert "100 mm thick; leave the length" in refused(tmp_path, {**wall, "s": sleeve(length=99)})
     assert "there is no run called 'b'" in refused(tmp_path, {**wall, "s": sleeve(runs=["b"])})
     assert "runs into one before it" in refused(tmp_path, {**wall, "s": sleeve(), "t": sleeve(x=1020)})
     assert "says what goes through it with 'for'" in refused(tmp_path, {**wall, "s": {**sleeve(), "runs": ["a"]}})

@@ -127,7 +127,10 @@ def test_text_says_joined(tmp_path):
 @pytest.mark.parametrize(
     ("ends", "words"),
     [
-        ("start: {joins: boilr}", "there is no 'boilr' to join; did you mean 'boiler'?"),
+        (
+            "start: {joins: boilr}",
+            "there is no thing in the room, or other run, called 'boilr'; did you mean 'boiler'?",
+        ),
         ("start: {joins: flow}", "a run does not join itself"),
         ("start: {}", "say what the end goes into"),
         ("start: {joins: boiler, bare: -1}", "must not be less than 0"),

@@ -79,9 +79,9 @@ def test_ends_out_of_line_lie_beside_where_they_can(tmp_path: Path):
     ("beside", "said"),
     [
         ({"run": "flwo", "gap": 40}, "did you mean 'flow'?"),
-        ({"run": "return", "gap": 40}, "cannot lie beside itself"),
+        ({"run": "return", "gap": 40}, "does not lie beside itself"),
         ({"run": "flow", "gap": 5}, "write gap: 10 or more"),
-        ({"run": "flow", "centres": 20}, "this leaves 5 between the tubes"),
+        ({"run": "flow", "centres": 20}, "this leaves 5 mm between the tubes"),
         ({"run": "flow"}, "say either the gap"),
         ({"run": "flow", "gap": 40, "centres": 55}, "say either the gap"),
         ({"run": "flow", "gap": -3}, "-3 must not be less than 0"),
@@ -100,4 +100,4 @@ def test_each_beside_the_other_is_refused(tmp_path: Path):
     path = job_of_two(tmp_path, {**FLOW, "beside": {"run": "return", "gap": 40}}, RETURN, {"run": "flow", "gap": 40})
     answer = run("check", path)
     assert answer.code == 2
-    assert answer.err.count("cannot lie beside itself, nor beside one that is to lie beside it") == 2
+    assert answer.err.count("does not lie beside itself, nor by way of another") == 2

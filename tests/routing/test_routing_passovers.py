@@ -221,7 +221,7 @@ def test_the_exact_shift_of_that_saddle():
 @pytest.mark.parametrize(
     ("items", "item", "words"),
     [
-        ([{"east": 1500}, over("bath")], 1, "no thing called 'bath'"),
+        ([{"east": 1500}, over("bath")], 1, "no thing in the room called 'bath'"),
         ([{"east": 1500}, over("wasted pipe")], 1, "did you mean 'waste pipe'?"),
         ([{"east": 1500}, over("floor")], 1, "cannot be passed over"),
         ([{"east": 1500}, over("lump")], 1, "cannot be passed over"),
