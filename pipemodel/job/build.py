@@ -120,8 +120,7 @@ def _brought_in(
     asked: list[Run] = []
     for run in runs:
         mine = form.runs[run.name].bring_in
-        hands = form.reach is not None
-        said = build_bring_in(form.bring_in, mine, hands, run.name, openings, lost, run.tube, faults)
+        said = build_bring_in(form.bring_in, mine, run.name, openings, lost, run.tube, faults)
         asked.append(replace(run, bring_in=said))
     check_outside(openings, asked, faults)
     return openings, tuple(asked)

@@ -128,7 +128,6 @@ def _fills(thing: Thing, spots: Sequence[Vec3], sides: Sequence[Sequence[Vec3]])
 def build_bring_in(
     form: BringInForm | None,
     own: BringInForm | None,
-    for_hands: bool,
     run: str,
     openings: Sequence[Opening],
     lost: bool,
@@ -140,7 +139,6 @@ def build_bring_in(
     Args:
         form: what the job says.
         own: what the run says, which wins whole.
-        for_hands: whether the job says `reach`: then its openings alone do not ask for a way in.
         run: the run's name.
         openings: those there are.
         lost: whether some could not be read, so that none is missed.
@@ -153,7 +151,7 @@ def build_bring_in(
     found = {opening.name: opening for opening in openings}
     only = next(iter(found)) if len(found) == 1 else None
     if asked is None:
-        return BringIn(only, place=openings[0].place or BEGINNING) if openings and not for_hands else None
+        return BringIn(only, place=openings[0].place or BEGINNING) if openings else None
     place = faults.key_place(path)
     through = asked.through or only
     if through is not None and through not in found:

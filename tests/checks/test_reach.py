@@ -5,7 +5,6 @@ over the edge (both sides of a triangle, Euclid I.20); a rod of some thickness i
 dimensions by unfolding the two half-planes at the edge: hypot(along, a + b).
 """
 
-import json
 from pathlib import Path
 
 import numpy as np
@@ -69,12 +68,6 @@ def test_findings(asked, codes, tmp_path: Path):
     from pipemodel.checks.reach import reach
 
     assert [one.code for one in reach(story.schedule(story.read(path)))] == codes
-
-
-@pytest.mark.parametrize(("beside", "found"), [("", 0), ("bring in: {through: hatch}\n", 1)])
-def test_openings_for_hands_ask_for_no_way_in(beside, found, tmp_path: Path):
-    (path := tmp_path / "job.yaml").write_text(beside + JOB.replace("REACH", "yes"))
-    assert len(json.loads(run("check", path, "--format", "json").out).get("ways_in", [])) == found
 
 
 @pytest.mark.parametrize(
