@@ -100,7 +100,10 @@ def test_with_nothing_behind_the_wall_it_is_no_proof() -> None:
 
 @pytest.mark.slow
 def test_what_lies_outside_already_is_said_to() -> None:
-    (way,) = ways_of(solve(job_of_text(WALL.replace("outside: [0, -900", "outside: [0, 900"), "job.yaml")))
+    """Where another run is to be on the other side; else the opening itself is refused, as in tests/job."""
+    other = "  other: {points: [[-300, -300, 100], [0, -300, 100], [0, -300, 400]]}\n"
+    text = WALL.replace("outside: [0, -900", "outside: [0, 900") + other
+    way = next(one for one in ways_of(solve(job_of_text(text, "job.yaml"))) if one.run == "elbow")
     assert not way.found
     assert not way.impossible
     assert "lies outside 'hole' already; give outside on the other side" in str(way.why_not)
