@@ -168,6 +168,7 @@ def test_a_tape_misread_by_much_is_named(slip, least):
     assert right >= least * of, (right, wrong, of)
 
 
+@pytest.mark.slow
 def test_of_two_readings_that_may_be_the_misread_one_both_are_named():
     """A point inside a room is read from its corners: near a diagonal its two ways are nearly one line with that."""
     random, wrong, alone = np.random.default_rng(5), 0, 0

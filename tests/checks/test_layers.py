@@ -130,6 +130,7 @@ def test_the_shortest_move_past_a_chase(tmp_path):
     assert one.contacts[0].move == pytest.approx((0, 0, -300 - 7.5 - 5), abs=1e-3)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("what", ["hole", "sleeve"])
 @pytest.mark.parametrize(("x", "diameter"), [(1000, 90), (1013, 64), (990, 41)])
 def test_a_round_hole_wider_than_its_chase_goes_through_the_wall(what, x, diameter, tmp_path):
@@ -170,6 +171,7 @@ def test_an_end_in_any_layer_of_a_chased_wall_joins_the_wall(tmp_path):
         assert not found(story.check(story.load(path)), "C101"), layer
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("layer", ["w", "w behind"])
 def test_a_way_is_found_to_an_end_in_any_layer_of_the_wall_that_it_joins(layer, tmp_path):
     """30 and 60 into a wall; what an end joins, it touches for certain, and no chance of that is named."""

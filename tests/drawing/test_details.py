@@ -45,6 +45,7 @@ def overlapping(sheet):
     return [(a, b) for i, (a, p) in enumerate(words) for b, q in words[:i] if p.intersection(q).area > 0.01]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("length", [4400.0, 5600.0, 7200.0])
 @pytest.mark.parametrize("which", ["of_job", "to_set_out"])
 def test_bends_that_crowd_are_drawn_again_larger(which, length):

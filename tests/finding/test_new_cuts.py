@@ -109,6 +109,7 @@ def test_three_diameters_from_a_hole_that_is_there(rules, times, tmp_path: Path)
         assert 0.25 * LONG <= hole["at"] <= 0.4 * LONG
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("more", "joists"),
     [
@@ -123,6 +124,7 @@ def test_none_where_none_is_allowed(more, joists, tmp_path: Path, monkeypatch):
         story.schedule(story.read(job_with(tmp_path, (700, -120), more, **joists)))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("side", ["top", "bottom"])
 def test_new_notches_where_there_is_one_already(side, tmp_path: Path, monkeypatch):
     """LABC on TRADA, 3.2.2: notches at the top or at the bottom, not both; how far apart two are it does not say."""

@@ -316,6 +316,7 @@ def test_a_long_leg_gets_a_prop_and_the_weight_falls_inside():
     assert MultiPoint(points).convex_hull.buffer(8.0).contains(Point(middle[:2]))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["two planes", "compact", "long"])
 def test_round_tube_rests_on_the_line_under_its_axis(name):
     """Whether it topples goes by where a round tube touches a flat floor, not by how wide it is."""

@@ -64,6 +64,7 @@ def test_a_box_with_a_hatch_is_closed_but_for_that(wall) -> None:
     assert closed(wall=wall)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("wall", [6.0, 20.0, 100.0])
 @pytest.mark.parametrize("at", [60.0, 1.0])
 def test_a_gap_that_a_ball_gets_through_is_seen(wall, at) -> None:
