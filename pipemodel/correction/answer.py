@@ -183,16 +183,16 @@ class _Asked:
                 way = Way(way.whole, way.plan, (pull_on_said(done[-1], on, short),), ())
                 return self._answer("pull on", bent, made, found, way, whole, on)
         sides = [whole_with(self.solved, bends, aims, done[-1].bend, rest) for bends in found.either]
-        untold = {reading.check for reading in readings if reading.side == 0}.intersection(found.open_sides)
-        if untold:
-            bent.append(checks_said("side untold", sorted(untold)))
+        no_side = {reading.check for reading in readings if reading.side == 0}.intersection(found.open_sides)
+        if no_side:
+            bent.append(checks_said("side not known", sorted(no_side)))
             if not to_come:
                 # In the middle of both sides it is surely not: the better one shows whether it may do.
                 whole = min(sides, key=lambda way: self._share(way.miss()))
         # Where one of the sides is not well as planned, it is asked for; who says the side has looked again.
         most = WELL if to_come else 1.0
-        if untold != set(found.open_sides) and any(self._share(way.miss()) > most for way in sides):
-            found = replace(found, open_sides=tuple(one for one in found.open_sides if one not in untold))
+        if no_side != set(found.open_sides) and any(self._share(way.miss()) > most for way in sides):
+            found = replace(found, open_sides=tuple(one for one in found.open_sides if one not in no_side))
             return ask("which side", checks_said("which side", found.open_sides))
         if to_come:
             way = self._best(whole, done, to_come)
@@ -200,7 +200,7 @@ class _Asked:
             return self._answer(verdict, bent, made, found, way, whole)
         way = self._at_the_end(whole)
         answer = self._answer("recut" if way.why_not else way.verdict, bent, made, found, way, whole)
-        return replace(answer, is_shown=answer.is_shown and not untold)
+        return replace(answer, is_shown=answer.is_shown and not no_side)
 
     def _at_the_end(self, whole: Whole) -> Way:
         """Return what can still be done once all is bent: cut off what is too long, or slip it along."""

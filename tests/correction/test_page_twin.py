@@ -247,7 +247,7 @@ def test_the_page_asks_for_the_side_of_a_gap_and_goes_by_it_as_the_tool_does(pul
     found = run_node(asks)
     assert [one["verdict"] for one in found] == [one["verdict"] for one in wanted]
     assert (found[0]["verdict"], found[0]["sides"]) == ("which side", wanted[0]["again"])
-    assert found[3]["untold"] == [gap]
+    assert found[3]["noSide"] == [gap]
     for one, other in zip(found, wanted, strict=True):
         if other["verdict"] == "contradiction":
             continue

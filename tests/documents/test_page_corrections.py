@@ -193,8 +193,8 @@ def test_the_side_of_a_gap_is_asked_for_chosen_beside_it_and_kept(browser, tmp_p
         answered(window)
         found = by_command(path, {"after": 2, "readings": {"2c": "20 either"}})
         assert "SAY TO WHICH SIDE" not in answers(window)[1]
-        (untold,) = [one["message"] for one in found["said"] if "is not known" in one["message"]]
-        assert capital(untold) in answers(window)[1]
+        (no_side,) = [one["message"] for one in found["said"] if "is not known" in one["message"]]
+        assert capital(no_side) in answers(window)[1]
         for side in ("left", "right"):
             item.get_by_role("button", name=side).click()
             answered(window)

@@ -52,7 +52,7 @@ def test_a_jig_for_one_angle_alone_says_from_where_its_card_tells_it():
     worth = worth_of(solved(COMPACT), Tolerance())
     (one,) = worth.unseen
     said = str(worth_said(worth, 3))
-    assert f"one angle alone: of bend {one.fault.number} angle tape and card tell from {one.shows_from:.1f}° on" in said
+    assert f"one angle alone: tape and card show bend {one.fault.number} angle from {one.shows_from:.1f}° on" in said
     assert "one angle alone" not in str(worth_said(worth_of(solved(COMPACT), Tolerance(angle_deg=0.5)), 3))
 
 

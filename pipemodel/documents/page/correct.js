@@ -126,14 +126,14 @@ class Corrections {
 
   line(text, className = "") { return Object.assign(document.createElement("p"), { className, textContent: text[0].toUpperCase() + text.slice(1) }); }
 
-  sentences({ verdict, flat, found, after, miss, left, again, alone, sides, untold, on, trim, slip, cannot, wrong, changed, unsure, shown, unread }) {
+  sentences({ verdict, flat, found, after, miss, left, again, alone, sides, noSide, on, trim, slip, cannot, wrong, changed, unsure, shown, unread }) {
     const { piece, read } = this.at, out = [], line = (text) => out.push(this.line(text));
     const head = document.createElement("p");
     head.append(Object.assign(document.createElement("strong"), { textContent: this.say(`verdict ${verdict}`), className: ["recut", "contradiction", "which side"].includes(verdict) ? "fail" : shown === false ? "" : "pass" }));
     out.push(head);
     for (const [bend, name] of found.mistakes) if (this.answers.words[`mistake ${name}`]) line(this.say(`mistake ${name}`, { bend: bend + 1 }));
     for (const bend of found.bends) this.bent(bend, bend.bend === this.at.run.pulls[after - 1].bend, line);
-    if (untold?.length) line(this.say("side untold", { checks: untold.join(", ") }));
+    if (noSide?.length) line(this.say("side not known", { checks: noSide.join(", ") }));
     if (again && !alone) line(this.say(again.length > 1 ? "again" : "again one", { checks: again.join(", ") }));
     if (sides) line(this.say("which side", { checks: sides.join(", ") }));
     if (found.alone.length && !sides) line(this.say("alone", { checks: found.alone.join(", ") }));

@@ -148,15 +148,15 @@ function* byShape(run, count, { readings, sides }, aims, rest) {
     const { trim, slip, ...best } = count < run.pulls.length ? yield* bestRest(run, on, count) : atTheEnd(run, on);
     if (!best.wrong) return asked ?? { ...answer, ...best, verdict: "pull on", on: { angle: bent.aim.angle, more, scale: pull.pull + more * (1 + run.bends[pull.bend].per) } };
   }
-  const untold = answer.untold = found.openSides.filter((check) => sides[check] === 0), open = found.openSides.filter((check) => !untold.includes(check));
+  const noSide = answer.noSide = found.openSides.filter((check) => sides[check] === 0), open = found.openSides.filter((check) => !noSide.includes(check));
   if (open.length && sideMatters(run, count, found, aims, pull.bend, rest)) return { ...answer, verdict: "which side", sides: open };
   // In the middle of both sides it is surely not: the better one shows whether it may do.
-  const better = () => untold.length ? found.either.map((bends) => wholeWith({ bends }, aims, pull.bend, rest)).reduce((a, b) => shareOf(run, missOf(run, b)) < shareOf(run, missOf(run, a)) ? b : a) : whole;
+  const better = () => noSide.length ? found.either.map((bends) => wholeWith({ bends }, aims, pull.bend, rest)).reduce((a, b) => shareOf(run, missOf(run, b)) < shareOf(run, missOf(run, a)) ? b : a) : whole;
   const best = count < run.pulls.length ? yield* bestRest(run, whole, count) : atTheEnd(run, better());
   const verdict = best.wrong ? "recut" : best.verdict ?? (best.changed ? "change" : "go on");
-  if (verdict === "recut" && asked) return { ...asked, ...best, untold, verdict: "contradiction" };
+  if (verdict === "recut" && asked) return { ...asked, ...best, noSide, verdict: "contradiction" };
   const unsure = unsureOf(run, made, found.likely, best.rows), left = best.left ?? best.miss;
-  const shown = shareOf(run, { sideways: left.sideways + unsure.sideways, along: -Math.abs(left.along) - unsure.along, direction: left.direction + unsure.direction }) <= 1 && !(untold.length && count === run.pulls.length);
+  const shown = shareOf(run, { sideways: left.sideways + unsure.sideways, along: -Math.abs(left.along) - unsure.along, direction: left.direction + unsure.direction }) <= 1 && !(noSide.length && count === run.pulls.length);
   const unread = pull.checks.filter((c) => c.unit !== "look" && c.reads.kind !== "caliper" && !readings[c.id]).map((c) => c.id);
   return { ...answer, ...best, verdict, unsure, shown, unread };
 }

@@ -30,8 +30,8 @@ def answers_data(pieces: Sequence[Piece], hands: Hands | None, units: Units) -> 
 
 _SAID = (
     *("angle", "waiting", "wait", "unexplained", "pull on", "give or take", "not shown", "not read", "hold up"),
-    *("read twice", "side untold", "no order", "if again", "recut", "flattened", "trim", "mark", "pull", "corrected"),
-    *("undo", "redo", "wanted", "twice", "not looked at", "mark same"),
+    *("read twice", "side not known", "no order", "if again", "recut", "flattened", "trim", "mark", "pull"),
+    *("corrected", "undo", "redo", "wanted", "twice", "not looked at", "mark same"),
 )
 _CHOSEN: tuple[tuple[str, str, Sequence[str]], ...] = (
     ("verdict", "verdict", get_args(Verdict)),

@@ -29,7 +29,7 @@ TEMPLATES = {
         "or that you cannot tell"
     ),
     "correct.side": "with the gap under the rest, seen from the start end, bend {bend} goes off to your",
-    "correct.side untold": (
+    "correct.side not known": (
         "to which side {checks} stands off is not known: this is for the middle, or where all is bent the better one"
     ),
     "correct.side either": "cannot tell",

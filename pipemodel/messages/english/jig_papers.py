@@ -19,8 +19,8 @@ TEMPLATES = {
         "most 1.25 times as much)."
     ),
     "jig worth.one angle": (
-        "Worth printing for one angle alone: of {of} tape and card tell from {size} on. Where that is close enough, "
-        "they do instead.{rest} All else they show, by the checks on its sheet."
+        "Worth printing for one angle alone: tape and card show {of} from {size} on. Where that is close enough, no "
+        "jig is needed.{rest} All else they show, by the checks on its sheet."
     ),
     "jig worth.yes": (
         "Worth printing: the jig shows what tape and card do not show as closely as is asked: {things}.{rest} All "

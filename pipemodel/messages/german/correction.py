@@ -27,7 +27,7 @@ TEMPLATES = {
         "oder dass es nicht zu sehen ist"
     ),
     "correct.side": "mit dem Spalt unter dem Rest, vom Anfang aus gesehen, geht Bogen {bend} ab nach",
-    "correct.side untold": (
+    "correct.side not known": (
         "nach welcher Seite {checks} absteht, ist nicht bekannt: das gilt für die Mitte, am Ende für die bessere"
     ),
     "correct.side either": "nicht zu sehen",

@@ -21,8 +21,8 @@ TEMPLATES = {
         "oder beinahe (von höchstens 1,25-mal so viel an)."
     ),
     "jig worth.one angle": (
-        "Der Druck lohnt sich nur für einen Winkel: {of} zeigen Bandmaß und Karte von {size} an. Wo das genügt, tun "
-        "sie es statt der Lehre.{rest} Alles Übrige zeigen sie mit den Proben auf ihrem Blatt."
+        "Der Druck lohnt sich nur für einen Winkel: {of} zeigen Bandmaß und Karte ab {size}. Wo das genügt, braucht "
+        "es keine Lehre.{rest} Alles Übrige zeigen sie mit den Proben auf ihrem Blatt."
     ),
     "jig worth.yes": (
         "Der Druck lohnt sich: die Lehre zeigt, was Bandmaß und Karte nicht so genau wie verlangt zeigen: {things}."
