@@ -9,6 +9,8 @@ class Page {
     this.$ = (id) => document.getElementById(id);
     this.here = 0;
     this.calm = matchMedia("(prefers-reduced-motion: reduce)");
+    // Hidden before anything is measured, so that the cards are never all laid out.
+    document.querySelectorAll(".step").forEach((step) => { step.hidden = true; });
     document.documentElement.classList.add("scripted");
     this.ticks = new Ticks(() => this.count(), (box) => this.mayTick(box));
     this.readings = new Readings(() => this.count());
