@@ -285,6 +285,23 @@ def test_ticks_stay_on_the_device_and_with_the_job(browser, cupboard, page_file,
 
 
 @pytest.mark.slow
+def test_cards_are_hidden_before_anything_is_laid_out_by_script(browser, cupboard):
+    """Laid out all together, the cards of many pulls keep a phone waiting."""
+    context = browser.new_context(offline=True, **PHONE)
+    context.add_init_script("""
+        Object.defineProperty(DOMTokenList.prototype, "add", {value: function (name) {
+            if (name === "scripted") window.shown = document.querySelectorAll(".step:not([hidden])").length;
+            this.value += ` ${name}`;
+        }});
+    """)
+    window = context.new_page()
+    window.goto(cupboard)
+    assert window.evaluate("window.shown") == 0
+    assert window.locator(".step:visible").count() == 1
+    context.close()
+
+
+@pytest.mark.slow
 def test_it_reads_without_script(browser, cupboard):
     answered = story.results(story.load(CUPBOARD))
     with opened(browser, cupboard, **PHONE, java_script_enabled=False) as window:
