@@ -17,6 +17,7 @@ from pipemodel.messages.say import capital, named
 from pipemodel.messages.say import say as worded
 from pipemodel.messages.units import MM, Language, Units, units_for
 from pipemodel.messages.values import Message, word
+from pipemodel.results.plain import fields_of, plain
 from pipemodel.trade.clips import all_spacings
 from pipemodel.trade.fittings import all_fittings
 from pipemodel.trade.formers import all_formers
@@ -35,17 +36,10 @@ def tube_rows() -> list[Row]:
         rows.append(
             {
                 "tube": tube.called,
-                "temper": tube.temper,
-                "standard": tube.standard,
-                "outside_mm": tube.outside_mm,
+                **fields_of(tube, "temper standard outside_mm"),
                 "outside_low_mm": low,
                 "outside_high_mm": high,
-                "wall_mm": tube.wall_mm,
-                "wall_tolerance_percent": tube.wall_tolerance_percent,
-                "mass_kg_per_m": tube.mass_kg_per_m,
-                "min_radius_mm": tube.min_radius_mm,
-                "source": tube.source,
-                "radius_source": tube.radius_source,
+                **fields_of(tube, "wall_mm wall_tolerance_percent mass_kg_per_m min_radius_mm source radius_source"),
             }
         )
     return rows
@@ -56,17 +50,10 @@ def former_rows() -> list[Row]:
     return [
         {
             "former": former.called,
-            "kind": former.kind,
-            "outside_mm": former.outside_mm,
-            "radius_mm": former.radius_mm,
+            **fields_of(former, "kind outside_mm radius_mm"),
             "springback_per_degree": former.springback.per_degree,
             "springback_fixed_deg": former.springback.fixed_deg,
-            "mark_mm": former.mark_mm,
-            "hold_mm": former.hold_mm,
-            "guide_mm": former.guide_mm,
-            "guide_block_mm": former.guide_block_mm,
-            "max_angle_deg": former.max_angle_deg,
-            "source": former.source,
+            **fields_of(former, "mark_mm hold_mm guide_mm guide_block_mm max_angle_deg source"),
         }
         for former in all_formers()
     ]
@@ -75,30 +62,15 @@ def former_rows() -> list[Row]:
 def fitting_rows() -> list[Row]:
     """Return the fittings as flat rows; mm."""
     return [
-        {
-            "fitting": word(fitting.kind),
-            "size": size,
-            "depth_mm": fitting.depth_mm,
-            "centre_to_stop_mm": fitting.centre_to_stop_mm,
-            "source": fitting.source,
-        }
+        {"fitting": word(fitting.kind), "size": size, **fields_of(fitting, "depth_mm centre_to_stop_mm source")}
         for size, fitting in all_fittings()
     ]
 
 
 def clip_rows() -> list[Row]:
     """Return the clip spacings as flat rows; mm."""
-    return [
-        {
-            "service": word(spacing.service),
-            "outside_mm": spacing.outside_mm,
-            "horizontal_mm": spacing.horizontal_mm,
-            "vertical_mm": spacing.vertical_mm,
-            "near_fitting_mm": spacing.near_fitting_mm,
-            "source": spacing.source,
-        }
-        for spacing in all_spacings()
-    ]
+    figures = "outside_mm horizontal_mm vertical_mm near_fitting_mm source"
+    return [{"service": word(spacing.service), **fields_of(spacing, figures)} for spacing in all_spacings()]
 
 
 TABLES: dict[str, tuple[Callable[[], list[Row]], dict[str, str]]] = {
@@ -176,11 +148,6 @@ def _cell(value: str | float | Message | None, units: Units) -> str:
     return value if isinstance(value, str) else units.figure(f"{value:.4g}")
 
 
-def _plain(row: Row) -> dict[str, str | float | None]:
-    """Return a row for programs: words in English."""
-    return {key: str(value) if isinstance(value, Message) else value for key, value in row.items()}
-
-
 @click.command()
 @click.argument("which", type=click.Choice(list(TABLES)), required=False)
 @click.option("--format", "form", type=click.Choice(["text", "json", "csv"]), default="text", show_default=True)
@@ -193,10 +160,10 @@ def command(which: str | None, form: str, language: Language | None) -> None:
     """
     names = [which] if which else list(TABLES)
     if form == "json":
-        content = {name: [*map(_plain, TABLES[name][0]())] for name in names}
+        content = {name: plain(TABLES[name][0]()) for name in names}
         click.echo(json.dumps({"format": "pipemodel.tables/1", **content}, indent=2))
     elif form == "csv":
-        rows = [*map(_plain, TABLES[names[0]][0]())]
+        rows = plain(TABLES[names[0]][0]())
         out = io.StringIO()
         writer = csv.DictWriter(out, list(rows[0]), lineterminator="\n")
         writer.writeheader()

@@ -1,9 +1,8 @@
 """The rests and stops of a bench that a run is pulled by: in words, and as plain data."""
 
-from typing import Any
-
 from pipemodel.jigs.bench_rests import BenchRests
 from pipemodel.messages.values import Angle, Count, Length, Message, Word, counts, message
+from pipemodel.results.plain import Record, fields_of
 
 TITLE = message("jig bench.title")
 
@@ -46,24 +45,18 @@ def _aside(mm: float) -> Message:
     return message("jig bench.away", far=far) if mm >= 0.0 else message("jig bench.near", far=far)
 
 
-def bench_record(bench: BenchRests | None) -> dict[str, Any] | None:
+def bench_record(bench: BenchRests | None) -> Record | None:
     """Return the same as plain data."""
     if bench is None:
         return None
     return {
         "rests": [
             {
-                "pull": r.pull,
-                "bend": r.bend,
-                "from_bend_mm": r.from_bend_mm,
-                "along_mm": r.along_mm,
-                "aside_mm": r.aside_mm,
-                "height_mm": r.height_mm,
-                "post_mm": r.post_mm,
+                **fields_of(r, "pull bend from_bend_mm along_mm aside_mm height_mm post_mm"),
                 "turn_by_half_a_mm_deg": r.finds_deg,
             }
             for r in bench.rests
         ],
-        "stops": [{"pull": s.pull, "end": s.end, "from_bend_mm": s.from_bend_mm} for s in bench.stops],
+        "stops": [fields_of(stop, "pull end from_bend_mm") for stop in bench.stops],
         "pulls_without": list(bench.without),
     }

@@ -1,7 +1,6 @@
 """What a jig passes and refuses, and what weight hides from it: in words, in rows of a table, and as plain data."""
 
 from math import inf, isfinite
-from typing import Any
 
 from pipemodel.jigs.design import Jig
 from pipemodel.jigs.sag import longest_true, sags_of
@@ -9,6 +8,7 @@ from pipemodel.jigs.verdict import JigFault, Limit
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Angle, Count, Length, Message, listed, message
+from pipemodel.results.plain import Record, fields_of
 
 TITLE = message("jig limits.title")
 HEAD = (
@@ -83,7 +83,7 @@ def weight_said(jig: Jig) -> list[Message]:
     ]
 
 
-def limit_records(jig: Jig) -> list[dict[str, Any]]:
+def limit_records(jig: Jig) -> list[Record]:
     """Return the limits as plain data, None where there is no limit."""
     return [
         {
@@ -100,18 +100,10 @@ def limit_records(jig: Jig) -> list[dict[str, Any]]:
     ]
 
 
-def weight_records(jig: Jig) -> list[dict[str, Any]]:
+def weight_records(jig: Jig) -> list[Record]:
     """Return what weight hides as plain data."""
     return [
-        {
-            "leg": s.leg,
-            "free_mm": s.free_mm,
-            "sags_mm": s.sags_mm,
-            "hides_mm": s.hides_mm,
-            "hides_deg": s.hides_deg,
-            "matters": s.matters,
-        }
-        for s in sags_of(jig.layout, jig.solved.tube)
+        fields_of(sag, "leg free_mm sags_mm hides_mm hides_deg matters") for sag in sags_of(jig.layout, jig.solved.tube)
     ]
 
 

@@ -2,13 +2,13 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from pipemodel.jigs.design import Jig
 from pipemodel.jigs.of_job import JigAnswer, NotWorth
 from pipemodel.jigs.plan import JigRefusedError
 from pipemodel.jigs.printing import Plastic, total_of
 from pipemodel.messages.values import NOTHING, Count, Listed, Message, Name, Number, listed, message
+from pipemodel.results.plain import Record, fields_of
 from pipemodel.wording.safe_text import shown
 
 
@@ -80,12 +80,10 @@ def totals_said(totals: JigTotals) -> list[Message]:
     return said
 
 
-def totals_record(totals: JigTotals) -> dict[str, Any]:
+def totals_record(totals: JigTotals) -> Record:
     """Return the totals as plain data."""
     return {
-        "parts": totals.parts,
-        "gauges": totals.gauges,
-        "sheets": totals.sheets,
+        **fields_of(totals, "parts gauges sheets"),
         "all": _plastic(totals.all, totals.price_per_kg),
         "worth_printing": _plastic(totals.worth, totals.price_per_kg),
         "not_worth_printing": list(totals.not_worth),
@@ -93,12 +91,9 @@ def totals_record(totals: JigTotals) -> dict[str, Any]:
     }
 
 
-def _plastic(total: Plastic, price: float | None) -> dict[str, Any]:
+def _plastic(total: Plastic, price: float | None) -> Record:
     return {
-        "volume_cm3": total.volume_cm3,
-        "plastic_cm3": total.plastic_cm3,
-        "mass_g": total.mass_g,
-        "hours": total.hours,
+        **fields_of(total, "volume_cm3 plastic_cm3 mass_g hours"),
         "hours_from_to": [total.quick_hours, total.slow_hours],
         "cost": None if price is None else price * total.mass_g / 1000.0,
     }

@@ -1,12 +1,12 @@
 """Whether a jig is worth printing, and what checks as well: in words, and as plain data."""
 
 from math import isfinite
-from typing import Any
 
 from pipemodel.bending.bends import BendTable
 from pipemodel.jigs.worth import ShownFrom, Worth, part_for
 from pipemodel.lists.jig_limits import name_of, unit_of
 from pipemodel.messages.values import NOTHING, Angle, Count, Length, Message, listed, message
+from pipemodel.results.plain import Record, fields_of
 
 TITLE = message("jig worth.title")
 
@@ -61,12 +61,11 @@ def _size(one: ShownFrom, size: float | None) -> Message | Length:
     return message("jig worth.degrees", angle=Angle(size, ".1f"))
 
 
-def worth_record(worth: Worth) -> dict[str, Any]:
+def worth_record(worth: Worth) -> Record:
     """Return the same as plain data."""
     return {
-        "printing": worth.printing,
-        "flat": worth.flat,
-        "checks": [{"text": str(c.said), "value": c.value, "unit": c.unit} for c in worth.checks],
+        **fields_of(worth, "printing flat"),
+        "checks": [{"text": str(c.said), **fields_of(c, "value unit")} for c in worth.checks],
         "shown": [
             {
                 "of": t.fault.kind,

@@ -6,7 +6,7 @@ from typing import Any
 from pipemodel.messages.say import parts_of, say, templates
 from pipemodel.messages.units import LANGUAGES, Units, units_for
 from pipemodel.messages.values import NOTHING, Count, Message, Name, Value, Word, message, word
-from pipemodel.results.record import Record
+from pipemodel.results.plain import Record, fields_of
 from pipemodel.trade.model import Tube
 
 CHANGES_FORMAT = "pipemodel.changes/1"
@@ -128,10 +128,7 @@ def changes_record(changes: Changes, units: Units) -> Record:
     """Return changes as plain data; mm and degrees, `text` for reading."""
     return {
         "format": CHANGES_FORMAT,
-        "job": changes.job,
-        "from_revision": changes.from_revision,
-        "to_revision": changes.to_revision,
-        "checks_compared": changes.checks_compared,
+        **fields_of(changes, "job from_revision to_revision checks_compared"),
         "changes": [
             {
                 "run": one.run,

@@ -5,20 +5,21 @@ gives the same record, key order included.
 """
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from pipemodel.bending.schedule import MarkedBend, SolvedRun
+from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.findings import Contact, Distance, Finding
 from pipemodel.checks.supports import ClipPlan
 from pipemodel.geometry.centreline import Straight
 from pipemodel.job.model import Source
-from pipemodel.messages.values import Message, as_data
+from pipemodel.messages.values import as_data
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.plan import Pull
 from pipemodel.results.pieces import Piece
+from pipemodel.results.plain import Record as Record
+from pipemodel.results.plain import fields_of, plain
 from pipemodel.results.record_checks import checks_record
-from pipemodel.results.record_ends import Record as Record
 from pipemodel.results.record_ends import clips_record, ends_record
 from pipemodel.results.record_fit import fit_record
 from pipemodel.results.record_measured import measured_record
@@ -45,9 +46,9 @@ def schedule_record(results: "Results") -> Record:
         "revision": results.paper_options.revision or job.revision or None,
         "units": UNITS,
         "clearance_mm": job.clearance_mm,
-        "parameters": {name: _number(value) for name, value in job.parameters.items()},
+        "parameters": {name: float(value) + 0.0 for name, value in job.parameters.items()},
         "runs": [run_record(run, plan) for run, plan in zip(results.runs, results.clips, strict=True)],
-        "notes": _english(schedule.notes),
+        "notes": plain(schedule.notes),
         "cautions": caution_lines(),
     }
 
@@ -80,45 +81,33 @@ def run_record(piece: Piece, clips: ClipPlan | None) -> Record:
     solved, plan, tube = piece.solved, piece.plan, piece.solved.tube
     return {
         "name": solved.name,
-        "tube": {
-            "outside_mm": tube.outside_mm,
-            "wall_mm": tube.wall_mm,
-            "name": tube.name,
-            "material": tube.material,
-            "temper": tube.temper,
-            "standard": tube.standard,
-            "mass_kg_per_m": tube.mass_kg_per_m,
-        },
+        "tube": fields_of(tube, "outside_mm wall_mm name material temper standard mass_kg_per_m"),
         "former": _former(solved.former),
         "formers": [
             {**_former(former), "bends": [b.number for b in solved.table.bends if solved.former_of(b) == former]}
             for former in solved.formers_used
         ],
-        "cut_length_mm": solved.cut_length_mm,
-        "centreline_mm": solved.centreline_mm,
-        "start": _point(solved.start),
-        "finish": _point(solved.finish),
-        "straight_after_mm": _number(solved.straight_after_mm),
-        "corners": [_point(corner) for corner in solved.run.route.corners],
+        **fields_of(solved, "cut_length_mm centreline_mm start finish straight_after_mm"),
+        "corners": plain(solved.run.route.corners),
         "legs": [_leg(number, leg) for number, leg in enumerate(solved.centreline.straights, 1)],
         "bends": bends_record(solved),
         "plan": {
             "possible": plan.possible,
             "bender_stands": solved.run.stance,
-            "why_not": _english(plan.why_not),
+            "why_not": plain(plan.why_not),
             "ways_out": [way_record(way) for way in piece.ways_out],
             "pulls": [pull_record(card) for card in piece.cards],
         },
         "ends": ends_record(solved),
         "insulation_mm": solved.run.insulation_mm,
         "clips": clips_record(clips),
-        "notes": _english(solved.notes),
+        "notes": plain(solved.notes),
     }
 
 
 def bends_record(solved: SolvedRun) -> list[Record]:
     """Return the bends of a run, each with its mark, held by its start side, and its pull."""
-    return [_bend(bend) for bend in solved.bends]
+    return [plain(bend) for bend in solved.bends]
 
 
 def pull_record(card: Card) -> Record:
@@ -127,67 +116,26 @@ def pull_record(card: Card) -> Record:
 
 
 def _former(former: Former) -> Record:
+    law = former.springback
     return {
-        "name": former.name,
-        "radius_mm": former.radius_mm,
-        "springback": {"per_degree": former.springback.per_degree, "fixed": former.springback.fixed_deg},
-        "mark_mm": former.mark_mm,
-        "hold_mm": former.hold_mm,
-        "guide_mm": former.guide_mm,
-        "guide_block_mm": former.guide_block_mm,
-        "guide_travel_mm": former.guide_travel_mm,
-        "mark_at": former.mark_at,
-        "rim_mm": former.rim_mm,
-        "max_angle_deg": former.max_angle_deg,
-        "generic": former.generic,
-        "not_given": list(former.not_given),
-        "source": former.source,
+        **fields_of(former, "name radius_mm"),
+        "springback": {"per_degree": law.per_degree, "fixed": law.fixed_deg},
+        **fields_of(former, "mark_mm hold_mm guide_mm guide_block_mm guide_travel_mm mark_at rim_mm max_angle_deg"),
+        **fields_of(former, "generic not_given source"),
     }
 
 
 def _leg(number: int, leg: Straight) -> Record:
     """Return a leg: its straight, without what the bends beside it take, and the direction the run goes along it."""
-    return {
-        "number": number,
-        "start": _point(leg.start),
-        "finish": _point(leg.finish),
-        "direction": _point(leg.direction),
-        "length_mm": _number(leg.length),
-    }
-
-
-def _bend(bend: MarkedBend) -> Record:
-    return {
-        "number": bend.number,
-        "start_mm": _number(bend.start_mm),
-        "mark_mm": _number(bend.mark_mm),
-        "straight_before_mm": _number(bend.straight_before_mm),
-        "angle_deg": bend.angle_deg,
-        "pull_deg": bend.pull_deg,
-        "turn_deg": _number(bend.turn_deg),
-        "radius_mm": bend.radius_mm,
-        "arc_mm": bend.arc_mm,
-        "gain_mm": _number(bend.gain_mm),
-    }
+    length = {"length_mm": leg.length + 0.0}
+    return {"number": number, **fields_of(leg, "start finish direction"), **length}
 
 
 def _pull(pull: Pull) -> Record:
     return {
-        "number": pull.number,
-        "bend": pull.bend,
-        "held": pull.held,
-        "mark_mm": _number(pull.mark_mm),
-        "drawn_mark_mm": _number(pull.drawn_mark_mm),
-        "angle_deg": pull.angle_deg,
-        "pull_deg": pull.pull_deg,
-        "hold_has_mm": _number(pull.hold_has_mm),
-        "hold_needed_mm": _number(pull.hold_needed_mm),
-        "guide_has_mm": _number(pull.guide_has_mm),
-        "guide_needed_mm": _number(pull.guide_needed_mm),
-        "side_up_deg": _number(pull.side_up_deg),
-        "roll_deg": _number(pull.roll_deg),
-        "turn_round": pull.turn_round,
-        "turn_over": pull.turn_over,
+        **fields_of(pull, "number bend held mark_mm drawn_mark_mm angle_deg pull_deg"),
+        **fields_of(pull, "hold_has_mm hold_needed_mm guide_has_mm guide_needed_mm"),
+        **fields_of(pull, "side_up_deg roll_deg turn_round turn_over"),
         "former": pull.former.name,
         "change_former": pull.change_former,
     }
@@ -197,25 +145,14 @@ def _card(card: Card) -> Record:
     back, level = card.mark_from_back, card.level
     return {
         "left_end": card.left_end,
-        "mark_from_back": None if back is None else {"bend": back.bend, "mm": back.mm, "words": str(back.how)},
-        "last_bend": card.last_bend,
-        "round_deg": _number(card.round_deg),
-        "round_mm": _number(card.round_mm),
-        "roll": str(card.roll),
-        "level": None
-        if level is None
-        else {
-            "bend": level.bend,
-            "leg": str(level.leg),
-            "above_level_deg": _number(level.above_level_deg),
-            "words": str(level.stands),
-        },
-        "to_do": _english(card.to_do),
+        "mark_from_back": back and {"bend": back.bend, "mm": back.mm, "words": str(back.how)},
+        **fields_of(card, "last_bend round_deg round_mm roll"),
+        "level": level and {**fields_of(level, "bend leg above_level_deg"), "words": str(level.stands)},
+        "to_do": plain(card.to_do),
         "measures": [
-            {"kind": m.kind.value, "mm": _number(m.value), "words": str(m.how)} for m in card.measures if m.unit == "mm"
+            {"kind": m.kind.value, "mm": m.value + 0.0, "words": str(m.how)} for m in card.measures if m.unit == "mm"
         ],
-        "to_check": _english(card.to_check),
-        "not_shown": _english(card.not_shown),
+        **fields_of(card, "to_check not_shown"),
     }
 
 
@@ -229,17 +166,9 @@ def _source(source: Source | None) -> Record:
 
 def _finding(finding: Finding, sources: Mapping[str, Source]) -> Record:
     return {
-        "code": finding.code,
-        "check": finding.check,
-        "severity": finding.severity,
-        "run": finding.run,
-        "against": finding.against,
+        **fields_of(finding, "code check severity run against"),
         **_source(sources.get(finding.against or "")),
-        "distance_mm": _number(finding.distance_mm),
-        "required_mm": _number(finding.required_mm),
-        "at_mm": _number(finding.at_mm),
-        "point": None if finding.point is None else _point(finding.point),
-        "message": finding.message,
+        **fields_of(finding, "distance_mm required_mm at_mm point message"),
         **as_data(finding.said),
         "basis": finding.basis,
         **({"contacts": [_contact(c) for c in finding.contacts]} if finding.contacts else {}),
@@ -247,27 +176,9 @@ def _finding(finding: Finding, sources: Mapping[str, Source]) -> Record:
 
 
 def _contact(contact: Contact) -> Record:
-    hole = contact.hole
-    return {
-        "at_mm": _number(contact.at_mm),
-        "point": _point(contact.point),
-        "other_point": _point(contact.other_point),
-        "distance_mm": _number(contact.distance_mm),
-        "required_mm": _number(contact.required_mm),
-        "insulation_mm": _number(contact.insulation_mm),
-        "move": None if contact.move is None else _point(contact.move),
-        "part": str(contact.part),
-        "from_mm": _number(contact.from_mm),
-        "to_mm": _number(contact.to_mm),
-        "hole": None
-        if hole is None
-        else {
-            "diameter_mm": hole.diameter_mm,
-            "start": _point(hole.start),
-            "finish": _point(hole.finish),
-            "length_mm": hole.length_mm,
-        },
-    }
+    return fields_of(
+        contact, "at_mm point other_point distance_mm required_mm insulation_mm move part from_mm to_mm hole"
+    )
 
 
 def _way_in(one: WayShown) -> Record:
@@ -275,25 +186,12 @@ def _way_in(one: WayShown) -> Record:
 
 
 def _distance(distance: Distance, required_mm: float) -> Record:
+    # Of a large room there are very many.
     return {
         "run": distance.run,
         "against": distance.against,
-        "distance_mm": _number(distance.distance_mm),
-        "required_mm": _number(required_mm),
-        "at_mm": _number(distance.at_mm),
-        "point": _point(distance.point),
+        "distance_mm": distance.distance_mm + 0.0,
+        "required_mm": required_mm + 0.0,
+        "at_mm": distance.at_mm + 0.0,
+        "point": [x + 0.0 for x in distance.point],
     }
-
-
-def _english(messages: Iterable[Message]) -> list[str]:
-    """Return messages in English and in mm, as programs get them."""
-    return [str(message) for message in messages]
-
-
-def _point(point: tuple[float, float, float]) -> list[float | None]:
-    return [_number(x) for x in point]
-
-
-def _number(value: float | None) -> float | None:
-    """Return a plain float; a zero of either sign is 0.0, so that no "-0.0" is ever printed."""
-    return None if value is None else float(value) + 0.0

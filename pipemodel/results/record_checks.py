@@ -1,12 +1,11 @@
 """The record of what is checked after a pull: each check, and what each mistake of the hand does to it."""
 
-from typing import Any
-
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.check_ids import check_id as check_id
+from pipemodel.results.plain import Record, fields_of, plain
 
 
-def checks_record(card: Card) -> dict[str, Any]:
+def checks_record(card: Card) -> Record:
     """Return the checks of a pull, and for each mistake which of them shows it and by how much, or why none does."""
     ids = [check_id(card.pull.number, place) for place in range(len(card.measures))]
     return {
@@ -16,22 +15,18 @@ def checks_record(card: Card) -> dict[str, Any]:
                 "kind": measure.kind.value,
                 "text": str(measure.said),
                 "value": measure.looks or measure.value + 0.0,
-                "unit": measure.unit,
-                "within": measure.within,
-                "finds": list(measure.finds),
+                **fields_of(measure, "unit within finds"),
             }
             for own, measure in zip(ids, card.measures, strict=True)
         ],
         "mistakes": [
             {
-                "mistake": one.mistake,
-                "out": one.out + 0.0,
-                "unit": one.unit,
+                **fields_of(one, "mistake out unit"),
                 "check": None if one.check is None else ids[one.check],
-                "moves": None if one.moves is None else one.moves + 0.0,
+                "moves": plain(one.moves),
                 "sure": one.check is not None and one.why_not is None,
-                "piece_moves_mm": None if one.piece_mm is None else one.piece_mm + 0.0,
-                "why_not": None if one.why_not is None else str(one.why_not),
+                "piece_moves_mm": plain(one.piece_mm),
+                "why_not": plain(one.why_not),
             }
             for one in card.choice.power
         ],

@@ -2,7 +2,8 @@
 
 from pipemodel.correction.values import BentBend, Correction, LikelyFigure
 from pipemodel.messages.values import as_data
-from pipemodel.results.record import Record, bends_record, pull_record
+from pipemodel.results.plain import Record, fields_of
+from pipemodel.results.record import bends_record, pull_record
 
 CORRECTION_FORMAT = "pipemodel.measured/1"
 
@@ -12,16 +13,13 @@ def correction_record(correction: Correction) -> Record:
     found = correction.estimate
     return {
         "format": CORRECTION_FORMAT,
-        "run": correction.run,
-        "after": correction.after,
-        "verdict": correction.verdict,
+        **fields_of(correction, "run after verdict"),
         "bent": [_bent(bend) for bend in found.bends],
         "mistakes": [{"bend": bend, "mistake": name} for bend, name in found.mistakes],
         "again": list(correction.again),
         "bends": bends_record(correction.solved),
         "pulls": [pull_record(card) for card in correction.cards],
-        "pull_on_deg": correction.pull_on_deg,
-        "trim_mm": correction.trim_mm,
+        **fields_of(correction, "pull_on_deg trim_mm"),
         "finish_off_mm": list(correction.off),
         "finish_off_unchanged_mm": list(correction.off_unchanged),
         "direction_off_deg": correction.direction_off_deg,

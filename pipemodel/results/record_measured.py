@@ -1,11 +1,10 @@
 """The record of what was measured with a tape."""
 
-from typing import Any
-
 from pipemodel.job.measured import MeasuredRoom
+from pipemodel.results.plain import Record, fields_of
 
 
-def measured_record(taped: MeasuredRoom) -> dict[str, Any]:
+def measured_record(taped: MeasuredRoom) -> Record:
     """Return the points with their covariance (mm, mm²), what became of each reading, and the walls."""
     adjusted = taped.adjusted
     return {
@@ -21,16 +20,10 @@ def measured_record(taped: MeasuredRoom) -> dict[str, Any]:
         ],
         "readings": [
             {
-                "kind": one.reading.kind,
-                "points": list(one.reading.points),
+                **fields_of(one.reading, "kind points"),
                 "reading_mm": one.reading.mm,
                 "sd_mm": one.reading.sd_mm,
-                "adjusted_mm": one.adjusted_mm,
-                "residual_mm": one.residual_mm,
-                "redundancy": one.redundancy,
-                "checked": one.checked,
-                "misread": one.misread,
-                "likely_mm": one.likely_mm,
+                **fields_of(one, "adjusted_mm residual_mm redundancy checked misread likely_mm"),
             }
             for one in adjusted.readings
         ],

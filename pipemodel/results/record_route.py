@@ -1,22 +1,22 @@
 """The ways of runs that are found, as plain data; mm and degrees."""
 
 from collections.abc import Sequence
-from typing import Any
 
 from pipemodel.finding.answer import why_none
 from pipemodel.finding.values import Way, Ways
 from pipemodel.finding.written import cuts_of, moves_of
 from pipemodel.job.model import Job
+from pipemodel.results.plain import Record, fields_of, plain
 
 FORMAT = "pipemodel.route/1"
 
 
-def ways_record(job: Job, ways: Sequence[Ways]) -> dict[str, Any]:
+def ways_record(job: Job, ways: Sequence[Ways]) -> Record:
     """Return the ways of a job's runs."""
     return {"format": FORMAT, "job": job.name, "runs": [_run(job, one) for one in ways]}
 
 
-def _run(job: Job, ways: Ways) -> dict[str, Any]:
+def _run(job: Job, ways: Ways) -> Record:
     return {
         "run": ways.run,
         "found": bool(ways.ways),
@@ -27,26 +27,16 @@ def _run(job: Job, ways: Ways) -> dict[str, Any]:
     }
 
 
-def _way(job: Job, way: Way) -> dict[str, Any]:
+def _way(job: Job, way: Way) -> Record:
     return {
-        "corners": [list(point) for point in way.corners],
-        "bends": way.bends,
+        **fields_of(way, "corners bends"),
         "angles_deg": [bend.angle_deg for bend in way.solved.table.bends],
         "cut_length_mm": way.length_mm,
-        "near": [
-            {"against": one.against, "distance_mm": one.distance_mm, "required_mm": one.required_mm} for one in way.near
-        ],
+        "near": plain(way.near),
         "too_near_to": list(way.too_near),
         "rules_broken": way.rules_broken,
         "can_be_pulled": way.plan.possible,
-        "gets_in": way.gets_in,
-        "out_of_reach": way.out_of_reach,
-        "clips": way.clips,
-        "unsupported": way.unsupported,
-        "joints": way.joints,
-        "chance": way.chance,
-        "along_faces_mm": way.along_faces_mm,
-        "beside_mm": way.beside_mm,
+        **fields_of(way, "gets_in out_of_reach clips unsupported joints chance along_faces_mm beside_mm"),
         "moves": moves_of(way),
         "cuts": cuts_of([way], job.things),
     }

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from math import ceil
 
-from pipemodel.results.record_ends import Record
+from pipemodel.results.plain import Record, fields_of, plain
 from pipemodel.ways_in.moves_in_words import Step
 from pipemodel.ways_in.values import Sprung, WayIn
 
@@ -20,16 +20,9 @@ def way_in_record(way: WayIn, steps: Sequence[Step] = ()) -> Record:
     """
     sprung = {} if way.sprung is None else {"sprung": _sprung(way.sprung)}
     return {
-        "run": way.run,
-        "found": way.found,
-        "impossible": way.impossible,
-        "why_not": "" if way.why_not is None else str(way.why_not),
-        "margin_mm": way.margin_mm,
-        "least_mm": way.least_mm,
-        "opening": way.opening,
-        "tried": way.tried,
-        "past": list(way.past),
-        "states": [{"position": list(state.position), "rotation": list(state.rotation)} for state in way.states],
+        **fields_of(way, "run found impossible"),
+        "why_not": plain(way.why_not) or "",
+        **fields_of(way, "margin_mm least_mm opening tried past states"),
         "steps": [{"kind": step.kind, "from": step.first, "to": step.last, "text": str(step.said)} for step in steps],
         **sprung,
     }
@@ -40,8 +33,6 @@ def _sprung(sprung: Sprung) -> Record:
     line = sprung.line
     count = ceil(line.length / CLOSE_MM)
     return {
-        "until": sprung.until,
-        "strain": sprung.strain,
-        "ends": [{"end": one.end, "by_mm": one.by_mm, "bend": one.bend, "push_n": one.push_n} for one in sprung.ends],
+        **fields_of(sprung, "until strain ends"),
         "axis": [list(line.point_at(line.length * i / count)) for i in range(count + 1)],
     }

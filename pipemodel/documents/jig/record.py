@@ -6,13 +6,14 @@ import numpy as np
 
 from pipemodel.jigs.accuracy import check_distances, give_of
 from pipemodel.jigs.design import Jig, JigPart
-from pipemodel.jigs.reading import Stray, readings
+from pipemodel.jigs.reading import readings
 from pipemodel.jigs.towers import Tower
 from pipemodel.job.jig import FAST_CM3_H, SLOW_CM3_H
 from pipemodel.lists.jig_bench import bench_record
 from pipemodel.lists.jig_limits import limit_records, weight_records
 from pipemodel.lists.jig_worth import worth_record
-from pipemodel.results.record import UNITS, Record
+from pipemodel.results.plain import Record, fields_of, plain
+from pipemodel.results.record import UNITS
 from pipemodel.wording.cautions import caution_lines
 
 JIG_FORMAT = "pipemodel.jig/1"
@@ -31,23 +32,18 @@ def jig_record(jig: Jig) -> Record:
         "run": solved.name,
         "revision": settings.revision,
         "units": UNITS,
-        "tube": {"outside_mm": solved.tube.outside_mm, "wall_mm": solved.tube.wall_mm},
+        "tube": fields_of(solved.tube, "outside_mm wall_mm"),
         "tolerance": {
-            "position_mm": tolerance.position_mm,
-            "angle_deg": tolerance.angle_deg,
+            **fields_of(tolerance, "position_mm angle_deg"),
             "start_mm": tolerance.at_start_mm,
             "finish_mm": tolerance.at_finish_mm,
             "decision": "go, with fine liners" if settings.inserts else settings.decision,
         },
         "printing": {
             "bed_mm": [settings.bed.x_mm, settings.bed.y_mm, settings.bed.z_mm],
-            "nozzle_mm": making.nozzle_mm,
-            "layer_mm": making.layer_mm,
+            **fields_of(making, "nozzle_mm layer_mm"),
             "slot_allowance_mm": making.allowance_mm,
-            "walls": making.walls,
-            "infill": making.infill,
-            "density_g_cm3": making.density_g_cm3,
-            "rate_cm3_h": making.rate_cm3_h,
+            **fields_of(making, "walls infill density_g_cm3 rate_cm3_h"),
             "rates_cm3_h": [SLOW_CM3_H, FAST_CM3_H],
             "overhang_limit_deg": making.overhang_deg,
             "supports": False,
@@ -64,8 +60,8 @@ def jig_record(jig: Jig) -> Record:
         "readings": [
             {
                 "bend": r.bend,
-                "angle_mm_per_deg": [_stray(s) for s in r.angle],
-                "turn_mm_per_deg": [_stray(s) for s in r.turn],
+                "angle_mm_per_deg": plain(r.angle),
+                "turn_mm_per_deg": plain(r.turn),
             }
             for r in readings(solved.table, layout)
         ],
@@ -81,20 +77,14 @@ def jig_record(jig: Jig) -> Record:
             "swing_deg": give.joint_deg if give else 0.0,
             "far_end_mm": give.far_mm if give else 0.0,
         },
-        "check_distances": [
-            {"cradle": d.cradle, "other": d.other, "distance_mm": d.distance_mm}
-            for d in check_distances(jig.plan.base, jig.plan.cut)
-        ],
+        "check_distances": plain(check_distances(jig.plan.base, jig.plan.cut)),
         "total": {
             "parts": len(jig.parts),
-            "volume_cm3": jig.total.volume_cm3,
-            "plastic_cm3": jig.total.plastic_cm3,
-            "mass_g": jig.total.mass_g,
-            "hours": jig.total.hours,
+            **fields_of(jig.total, "volume_cm3 plastic_cm3 mass_g hours"),
             "hours_from_to": [jig.total.quick_hours, jig.total.slow_hours],
             "on_timber_plastic_cm3": jig.on_timber.plastic_cm3 if jig.on_timber else None,
         },
-        "notes": [str(note) for note in jig.notes],
+        "notes": plain(jig.notes),
         "cautions": caution_lines(),
     }
     rounded: Record = settled(record)
@@ -109,12 +99,11 @@ def _timber(jig: Jig) -> dict[str, Any] | None:
     return {
         "batten_mm": timber.side_mm,
         "board_mm": list(timber.board_mm),
-        "posts": [{"cradle": p.cradle, "length_mm": p.length_mm} for p in timber.posts],
+        "posts": [fields_of(post, "cradle length_mm") for post in timber.posts],
         "props": [
             {
                 "prop": p.letter,
-                "at_mm": p.at_mm,
-                "length_mm": p.length_mm,
+                **fields_of(p, "at_mm length_mm"),
                 "holes_mm": (p.holes - timber.board_low).tolist(),
             }
             for p in timber.props
@@ -159,28 +148,20 @@ def _cradle(jig: Jig, tower: Tower) -> dict[str, Any]:
     }
 
 
-def _stray(stray: Stray) -> dict[str, Any]:
-    return {"cradle": stray.cradle, "across_mm": stray.across_mm, "up_mm": stray.up_mm}
-
-
 def _part(part: JigPart) -> dict[str, Any]:
     check, plastic = part.printability, part.plastic
     record: dict[str, Any] = {
         "file": part.stem,
         "name": str(part.name),
         "size_mm": part.body.size.tolist(),
-        "volume_cm3": plastic.volume_cm3,
-        "plastic_cm3": plastic.plastic_cm3,
-        "mass_g": plastic.mass_g,
-        "hours": plastic.hours,
+        **fields_of(plastic, "volume_cm3 plastic_cm3 mass_g hours"),
         "printable": {
-            "closed": check.closed,
-            "bodies": check.bodies,
+            **fields_of(check, "closed bodies"),
             "flat_on_bed_mm2": check.flat_mm2,
             "steepest_overhang_deg": check.overhang_deg,
             "least_wall_mm": check.wall_mm,
             "thinner_than_that_mm2": check.thin_mm2,
-            "faults": [str(fault) for fault in check.faults],
+            "faults": plain(check.faults),
         },
     }
     if part.rotation is not None and part.offset is not None:

@@ -8,13 +8,15 @@ from pipemodel.lists.all_lists import on_text_page
 from pipemodel.messages.say import words
 from pipemodel.messages.values import Name
 from pipemodel.output.file_names import Folder
-from pipemodel.results.record import Record, run_record, to_json
+from pipemodel.results.plain import Record, fields_of
+from pipemodel.results.record import run_record, to_json
 from pipemodel.results.results import Results
 from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.phrases import units_words
 from pipemodel.wording.text_page import TextPage
 
 CUTS_FORMAT = "pipemodel.cuts/1"
+_NOT_CUT = {"used_mm": None, "bound_mm": None, "waste_mm": None}
 
 
 def cuts_record(results: Results) -> Record:
@@ -29,14 +31,11 @@ def cuts_record(results: Results) -> Record:
             {
                 "tube": cuts.tube.name,
                 "why_not": str(cuts.why_not),
-                "used_mm": cuts.stock.used_mm if cuts.stock else None,
-                "bound_mm": cuts.stock.bound_mm if cuts.stock else None,
-                "waste_mm": cuts.stock.waste_mm if cuts.stock else None,
+                **(fields_of(cuts.stock, "used_mm bound_mm waste_mm") if cuts.stock else _NOT_CUT),
                 "bars": [
                     {
-                        "length_mm": bar.length_mm,
-                        "offcut": bar.offcut,
-                        "pieces": [{"name": p.name, "length_mm": p.length_mm} for p in bar.pieces],
+                        **fields_of(bar, "length_mm offcut"),
+                        "pieces": [fields_of(piece, "name length_mm") for piece in bar.pieces],
                         "left_mm": bar.left_mm,
                     }
                     for bar in (cuts.stock.bars if cuts.stock else ())
@@ -57,16 +56,7 @@ def _run(results: Results, number: int, split: Split | Unsplittable) -> Record:
         "pieces": _pieces(results, number, split)
         if split.joints
         else [{"name": name, "cut_length_mm": results.schedule.runs[number].cut_length_mm}],
-        "joints": [
-            {
-                "at_mm": j.at_mm,
-                "point": list(j.point),
-                "leg": j.leg,
-                "side": None if j.side is None else list(j.side),
-                "away_from": j.away_from,
-            }
-            for j in split.joints
-        ],
+        "joints": [fields_of(joint, "at_mm point leg side away_from") for joint in split.joints],
         "why_not": "",
     }
 
