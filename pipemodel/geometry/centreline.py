@@ -5,7 +5,7 @@ length (two bends that touch, or a run that starts with a bend), but it keeps it
 """
 
 from bisect import bisect_right
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from math import degrees, radians
 from typing import NamedTuple, TypeAlias
@@ -216,13 +216,18 @@ def cut_out(line: Centreline, low: float, high: float) -> Centreline:
     return Centreline(tuple(pieces))
 
 
+def carried(
+    pieces: Iterable[LinePiece], point: Callable[[Vec3], Vec3], way: Callable[[Vec3], Vec3]
+) -> tuple[LinePiece, ...]:
+    """Return pieces turned and moved, by where a point and a direction then are."""
+    return tuple(
+        Straight(point(piece.start), way(piece.direction), piece.length)
+        if isinstance(piece, Straight)
+        else piece._replace(centre=point(piece.centre), axis=way(piece.axis), spoke=way(piece.spoke))
+        for piece in pieces
+    )
+
+
 def moved(line: Centreline, by: Vec3) -> Centreline:
     """Return a centreline moved without turning."""
-    return Centreline(
-        tuple(
-            piece._replace(start=add(piece.start, by))
-            if isinstance(piece, Straight)
-            else piece._replace(centre=add(piece.centre, by))
-            for piece in line.pieces
-        )
-    )
+    return Centreline(carried(line.pieces, lambda p: add(p, by), lambda v: v))

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from pipemodel.bending.bends import Bend
-from pipemodel.geometry.centreline import Arc, LinePiece, Straight
+from pipemodel.geometry.centreline import Arc, LinePiece, Straight, carried
 from pipemodel.geometry.vectors import Vec3, add, along, cos_deg, cross, dot, rotate, scale, sin_deg, sub, unit
 from pipemodel.pulls.limits import START, FlatTube
 
@@ -133,12 +133,5 @@ def swung_side(bends: Sequence[Bend], free: Side, index: int) -> Side:
     def moved(p: Vec3) -> Vec3:
         return turned((p[0] - bend.arc_mm, p[1], p[2]))
 
-    pieces: list[LinePiece] = [arc]
-    for piece in (rest, *free.pieces[1:]):
-        if isinstance(piece, Straight):
-            pieces.append(Straight(moved(piece.start), turned(piece.direction), piece.length))
-        else:
-            pieces.append(
-                Arc(moved(piece.centre), turned(piece.axis), turned(piece.spoke), piece.radius, piece.angle_deg)
-            )
-    return Side(tuple(pieces), free.straight - bend.arc_mm, free.flat_from, free.flat_step)
+    pieces = (arc, *carried((rest, *free.pieces[1:]), moved, turned))
+    return Side(pieces, free.straight - bend.arc_mm, free.flat_from, free.flat_step)

@@ -1,8 +1,9 @@
 """Poses as plain tuples: where a point of the piece stands, what lies between two poses, the piece's axis in one."""
 
+from functools import partial
 from math import acos, atan2, cos, degrees, hypot, radians, sin
 
-from pipemodel.geometry.centreline import Centreline, Straight
+from pipemodel.geometry.centreline import Centreline, carried
 from pipemodel.geometry.vectors import Vec3, add, cross, dot, scale
 from pipemodel.ways_in.values import NO_TURN, Pose, Quaternion
 
@@ -64,14 +65,4 @@ def turn_about(axis: Vec3, angle_deg: float) -> Quaternion:
 
 def line_at(line: Centreline, pose: Pose) -> Centreline:
     """Return the axis of a run as it stands in a pose."""
-    turn = pose.rotation
-    return Centreline(
-        tuple(
-            Straight(stands(pose, piece.start), turned(turn, piece.direction), piece.length)
-            if isinstance(piece, Straight)
-            else piece._replace(
-                centre=stands(pose, piece.centre), axis=turned(turn, piece.axis), spoke=turned(turn, piece.spoke)
-            )
-            for piece in line.pieces
-        )
-    )
+    return Centreline(carried(line.pieces, partial(stands, pose), partial(turned, pose.rotation)))

@@ -11,7 +11,7 @@ from math import acos, atan2, ceil, hypot, pi, radians
 from typing import ClassVar, TypeAlias
 
 from pipemodel.geometry.arrays import Bools, Floats, Ints, np
-from pipemodel.geometry.centreline import Arc, Centreline, LinePiece, Straight
+from pipemodel.geometry.centreline import Arc, Centreline, LinePiece, Straight, carried
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.shapes.base import Colour, Shape, Targets, rows
@@ -48,17 +48,7 @@ class Tube(Shape):
 
     def placed(self, placing: Placing) -> Shape:
         """Return it turned and moved."""
-        moved: list[LinePiece] = [
-            Straight(placing.point(piece.start), placing.direction(piece.direction), piece.length)
-            if isinstance(piece, Straight)
-            else piece._replace(
-                centre=placing.point(piece.centre),
-                axis=placing.direction(piece.axis),
-                spoke=placing.direction(piece.spoke),
-            )
-            for piece in self.line.pieces
-        ]
-        return Tube(Centreline(tuple(moved)), self.diameter)
+        return Tube(Centreline(carried(self.line.pieces, placing.point, placing.direction)), self.diameter)
 
     def reach(self, direction: Vec3) -> tuple[float, float]:
         """Return the least and the greatest of point . direction over it."""
