@@ -179,7 +179,7 @@ def _answer(lines: JobLines, options: dict[str, Any]) -> None:
         files[picture] = picture_png(story.results(job))
     write_new(files)
     if options["form"] == "json":
-        from pipemodel.results.record import to_json
+        from pipemodel.results.plain import to_json
 
         hand_over(to_json(results.schedule_record))
     else:

@@ -1,9 +1,6 @@
 """`pipemodel calibrate PIECES.yaml`: a former's own figures from measured test pieces."""
 
-import json
 import sys
-from dataclasses import fields, is_dataclass
-from math import isfinite
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -13,8 +10,9 @@ from pipemodel.cli.paper_options import language_option
 from pipemodel.cli.stream import is_plain, say, tell
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Language, Units, units_for
-from pipemodel.messages.values import Message, Name
+from pipemodel.messages.values import Name
 from pipemodel.output.whole_file import write_whole_file
+from pipemodel.results.plain import fields_of, plain, to_json
 
 if TYPE_CHECKING:
     from pipemodel.calibration.pieces_file import Pieces
@@ -54,25 +52,10 @@ def command(
     elif into is not None:
         _put(into, text, name, before, result, read, held, units)
     if form == "json":
-        measured = {"hold_mm": read.hold_mm, "guide_mm": read.guide_mm}
-        figures = {one.name: getattr(result, one.name) for one in fields(result)}
-        say(json.dumps(_plain({**figures, **measured, "usable": not wrong}), indent=2, allow_nan=False) + "\n")
+        say(to_json({**plain(result), **fields_of(read, "hold_mm guide_mm"), "usable": not wrong}))
     else:
         say(calibration_text(result, read, is_plain(sys.stdout), units))
     sys.exit(1 if wrong else 0)
-
-
-def _plain(value: object) -> object:
-    """Return a value as JSON has it: sentences in English, and null for infinity, which is what nothing holds."""
-    if isinstance(value, Message):
-        return str(value)
-    if is_dataclass(value):
-        return {one.name: _plain(getattr(value, one.name)) for one in fields(value)}
-    if isinstance(value, dict):
-        return {key: _plain(inner) for key, inner in value.items()}
-    if isinstance(value, list | tuple):
-        return [_plain(inner) for inner in value]
-    return None if isinstance(value, float) and not isfinite(value) else value
 
 
 def _formers(path: Path) -> tuple[str, dict[str, dict[str, Any]]]:

@@ -1,6 +1,5 @@
 """`pipemodel learn JOB.yaml --readings FILE --history FILE`: former and hands sharpened by finished pieces."""
 
-import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -121,9 +120,10 @@ def _merge(files: tuple[Path, ...], out: Path, form: str, units: Units) -> None:
 def _report(history: Path, job: Job | None, form: str, units: Units) -> None:
     found = bench.learned(history, job)
     if form == "json":
+        from pipemodel.results.plain import to_json
         from pipemodel.results.record_learned import learned_record
 
-        hand_over(json.dumps(learned_record(found), indent=2, allow_nan=False) + "\n")
+        hand_over(to_json(learned_record(found)))
     else:
         from pipemodel.documents.text.learning import learning_text
 

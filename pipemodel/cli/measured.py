@@ -32,7 +32,7 @@ def command(
     to fill in is printed. Ends with 1 when a new piece is needed, or readings have to be taken again.
     """
     from pipemodel.documents.text.correction import correction_text, readings_form
-    from pipemodel.results.record import to_json
+    from pipemodel.results.plain import to_json
     from pipemodel.results.record_correction import correction_record
 
     try:

@@ -2,7 +2,6 @@
 
 import csv
 import io
-import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -17,6 +16,7 @@ from pipemodel.cli.paper_options import language_option, paper_options_of, units
 from pipemodel.cli.stream import count, hand_over, is_plain, say, tell
 from pipemodel.job.model import Job
 from pipemodel.results.paper_options import PaperOptions
+from pipemodel.results.plain import to_json
 from pipemodel.wording.safe_text import shown
 
 Answering: TypeAlias = Callable[[JobAsked], JobAnswer]
@@ -61,8 +61,6 @@ def read_asked(asked: JobAsked) -> tuple[Job, str, PaperOptions, bool]:
 
 
 def _print_one(answer: JobAnswer, form: str) -> int:
-    from pipemodel.results.record import to_json
-
     for line in answer.messages:
         tell(line)
     if answer.record is not None:
@@ -89,7 +87,7 @@ def _print_many(asked: list[JobAsked], given: Any, form: str) -> int:
         elif answer.text:
             hand_over(_with_file(answer.text, str(one.file), header))
     if form == "json":
-        hand_over(json.dumps({"jobs": records}, indent=2, allow_nan=False) + "\n")
+        hand_over(to_json({"jobs": records}))
     return worst
 
 

@@ -34,7 +34,7 @@ def command(
     in it. Ctrl-C stops and prints the best so far.
     """
     from pipemodel.documents.text.ways import ways_text, ways_yaml
-    from pipemodel.results.record import to_json
+    from pipemodel.results.plain import to_json
     from pipemodel.results.record_route import ways_record
 
     reading = options.reading

@@ -9,7 +9,7 @@ from pipemodel.documents.text.schedule import schedule_text
 from pipemodel.lists.all_lists import apart, listing
 from pipemodel.output.file_names import Folder
 from pipemodel.results.changes_values import changes_record
-from pipemodel.results.record import to_json
+from pipemodel.results.plain import to_json
 from pipemodel.results.results import Results
 
 

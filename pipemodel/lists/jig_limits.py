@@ -1,6 +1,6 @@
 """What a jig passes and refuses, and what weight hides from it: in words, in rows of a table, and as plain data."""
 
-from math import inf, isfinite
+from math import isfinite
 
 from pipemodel.jigs.design import Jig
 from pipemodel.jigs.sag import longest_true, sags_of
@@ -8,7 +8,7 @@ from pipemodel.jigs.verdict import JigFault, Limit
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM, Units
 from pipemodel.messages.values import Angle, Count, Length, Message, listed, message
-from pipemodel.results.plain import Record, fields_of
+from pipemodel.results.plain import Record, fields_of, plain
 
 TITLE = message("jig limits.title")
 HEAD = (
@@ -90,10 +90,8 @@ def limit_records(jig: Jig) -> list[Record]:
             "of": limit.fault.kind,
             "number": limit.fault.number,
             "unit": unit_of(limit.fault),
-            "asked": _known(limit.asked),
-            "passes_to": _known(limit.passes_to),
-            "refused_from": _known(limit.refused_from),
-            "refused_for_certain_from": _known(limit.certain_from),
+            **fields_of(limit, "asked passes_to refused_from"),
+            "refused_for_certain_from": plain(limit.certain_from),
             "wider_than_asked": limit.wider,
         }
         for limit in jig.limits
@@ -105,7 +103,3 @@ def weight_records(jig: Jig) -> list[Record]:
     return [
         fields_of(sag, "leg free_mm sags_mm hides_mm hides_deg matters") for sag in sags_of(jig.layout, jig.solved.tube)
     ]
-
-
-def _known(value: float) -> float | None:
-    return value if value < inf else None

@@ -6,7 +6,7 @@ from pipemodel.bending.bends import BendTable
 from pipemodel.jigs.worth import ShownFrom, Worth, part_for
 from pipemodel.lists.jig_limits import name_of, unit_of
 from pipemodel.messages.values import NOTHING, Angle, Count, Length, Message, listed, message
-from pipemodel.results.plain import Record, fields_of
+from pipemodel.results.plain import Record, fields_of, plain
 
 TITLE = message("jig worth.title")
 
@@ -72,7 +72,7 @@ def worth_record(worth: Worth) -> Record:
                 "number": t.fault.number,
                 "asked": t.asked,
                 "shows_from": t.shows_from if t.check is not None else None,
-                "refused_from": t.refused_from if t.refused_from is not None and isfinite(t.refused_from) else None,
+                "refused_from": plain(t.refused_from),
                 "check": None if t.check is None else t.check + 1,
             }
             for t in worth.shown

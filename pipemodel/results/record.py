@@ -4,7 +4,6 @@ Plain dicts, lists, text and numbers; mm and degrees in full double precision, r
 gives the same record, key order included.
 """
 
-import json
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
@@ -19,6 +18,7 @@ from pipemodel.pulls.plan import Pull
 from pipemodel.results.pieces import Piece
 from pipemodel.results.plain import Record as Record
 from pipemodel.results.plain import fields_of, plain
+from pipemodel.results.plain import to_json as to_json
 from pipemodel.results.record_checks import checks_record
 from pipemodel.results.record_ends import clips_record, ends_record
 from pipemodel.results.record_fit import fit_record
@@ -69,11 +69,6 @@ def check_record(results: "Results") -> Record:
         **({"ways_in": [_way_in(one) for one in results.ways_shown]} if report.ways_in else {}),
         "cautions": caution_lines(),
     }
-
-
-def to_json(record: Record) -> str:
-    """Return a record as JSON text, in ASCII so that it survives any terminal, and ending in a line end."""
-    return json.dumps(record, indent=2, allow_nan=False) + "\n"
 
 
 def run_record(piece: Piece, clips: ClipPlan | None) -> Record:

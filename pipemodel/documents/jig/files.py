@@ -25,7 +25,7 @@ from pipemodel.messages.say import say, words
 from pipemodel.messages.units import Language, Units, units_for
 from pipemodel.messages.values import Message, Name, message
 from pipemodel.output.file_names import Folder, run_stems
-from pipemodel.results.record import to_json
+from pipemodel.results.plain import to_json
 from pipemodel.results.results import Results
 from pipemodel.solids.missing import LibraryMissingError
 from pipemodel.solids.stl import write_stl

@@ -8,8 +8,8 @@ from pipemodel.lists.all_lists import on_text_page
 from pipemodel.messages.say import words
 from pipemodel.messages.values import Name
 from pipemodel.output.file_names import Folder
-from pipemodel.results.plain import Record, fields_of
-from pipemodel.results.record import run_record, to_json
+from pipemodel.results.plain import Record, fields_of, to_json
+from pipemodel.results.record import run_record
 from pipemodel.results.results import Results
 from pipemodel.wording.cautions import caution_lines
 from pipemodel.wording.phrases import units_words
