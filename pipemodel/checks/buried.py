@@ -15,7 +15,7 @@ from pipemodel.checks.penetrations import penetrations
 from pipemodel.checks.place_words import where_on
 from pipemodel.checks.sleeves import passages_at
 from pipemodel.cutting.cuts import plan_cutting
-from pipemodel.cutting.split import Joint, Split
+from pipemodel.cutting.split import Joint
 from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.shapes import Box
 from pipemodel.geometry.shapes.plate import Plate
@@ -219,7 +219,7 @@ def _joints(schedule: Schedule, rules: RuleSet, within: float) -> Iterator[Findi
     if all(solved.cut_length_mm <= schedule.job.stock.longest_mm(solved.tube) for solved in schedule.runs):
         return
     for solved, split in zip(schedule.runs, plan_cutting(schedule).runs, strict=True):
-        for joint in split.joints if isinstance(split, Split) and rules.counts_for(solved.name) else ():
+        for joint in split.joints if rules.counts_for(solved.name) else ():
             if all(_met(schedule, joint, way, within) for way in _WAYS):
                 said = message(
                     "rules.hidden joint",

@@ -57,7 +57,7 @@ def _jointed(schedule: Schedule) -> list[Split | None]:
     if not 0 < sum(must_split(solved, longest) for solved in schedule.runs) <= LOOKED_AT:
         return [None] * len(schedule.runs)
     runs = plan_cutting(schedule).runs
-    return [one if isinstance(one, Split) and one.joints else None for one in runs]
+    return [one if one.joints else None for one in runs]
 
 
 def _touches(schedule: Schedule, tried: list[HeldPieces], room: RoomDoubts | None) -> list[tuple[TouchChance, ...]]:

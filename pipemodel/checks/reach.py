@@ -19,7 +19,6 @@ from pipemodel.checks.place_words import where_on
 from pipemodel.checks.supports import clip_plans
 from pipemodel.cutting.arm import HAND_MM, in_reach, standing_in
 from pipemodel.cutting.cuts import plan_cutting, with_couplings
-from pipemodel.cutting.split import Split
 from pipemodel.cutting.whole import clips_need_joints
 from pipemodel.geometry.vectors import Vec3, along, distance
 from pipemodel.job.model import Reach
@@ -94,8 +93,7 @@ def _places(schedule: Schedule, solved: SolvedRun) -> Iterator[_Place]:
             points = (line.point_at(min(max(inside, 0.0), line.length)),)
             yield _Place(message("reach.joint"), solved, at, points, (end.joins, *end.layers))
     number = schedule.runs.index(solved)
-    split = plan_cutting(schedule).runs[number]
-    for joint in split.joints if isinstance(split, Split) else ():
+    for joint in plan_cutting(schedule).runs[number].joints:
         yield _Place(message("reach.joint"), solved, joint.at_mm, (joint.point,))
     plan = clip_plans(schedule)[number]
     for clip in plan.clips if plan is not None else ():

@@ -12,7 +12,7 @@ from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding
 from pipemodel.cutting.cuts import plan_cutting
 from pipemodel.cutting.joint_places import side_of
-from pipemodel.cutting.split import Joint, Split, Unsplittable
+from pipemodel.cutting.split import Joint, Split
 from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, listed, message
 
 CHECK = "stock"
@@ -33,7 +33,7 @@ def stock(schedule: Schedule) -> tuple[Finding, ...]:
     found = [
         _finding(schedule, solved, split)
         for solved, split in splits
-        if solved.cut_length_mm > new and not (isinstance(split, Split) and not split.joints)
+        if solved.cut_length_mm > new and (split.joints or split.why_not)
     ]
     if len(long) > LOOKED_AT:
         rest = len(long) - LOOKED_AT
@@ -42,7 +42,7 @@ def stock(schedule: Schedule) -> tuple[Finding, ...]:
     return tuple(found)
 
 
-def _finding(schedule: Schedule, solved: SolvedRun, split: Split | Unsplittable) -> Finding:
+def _finding(schedule: Schedule, solved: SolvedRun, split: Split) -> Finding:
     longest = schedule.job.stock.longest_mm(solved.tube)
     cut = solved.cut_length_mm
     too_long = message(
@@ -52,7 +52,7 @@ def _finding(schedule: Schedule, solved: SolvedRun, split: Split | Unsplittable)
         longest=Length(longest, ".1f", beside=cut, taped=True),
         assumed=message("stock.assumed") if schedule.job.stock.assumed else NOTHING,
     )
-    if isinstance(split, Split):
+    if split.why_not is None:
         joints = listed([_where(joint) for joint in split.joints], ",")
         first = split.joints[0]
         return Finding(
@@ -70,7 +70,7 @@ def _finding(schedule: Schedule, solved: SolvedRun, split: Split | Unsplittable)
         "L102",
         CHECK,
         "warning" if schedule.job.stock.assumed else "error",
-        message("stock.not jointed", too_long=too_long, why=split.why),
+        message("stock.not jointed", too_long=too_long, why=split.why_not),
         solved.name,
         distance_mm=longest,
         required_mm=solved.cut_length_mm,

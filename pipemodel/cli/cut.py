@@ -12,13 +12,12 @@ def answer(asked: JobAsked) -> JobAnswer:
     The job's `stock: {length: 3000, offcuts: [...]}` and `kerf` say what there is; each of several jobs has its own.
     Ends with 1 when a run can be neither cut nor jointed.
     """
-    from pipemodel.cutting.split import Split
     from pipemodel.documents.text.cut_list import cuts_record, cuts_text
 
     job, form, paper_options, plain = read_asked(asked)
     results = Results(story.jointed(story.schedule(story.furnish(job))), paper_options=paper_options)
     cutting = results.cutting
-    whole = all(isinstance(split, Split) for split in cutting.runs) and all(cuts.stock for cuts in cutting.cuts)
+    whole = not any(split.why_not for split in cutting.runs) and all(cuts.stock for cuts in cutting.cuts)
     code = 0 if whole else 1
     if form == "json":
         return JobAnswer(code, record=cuts_record(results))

@@ -7,7 +7,7 @@ from weakref import WeakKeyDictionary
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.cutting.joint_places import FreePart, JointRoom, parts_beside_bends
-from pipemodel.cutting.split import MOST_PIECES, MOST_TRIES, Divisible, Split, Unsplittable
+from pipemodel.cutting.split import MOST_PIECES, MOST_TRIES, Divisible, Split
 from pipemodel.cutting.stock import StockError, StockPiece, StockPlan, plan_stock
 from pipemodel.cutting.whole import must_split
 from pipemodel.messages.values import NOTHING, Length, Message, Name, message
@@ -32,7 +32,7 @@ class TubeCuts:
 class Cutting:
     """Every run of a job as what is cut for it, in the job's order, and the cuts by tube size."""
 
-    runs: tuple[Split | Unsplittable, ...]
+    runs: tuple[Split, ...]
     cuts: tuple[TubeCuts, ...]
 
 
@@ -51,8 +51,6 @@ def with_couplings(schedule: Schedule) -> Schedule:
     cutting = plan_cutting(schedule)
     runs = tuple(
         replace(solved, couplings=tuple(joint.mouths_mm for joint in split.joints))
-        if isinstance(split, Split)
-        else solved
         for solved, split in zip(schedule.runs, cutting.runs, strict=True)
     )
     joined = replace(schedule, runs=runs)
@@ -61,7 +59,7 @@ def with_couplings(schedule: Schedule) -> Schedule:
 
 
 def _planned(schedule: Schedule) -> Cutting:
-    splits: dict[int, Split | Unsplittable] = {}
+    splits: dict[int, Split] = {}
     cuts: list[TubeCuts] = []
     room: JointRoom | None = None
     for tube in dict.fromkeys(solved.tube for solved in schedule.runs):
@@ -83,24 +81,25 @@ class _Size:
         self.job = job = schedule.job
         self.runs, self.tube = schedule.runs, tube
         self.stock, self.offcuts, self.kerf = job.stock.length_mm, job.stock.offcuts_of(tube), job.kerf_mm
-        self.splits: dict[int, Split | Unsplittable] = {i: _whole(self.runs[i]) for i in whole}
+        self.splits: dict[int, Split] = {i: _whole(self.runs[i]) for i in whole}
         self.fixed = [StockPiece(self.runs[i].name, self.runs[i].cut_length_mm) for i in whole]
         self.cuts: TubeCuts | None = None
 
-    def plan(self, long: Sequence[int], room: JointRoom | None) -> dict[int, Split | Unsplittable]:
+    def plan(self, long: Sequence[int], room: JointRoom | None) -> dict[int, Split]:
         """Joint the runs that are too long, or cannot be bent in one piece, and cut everything from stock."""
         places: dict[int, tuple[Fitting, list[FreePart]]] = {}
         for i in long:
             try:
                 places[i] = self._places(self.runs[i], room)
             except FittingError:
-                self.splits[i] = Unsplittable(message("joints.no coupling", outside=Length(self.tube.outside_mm)))
+                no_coupling = message("joints.no coupling", outside=Length(self.tube.outside_mm))
+                self.splits[i] = Split(why_not=no_coupling)
         near = {i: self._in_reach(self.runs[i], parts) for i, (_, parts) in places.items()}
         # Runs that cannot be jointed where a hand reaches are jointed where they can be.
         far = set(places)
         while far:
             self._joint({i: Divisible.of(self.runs[i], fitting, near[i]) for i, (fitting, _) in places.items()})
-            far = {i for i in places if near[i] is not places[i][1] and isinstance(self.splits[i], Unsplittable)}
+            far = {i for i in places if near[i] is not places[i][1] and self.splits[i].why_not}
             near |= {i: places[i][1] for i in far}
         if not places and self.fixed:
             self._cut(self.fixed)
@@ -131,7 +130,7 @@ class _Size:
             for i, run in divisible.items():
                 found = self._joints(run)
                 if found is None:
-                    self.splits[i] = run.why_not(max(self.stock, *self.offcuts, 0.0))
+                    self.splits[i] = Split(why_not=run.why_not(max(self.stock, *self.offcuts, 0.0)))
                 else:
                     long[i] = Long(run, *found)
             some = list(long.values())
@@ -168,7 +167,7 @@ class _Size:
                 break
         else:
             for i in long:
-                self.splits[i] = long[i].run.why_not(self.stock)
+                self.splits[i] = Split(why_not=long[i].run.why_not(self.stock))
             stock = None
         pieces = [*self.fixed, *self._pieces(long)]
         if stock is not None:
@@ -193,24 +192,12 @@ class _Size:
         most = run.fewest(self.stock) if longest > self.stock else least
         return least, least + 1 if most is None else most
 
-    def _no_offcut(self, run: Divisible) -> Unsplittable:
-        return Unsplittable(
-            message(
-                "joints.no offcut",
-                run=Name(run.solved.name),
-                stock=Length(self.stock, ".0f"),
-                why=run.why_not(self.stock).why,
-            )
-        )
+    def _no_offcut(self, run: Divisible) -> Split:
+        stock, why = Length(self.stock, ".0f"), run.why_not(self.stock)
+        return Split(why_not=message("joints.no offcut", run=Name(run.solved.name), stock=stock, why=why))
 
     def _pieces(self, numbers: Iterable[int]) -> list[StockPiece]:
-        splits = [self.splits[i] for i in numbers]
-        return [
-            StockPiece(piece.name, piece.cut_length_mm)
-            for split in splits
-            if isinstance(split, Split)
-            for piece in split.pieces
-        ]
+        return [StockPiece(piece.name, piece.cut_length_mm) for i in numbers for piece in self.splits[i].pieces]
 
     def _cut(self, pieces: Sequence[StockPiece]) -> None:
         try:

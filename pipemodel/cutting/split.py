@@ -52,18 +52,15 @@ class Joint:
 
 @dataclass(frozen=True)
 class Split:
-    """A run in pieces, start to finish, each solved and planned; without joints, the run itself."""
+    """A run in pieces, start to finish, each solved and planned; without joints, the run itself.
 
-    pieces: tuple[SolvedRun, ...]
-    plans: tuple[Plan, ...]
-    joints: tuple[Joint, ...]
+    There are no pieces where no joints make it possible: `why_not` then says why, and what would help.
+    """
 
-
-@dataclass(frozen=True)
-class Unsplittable:
-    """No joints make it possible; in plain words why, and what would help."""
-
-    why: Message
+    pieces: tuple[SolvedRun, ...] = ()
+    plans: tuple[Plan, ...] = ()
+    joints: tuple[Joint, ...] = ()
+    why_not: Message | None = None
 
 
 Reached = dict[int, list[tuple[float, float]]]
@@ -181,16 +178,16 @@ class Divisible:
             plans.append(plan)
         return Split(tuple(pieces), tuple(plans), tuple(self.joint(p, at) for p, at in zip(places, at_mm, strict=True)))
 
-    def why_not(self, longest: float) -> Unsplittable:
+    def why_not(self, longest: float) -> Message:
         """Say why no joints make it possible."""
         name = Name(self.solved.name)
         if self.length > MOST_PIECES * longest:
-            return Unsplittable(message("joints.too many pieces", most=Count(MOST_PIECES)))
+            return message("joints.too many pieces", most=Count(MOST_PIECES))
         if not self.places:
             need = 2.0 * (self.coupling.depth_mm + BESIDE_BEND_MM)
-            return Unsplittable(message("joints.no room", run=name, need=Length(need, ".0f")))
+            return message("joints.no room", run=name, need=Length(need, ".0f"))
         most, least = Length(longest, ".0f"), Length(LEAST_PIECE_MM, ".0f")
-        return Unsplittable(message("joints.no division", run=name, most=most, least=least))
+        return message("joints.no division", run=name, most=most, least=least)
 
 
 def _covers(some: list[tuple[float, float]], others: list[tuple[float, float]]) -> bool:

@@ -35,12 +35,10 @@ BARS = (
 
 def cut_list(results: Results) -> Content:
     """Return the cuts of every size of tube."""
-    from pipemodel.cutting.split import Split  # loads numpy
-
     rows: list[tuple[CellValue, ...]] = []
     for run, split in zip(results.schedule.runs, results.cutting.runs, strict=True):
-        if not isinstance(split, Split):
-            rows.append((_tube(run.tube), None, None, None, run.name, None, None, split.why))
+        if split.why_not is not None:
+            rows.append((_tube(run.tube), None, None, None, run.name, None, None, split.why_not))
     number = 0
     for cuts in results.cutting.cuts:
         if cuts.stock is None:
@@ -69,14 +67,12 @@ def _tube(tube: Tube) -> Words:
 
 def _of_job(results: Results) -> Iterator[Part]:
     """Say what the saw takes, and which runs are jointed where, or cannot be."""
-    from pipemodel.cutting.split import Split
-
     kerf = results.schedule.job.kerf_mm
     if kerf:
         yield Paragraph(message("cuts.saw", kerf=Tape(kerf, exact=True)))
     for solved, split in zip(results.schedule.runs, results.cutting.runs, strict=True):
-        if not isinstance(split, Split):
-            yield Paragraph(_not_possible(split.why), "wrong")
+        if split.why_not is not None:
+            yield Paragraph(_not_possible(split.why_not), "wrong")
         elif split.joints:
             yield Paragraph(_jointed(solved.name, split))
 

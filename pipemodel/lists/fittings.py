@@ -100,10 +100,8 @@ def _same_fitting(one: _End, other: _End) -> bool:
 
 
 def _couplings(results: Results) -> Iterator[_Wanted]:
-    from pipemodel.cutting.split import Split  # loads numpy
-
     for run, split in zip(results.runs, results.cutting.runs, strict=True):
-        for joint in split.joints if isinstance(split, Split) else ():
+        for joint in split.joints:
             where = message("fittings.joint", run=Name(run.name, quoted=False), at=Tape(joint.at_mm))
             yield _Wanted(message("fittings.coupling"), (run.solved.tube,), where)
 

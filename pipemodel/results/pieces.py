@@ -68,7 +68,5 @@ def pieces_of(runs: Sequence[Piece], cutting: "Cutting") -> tuple[Piece, ...]:
 
 def jointed(cutting: "Cutting", number: int) -> "Split | None":
     """Return the pieces and joints of a run, by its number from 0; None for one that is bent in one piece."""
-    from pipemodel.cutting.split import Split  # loads numpy
-
     split = cutting.runs[number]
-    return split if isinstance(split, Split) and split.joints else None
+    return split if split.joints else None

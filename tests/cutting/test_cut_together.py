@@ -13,7 +13,6 @@ from test_split import COUPLING, TUBE, divisible, solved
 from pipemodel.bending.schedule import Schedule, solve
 from pipemodel.cutting.cuts import plan_cutting
 from pipemodel.cutting.joints_and_stock import Long, plan_together
-from pipemodel.cutting.split import Split
 from pipemodel.cutting.stock import Bar, StockPiece, StockPlan, plan_stock
 from pipemodel.job.build_bender import bender_named
 from pipemodel.job.model import Job, Route, Run, Stock
@@ -165,7 +164,7 @@ def test_offcuts_longer_than_stock_serve_pieces_longer_than_stock():
     """2500 + 2250 in 4900 leaves 2020 + 2030 for 4300; each in the first that holds it, they don't fit."""
     runs = {"a": 2500, "b": 2250, "c": 2020, "d": 2030}
     cutting = plan_cutting(job(runs, 2000.0, [(TUBE, (4300, 4900))]))
-    assert all(isinstance(split, Split) and not split.joints for split in cutting.runs)
+    assert not any(split.joints or split.why_not for split in cutting.runs)
     assert sorted(length for length, _ in bars(cutting)) == [4300, 4900]
     plan = plan_stock([StockPiece(n, float(x)) for n, x in runs.items()], 2000.0, (4300.0, 4900.0))
     assert plan.used_mm == 9200.0
@@ -249,16 +248,17 @@ def test_two_runs_that_need_the_one_offcut_there_is():
         points.append((x + 120.0, y, z) if k % 2 else (x, y + 120.0, z))
     runs = tuple(Run(name, TUBE, Former(55.0), Route(tuple(points))) for name in "ab")
     cutting = plan_cutting(solve(Job("job", runs, stock=Stock(1000.0, ((TUBE, (1400.0,)),), False))))
-    made = [split for split in cutting.runs if isinstance(split, Split)]
-    (not_made,) = [split for split in cutting.runs if not isinstance(split, Split)]
+    made = [split for split in cutting.runs if not split.why_not]
+    (not_made,) = [split for split in cutting.runs if split.why_not]
     assert len(made) == 1
     assert not made[0].joints
     (name,) = {"a", "b"} - {made[0].pieces[0].name}
-    assert str(not_made.why).startswith(
+    assert str(not_made.why_not).startswith(
         f"run {name!r} needs pieces longer than new stock, 1000 mm, and no offcut is left for them; run {name!r} "
     )
 
 
 def test_a_size_without_a_coupling_in_the_table_says_so():
     (found,) = plan_cutting(job({"a": (Tube(13.1, 0.8, "13.1 x 0.8"), 4500)})).runs
-    assert str(found.why) == "how far a 13.1 mm tube goes into a capillary fitting stands in no table: give its depth"
+    why = "how far a 13.1 mm tube goes into a capillary fitting stands in no table: give its depth"
+    assert str(found.why_not) == why

@@ -11,7 +11,7 @@ from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.insulated import insulated
 from pipemodel.checks.supports import ClipPlan
-from pipemodel.cutting.split import Split, Unsplittable
+from pipemodel.cutting.split import Split
 from pipemodel.documents.page.room import RoomPart, room_part
 from pipemodel.drawing.in_place import view_in_place
 from pipemodel.drawing.pull_view import first_eye
@@ -159,9 +159,8 @@ def _clips(plan: ClipPlan | None) -> list[dict[str, Any]]:
     return [{"number": c.number, "s": c.at_mm, "point": _tidy(c.point), "face": _tidy(c.on_face)} for c in clips]
 
 
-def _joints(split: Split | Unsplittable) -> list[dict[str, Any]]:
-    joints = split.joints if isinstance(split, Split) else ()
-    return [{"s": joint.at_mm, "point": _tidy(joint.point)} for joint in joints]
+def _joints(split: Split) -> list[dict[str, Any]]:
+    return [{"s": joint.at_mm, "point": _tidy(joint.point)} for joint in split.joints]
 
 
 def _way(results: Results, run: Piece, units: Units) -> dict[str, Any] | None:

@@ -1,7 +1,7 @@
 """The cut list: which pieces come out of which length of stock, and where long runs are jointed."""
 
 from pipemodel.checks.supports import clips_on_piece
-from pipemodel.cutting.split import Split, Unsplittable
+from pipemodel.cutting.split import Split
 from pipemodel.documents.text.parts import write_listing
 from pipemodel.documents.text.schedule import write_run
 from pipemodel.lists.all_lists import on_text_page
@@ -46,10 +46,10 @@ def cuts_record(results: Results) -> Record:
     }
 
 
-def _run(results: Results, number: int, split: Split | Unsplittable) -> Record:
+def _run(results: Results, number: int, split: Split) -> Record:
     name = results.schedule.runs[number].name
-    if not isinstance(split, Split):
-        return {"name": name, "pieces": [], "joints": [], "why_not": str(split.why)}
+    if split.why_not is not None:
+        return {"name": name, "pieces": [], "joints": [], "why_not": str(split.why_not)}
     return {
         "name": name,
         # A run in one piece stands in the schedule.
