@@ -11,7 +11,6 @@ from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.insulated import insulated
 from pipemodel.checks.supports import ClipPlan
-from pipemodel.cutting.split import Split
 from pipemodel.documents.page.room import RoomPart, room_part
 from pipemodel.drawing.in_place import view_in_place
 from pipemodel.drawing.pull_view import first_eye
@@ -55,7 +54,7 @@ def page_data(results: Results, pieces: Sequence[Piece], room: Sequence[RoomPart
                 "from": _eye(view_in_place(schedule, [run.solved])),
                 "legs": _legs(run.solved, units),
                 "clips": _clips(clips),
-                "joints": _joints(split),
+                "joints": [{"s": joint.at_mm, "point": _tidy(joint.point)} for joint in split.joints],
                 "way": _way(results, run, units),
             }
             for run, clips, split in zip(results.runs, results.clips, results.cutting.runs, strict=True)
@@ -157,10 +156,6 @@ def _legs(solved: SolvedRun, units: Units) -> list[dict[str, Any]]:
 def _clips(plan: ClipPlan | None) -> list[dict[str, Any]]:
     clips = plan.clips if plan else ()
     return [{"number": c.number, "s": c.at_mm, "point": _tidy(c.point), "face": _tidy(c.on_face)} for c in clips]
-
-
-def _joints(split: Split) -> list[dict[str, Any]]:
-    return [{"s": joint.at_mm, "point": _tidy(joint.point)} for joint in split.joints]
 
 
 def _way(results: Results, run: Piece, units: Units) -> dict[str, Any] | None:

@@ -62,7 +62,7 @@ class Slab(NamedTuple):
 
     def _shape(self, holed: bool) -> Shape:
         (w, h), t = self.size, self.thickness
-        if all(_level(axis) for axis in (self.across, self.up)):
+        if all(sum(abs(v) > _ALONG for v in axis) == 1 for axis in (self.across, self.up)):
             low, high = self.place(0.0, 0.0), self.place(w, h, t)
             (a, b, c), (x, y, z) = low, high
             return Box((min(a, x), min(b, y), min(c, z)), (max(a, x), max(b, y), max(c, z)))
@@ -79,10 +79,6 @@ class Slab(NamedTuple):
     def _way(self) -> str:
         normal = cross(self.across, self.up)
         return ("east", "north", "up")[max(range(3), key=lambda k: abs(normal[k]))]
-
-
-def _level(axis: Vec3) -> bool:
-    return sum(abs(v) > _ALONG for v in axis) == 1
 
 
 def plan_way(a: Sequence[float], b: Sequence[float]) -> tuple[Vec3, float]:
