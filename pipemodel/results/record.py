@@ -11,21 +11,21 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.findings import Contact, Distance, Finding
 from pipemodel.checks.supports import ClipPlan
 from pipemodel.geometry.centreline import Straight
+from pipemodel.job.measured import MeasuredRoom
 from pipemodel.job.model import Source
 from pipemodel.messages.values import as_data
 from pipemodel.pulls.cards import Card
+from pipemodel.pulls.other_ways import WayOut
 from pipemodel.pulls.plan import Pull
 from pipemodel.results.pieces import Piece
 from pipemodel.results.plain import Record as Record
 from pipemodel.results.plain import fields_of, plain
 from pipemodel.results.plain import to_json as to_json
 from pipemodel.results.record_checks import checks_record
-from pipemodel.results.record_ends import clips_record, ends_record
 from pipemodel.results.record_fit import fit_record
-from pipemodel.results.record_measured import measured_record
-from pipemodel.results.record_ways import way_record
 from pipemodel.results.record_ways_in import way_in_record
 from pipemodel.results.ways_shown import WayShown
+from pipemodel.trade.fittings import Ending
 from pipemodel.trade.model import Former
 from pipemodel.wording.cautions import caution_lines
 
@@ -64,7 +64,7 @@ def check_record(results: "Results") -> Record:
         "verdict": report.verdict,
         "findings": [_finding(f, sources) for f in report.findings],
         "distances": [_distance(d, asked[d.run][d.against]) for d in report.distances],
-        **({} if schedule.job.measured is None else {"measured": measured_record(schedule.job.measured)}),
+        **({} if schedule.job.measured is None else {"measured": _measured(schedule.job.measured)}),
         **({"fit": [fit_record(fit) for fit in report.fits]} if report.fits else {}),
         **({"ways_in": [_way_in(one) for one in results.ways_shown]} if report.ways_in else {}),
         "cautions": caution_lines(),
@@ -97,6 +97,60 @@ def run_record(piece: Piece, clips: ClipPlan | None) -> Record:
         "insulation_mm": solved.run.insulation_mm,
         "clips": clips_record(clips),
         "notes": plain(solved.notes),
+    }
+
+
+def ends_record(solved: SolvedRun) -> Record:
+    """Return both ends of a run: the fitting, what its dimension is given to, and the depths; mm."""
+    ends = solved.run.ends
+    sides = {"start": _end(ends.start), "finish": _end(ends.finish)}
+    return {**sides, **fields_of(ends, "in_fittings_mm trim_mm")}
+
+
+def clips_record(plan: ClipPlan | None) -> Record | None:
+    """Return the clips of a run with their rule, None if the job asks for none; mm."""
+    if plan is None:
+        return None
+    spacing = plan.rule.spacing
+    return {
+        "service": spacing.service,
+        "level_mm": spacing.horizontal_mm,
+        "upright_mm": spacing.vertical_mm,
+        "near_fitting_mm": spacing.near_fitting_mm,
+        "edge_mm": plan.rule.edge_mm,
+        "source": spacing.source,
+        "clips": [
+            fields_of(clip, "number at_mm leg along_leg_mm point face standoff_mm across up") for clip in plan.clips
+        ],
+        "unsupported": plain(plan.unsupported),
+    }
+
+
+def _end(ending: Ending) -> Record:
+    fitting = ending.fitting
+    return {
+        "fitting": fitting.kind if fitting else "plain",
+        "to": ending.to,
+        "joins": ending.joins or None,
+        **fields_of(ending, "bare_mm depth_mm"),
+        "centre_to_stop_mm": fitting.centre_to_stop_mm if fitting else None,
+        "source": fitting.source if fitting else "",
+    }
+
+
+def way_record(way: WayOut) -> Record:
+    """Return the record of one way out: what is changed from what to what, and the pulls that it then has."""
+    unit = "deg" if way.kind == "angle" else "mm"
+    return {
+        **fields_of(way, "kind of"),
+        "bends": [way.first_bend, way.last_bend],
+        f"was_{unit}": way.was,
+        f"to_{unit}": way.to,
+        "finish_moves_mm": way.finish_moves_mm,
+        "message": str(way.said),
+        **as_data(way.said),
+        "pulls": [fields_of(pull, "bend held") for pull in way.plan.pulls],
+        "cut_length_mm": way.run.cut_length_mm,
     }
 
 
@@ -148,6 +202,33 @@ def _card(card: Card) -> Record:
             {"kind": m.kind.value, "mm": m.value + 0.0, "words": str(m.how)} for m in card.measures if m.unit == "mm"
         ],
         **fields_of(card, "to_check not_shown"),
+    }
+
+
+def _measured(taped: MeasuredRoom) -> Record:
+    """Return the points with their covariance (mm, mm²), what became of each reading, and the walls."""
+    adjusted = taped.adjusted
+    return {
+        "tape_sd_mm": taped.tape_mm,
+        "points": [
+            {
+                "name": name,
+                "point": list(place),
+                "cov_mm2": [list(row) for row in adjusted.covariance.of(name)],
+                "found": name in taped.sought,
+            }
+            for name, place in adjusted.places.items()
+        ],
+        "readings": [
+            {
+                **fields_of(one.reading, "kind points"),
+                "reading_mm": one.reading.mm,
+                "sd_mm": one.reading.sd_mm,
+                **fields_of(one, "adjusted_mm residual_mm redundancy checked misread likely_mm"),
+            }
+            for one in adjusted.readings
+        ],
+        "walls": [wall._asdict() for wall in taped.walls],
     }
 
 

@@ -13,8 +13,7 @@ from pipemodel.results.changes import changes_between
 from pipemodel.results.earlier_pack import _schedule_faults
 from pipemodel.results.identity import identity
 from pipemodel.results.paper_options import PaperOptions, paper_options_for
-from pipemodel.results.record import to_json
-from pipemodel.results.record_ends import clips_record
+from pipemodel.results.record import clips_record, to_json
 from pipemodel.wording.cautions import caution_lines
 
 ARC = 86.39379797371932  # 55 pi / 2
