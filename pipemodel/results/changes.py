@@ -18,6 +18,7 @@ from pipemodel.messages.values import (
     Tape,
     Value,
     Word,
+    bare,
     listed,
     message,
 )
@@ -29,7 +30,6 @@ from pipemodel.results.changes_values import (
     change,
     former_called,
     moved,
-    text,
     tube_called,
 )
 from pipemodel.results.record import Record
@@ -65,10 +65,10 @@ def _changes(earlier: Record, now: Record, units: Units) -> Iterator[Change]:
     after = {run["name"]: run for run in now["runs"]}
     for name in before:
         if name not in after:
-            yield change(name, "run", None, "there", "gone", message("changes.run gone", run=text(name)))
+            yield change(name, "run", None, "there", "gone", message("changes.run gone", run=bare(name)))
     for name, run in after.items():
         if name not in before:
-            yield change(name, "run", None, "not there", "new", message("changes.run new", run=text(name)))
+            yield change(name, "run", None, "not there", "new", message("changes.run new", run=bare(name)))
         else:
             yield from _of_run(name, before[name], run, units)
 
@@ -85,7 +85,7 @@ def _of_run(name: str, was: Record, run: Record, units: Units) -> Iterator[Chang
     yield from _length(name, "cut length", was["cut_length_mm"], run["cut_length_mm"], units)
     old, new = was["plan"].get("bender_stands"), run["plan"]["bender_stands"]
     if isinstance(old, str) and old != new:
-        yield change(name, "bender", None, old, new, message("changes.stands", run=text(name), now=Word(new)))
+        yield change(name, "bender", None, old, new, message("changes.stands", run=bare(name), now=Word(new)))
     if isinstance(was.get("insulation_mm"), int | float):
         yield from _length(name, "insulation", was["insulation_mm"], run["insulation_mm"], units)
     for end in ("start", "finish"):
@@ -93,7 +93,7 @@ def _of_run(name: str, was: Record, run: Record, units: Units) -> Iterator[Chang
     yield from clip_changes(name, was.get("clips"), run["clips"], units)
     if len(was["bends"]) != len(run["bends"]):
         a, b = len(was["bends"]), len(run["bends"])
-        yield change(name, "bends", None, a, b, message("changes.bends", run=text(name), was=Count(a), now=Count(b)))
+        yield change(name, "bends", None, a, b, message("changes.bends", run=bare(name), was=Count(a), now=Count(b)))
         return
     marks_before, marks_now = _marks(was), _marks(run)
     for old, bend in zip(was["bends"], run["bends"], strict=True):
@@ -156,7 +156,7 @@ def _ending(name: str, end: str, was: Record | None, now: Record) -> Iterator[Ch
 def _joined(key: str, value: str | None) -> Value:
     if not value:
         return message("changes.nothing")
-    return Word(value) if key == "fitting" else text(value)
+    return Word(value) if key == "fitting" else bare(value)
 
 
 def _marks(run: Record) -> dict[int, float]:

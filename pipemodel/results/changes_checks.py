@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 from pipemodel.messages.say import say
 from pipemodel.messages.units import Units, units_for
-from pipemodel.messages.values import Count, Message, Reading, Size, Tape, Value, Word, from_data, listed, message
-from pipemodel.results.changes_values import Change, altered, can_be_said, change, moved, read_back, text
+from pipemodel.messages.values import Count, Message, Reading, Size, Tape, Value, Word, bare, from_data, listed, message
+from pipemodel.results.changes_values import Change, altered, can_be_said, change, moved, read_back
 from pipemodel.results.record import Record
 
 NEAR_MM = 100.0
@@ -41,17 +41,17 @@ def clip_changes(name: str, was: Record | None, now: Record | None, units: Units
             values = [Word(value) if isinstance(value, str) else Size(value) for value in (old, new)]
             yield change(name, what, None, old, new, altered(name, what, *values))
     yield from _clips(name, was["clips"] if was else [], now["clips"] if now else [], units)
-    bare = [_bare(record["unsupported"] if record else []) for record in (was, now)]
-    texts = [say(message("several", said=one), units_for(units.name)) for one in bare]
+    gaps = [_bare(record["unsupported"] if record else []) for record in (was, now)]
+    texts = [say(message("several", said=one), units_for(units.name)) for one in gaps]
     if texts[0] != texts[1]:
-        said = message("changes.without a clip", run=text(name), was=bare[0], now=bare[1])
+        said = message("changes.without a clip", run=bare(name), was=gaps[0], now=gaps[1])
         yield change(name, "without a clip", None, texts[0], texts[1], said)
 
 
 def _clips(name: str, before: list[Record], after: list[Record], units: Units) -> Iterator[Change]:
     if len(before) != len(after):
         n, m = len(before), len(after)
-        said = message("changes.clips", run=text(name), was=_how_many(n), now=_how_many(m))
+        said = message("changes.clips", run=bare(name), was=_how_many(n), now=_how_many(m))
         yield change(name, "clips", None, n, m, said)
         return
     for k, (old, new) in enumerate(zip(before, after, strict=True), 1):
@@ -70,12 +70,12 @@ def _clip(clip: Record) -> Message:
         message(
             "tape.measure",
             far=Tape(clip[side]["distance_mm"], unit=False),
-            reference=read_back(clip[side]["reference"], _REFERENCES) or text(clip[side]["reference"]),
+            reference=read_back(clip[side]["reference"], _REFERENCES) or bare(clip[side]["reference"]),
         )
         for side in ("across", "up")
     )
     at = Tape(clip["at_mm"], unit=False)
-    return message("changes.clip at", at=at, face=text(clip["face"]), across=across, up=up)
+    return message("changes.clip at", at=at, face=bare(clip["face"]), across=across, up=up)
 
 
 def _bare(gaps: list[Record]) -> Value:
@@ -113,8 +113,8 @@ def _said(finding: Record) -> Value:
     try:
         said = from_data(finding)
     except (KeyError, TypeError, ValueError, AttributeError):
-        return text(str(finding["message"]))
-    return said if can_be_said(said) else text(str(finding["message"]))
+        return bare(str(finding["message"]))
+    return said if can_be_said(said) else bare(str(finding["message"]))
 
 
 def _by_key(record: Record) -> dict[tuple[str, str, str], list[Record]]:
@@ -130,15 +130,15 @@ def _distances(earlier: Record, now: Record, units: Units) -> Iterator[Change]:
     runs = [{run for run, _ in rows} for rows in (before, after)]
     things = [{against for _, against in rows} for rows in (before, after)]
     for name in sorted(things[0] - things[1] - runs[0]):
-        yield change(None, "thing", None, "there", "gone", message("changes.thing gone", thing=text(name)))
+        yield change(None, "thing", None, "there", "gone", message("changes.thing gone", thing=bare(name)))
     for name in sorted(things[1] - things[0] - runs[1]):
-        yield change(None, "thing", None, "not there", "new", message("changes.thing new", thing=text(name)))
+        yield change(None, "thing", None, "not there", "new", message("changes.thing new", thing=bare(name)))
     far = 0
     for (run, against), row in after.items():
         old = before.get((run, against))
         if old is None:
             continue
-        name, other = text(run), text(against)
+        name, other = bare(run), bare(against)
         if "required_mm" in old and units.reading(old["required_mm"]) != units.reading(row["required_mm"]):
             was, is_ = old["required_mm"], row["required_mm"]
             said = message("changes.asked", was=Reading(was), now=Reading(is_), run=name, against=other)

@@ -5,7 +5,7 @@ from typing import Any
 
 from pipemodel.messages.say import parts_of, say, templates
 from pipemodel.messages.units import LANGUAGES, Units, units_for
-from pipemodel.messages.values import NOTHING, Count, Message, Name, Value, Word, message, word
+from pipemodel.messages.values import NOTHING, Count, Message, Value, Word, bare, message, word
 from pipemodel.results.plain import Record, fields_of
 from pipemodel.trade.model import Tube
 
@@ -38,8 +38,8 @@ class Changes:
     def since(self) -> Message:
         """Against what the changes are listed, and how many there are."""
         was, now, n = self.from_revision, self.to_revision, len(self.changes)
-        of = message("changes.from revision", revision=text(was)) if was else message("changes.from earlier")
-        to = message("changes.to revision", revision=text(now)) if now else NOTHING
+        of = message("changes.from revision", revision=bare(was)) if was else message("changes.from earlier")
+        to = message("changes.to revision", revision=bare(now)) if now else NOTHING
         only = NOTHING if self.checks_compared else message("changes.schedule only")
         if not n:
             return message("changes.none since", of=of, to=to, only=only)
@@ -54,27 +54,22 @@ def change(run: str | None, what: str | Message, bend: int | None, was: Any, now
 def altered(run: str, what: str | Message, was: Value, now: Value) -> Message:
     """Return that something of a run changed from one value to another."""
     what = word(what) if isinstance(what, str) else what
-    return message("changes.changed", run=text(run), what=what, was=was, now=now)
+    return message("changes.changed", run=bare(run), what=what, was=was, now=now)
 
 
 def moved(run: str, what: str | Message, was: Value, now: Value) -> Message:
     """Return that something of a run moved from one place to another."""
     what = word(what) if isinstance(what, str) else what
-    return message("changes.moved", run=text(run), what=what, was=was, now=now)
-
-
-def text(name: str) -> Name:
-    """Return what somebody wrote, without quotes."""
-    return Name(name, quoted=False)
+    return message("changes.moved", run=bare(run), what=what, was=was, now=now)
 
 
 def tube_called(tube: Record) -> Value:
     """Return the name of a tube in a record, with the words of our tables in it."""
     try:
         called = Tube(tube["outside_mm"], tube["wall_mm"], tube["name"], tube["material"]).called
-        return called if str(called) == tube["name"] else text(tube["name"])
+        return called if str(called) == tube["name"] else bare(tube["name"])
     except (KeyError, TypeError, ValueError, AttributeError):
-        return text(tube["name"])
+        return bare(tube["name"])
 
 
 def former_called(former: Record) -> Value:
@@ -102,7 +97,7 @@ def read_back(english: str, names: tuple[str, ...]) -> Message | None:
             if end < 1:
                 break
             value, rest = rest[:end], rest[end:]
-            values[part.name] = Word(value) if part.name in chosen else text(value)
+            values[part.name] = Word(value) if part.name in chosen else bare(value)
         else:
             found = message(name, **values)
             if not rest and can_be_said(found):

@@ -10,9 +10,9 @@ from worked_job import WORKED, worked
 from pipemodel.documents.text.changes import changes_text
 from pipemodel.messages.say import say
 from pipemodel.messages.units import INCHES, MM, units_for
-from pipemodel.messages.values import Word, message
+from pipemodel.messages.values import Word, bare, message
 from pipemodel.results.changes import changes_between
-from pipemodel.results.changes_values import Changes, change, changes_record, read_back, text
+from pipemodel.results.changes_values import Changes, change, changes_record, read_back
 
 
 def records(yaml=WORKED):
@@ -272,7 +272,7 @@ def test_the_page_of_changes():
     assert changes_text(changes).splitlines() == [
         "What changed: worked", "====================", "No changes from the earlier pack to revision B.",
     ]  # fmt: skip
-    gone = change("stub", "run", None, "there", "gone", message("changes.run gone", run=text("stub")))
+    gone = change("stub", "run", None, "there", "gone", message("changes.run gone", run=bare("stub")))
     assert changes_text(replace(changes, changes=(gone,))).splitlines()[2:] == [
         "1 change from the earlier pack to revision B.", "", "  - run stub is gone",
     ]  # fmt: skip
@@ -318,7 +318,7 @@ def test_what_a_record_holds_as_english_text_is_read_back():
 )
 def test_a_sentence_of_a_record_gives_back_its_template_or_nothing(english, template, values):
     found = read_back(english, ("tape.inside corner", "tape.edge", "tape.of start", "tape.from"))
-    wanted = {name: Word(value) if name == "side" else text(value) for name, value in values.items()}
+    wanted = {name: Word(value) if name == "side" else bare(value) for name, value in values.items()}
     assert found == (template and message(template, **wanted))
     assert found is None or str(found) == english
 
