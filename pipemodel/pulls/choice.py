@@ -125,7 +125,7 @@ def _moves(candidate: Candidate, mistake: Mistake) -> float:
 def _fewest(measures: Sequence[Measure], clear: Sequence[Sequence[float]]) -> tuple[int, ...]:
     """Return which measures to take, by their places."""
     levels = (1.0, HINT, PLAIN)
-    seen = [[sum(1 << k for k, by in enumerate(row) if by > level) for level in levels] for row in clear]
+    seen = [[_above(row, level) for level in levels] for row in clear]
     useful = [i for i, masks in enumerate(seen) if any(masks)]
     # After a pull out of the plane of others there is a look at which way it goes, whatever else shows it.
     hands = {i for i in useful if measures[i].kind is MeasureKind.HAND}
@@ -148,6 +148,10 @@ def _fewest(measures: Sequence[Measure], clear: Sequence[Sequence[float]]) -> tu
         if most == every:
             break
     return best
+
+
+def _above(row: Sequence[float], level: float) -> int:
+    return sum(1 << k for k, by in enumerate(row) if by > level)
 
 
 def _count(seen: Sequence[Sequence[int]], some: Sequence[int]) -> tuple[int, ...]:
