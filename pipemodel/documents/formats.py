@@ -23,11 +23,10 @@ Writer: TypeAlias = Callable[[Results, Folder], Sequence[str]]
 
 @dataclass(frozen=True)
 class Format:
-    """A document: what writes it into a folder ("module:function", within `pipemodel`), and what it is for people."""
+    """A document: what writes it into a folder ("module:function", within `pipemodel`), and the files it is."""
 
     writer: str
     files: str
-    about: str
     apart: bool = False
     """Whether the writer works in a process of its own, and can be left to itself meanwhile."""
     wanted: Callable[[Results], bool] = lambda results: True
@@ -45,54 +44,30 @@ def _when_named(results: Results) -> bool:
 
 
 FORMATS: dict[str, Format] = {
-    "json": Format("documents.record_files:write_json", "schedule.json, check.json", "the record, for programs"),
-    "txt": Format(
-        "documents.record_files:write_txt",
-        "schedule.txt, check.txt",
-        "schedule and findings to read",
-    ),
-    "csv": Format("documents.record_files:write_csv", "schedule.csv", "the schedule for a spreadsheet"),
-    "lists": Format("documents.record_files:write_lists", "LIST.csv", "every other list for a spreadsheet"),
-    "xlsx": Format("documents.record_files:write_xlsx", "schedule.xlsx", "every list, a sheet each"),
-    "md": Format("documents.record_files:write_md", "schedule.md", "every list, as Markdown"),
-    "cuts": Format("documents.text.cut_list:write_cuts", "cuts.json, cuts.txt", "what to cut from which stock"),
-    "pulls": Format(
-        "documents.pull_files:write_card_files",
-        "RUN-pulls.svg",
-        "each pull, before and after, at the bender",
-    ),
-    "step": Format("documents.solid_files:write_step_files", "job.step, RUN.step", "solids, exact"),
-    "stl": Format("documents.solid_files:write_stl_files", "RUN.stl", "solids, as triangles"),
-    "ifc": Format(
-        "documents.ifc.file:write_ifc", "job.ifc", "the runs as a building model; when named", wanted=_when_named
-    ),
-    "bcf": Format(
-        "documents.bcf_file:write_bcf", "job.bcf", "clashes as topics for model viewers; when named", wanted=_when_named
-    ),
-    "svg": Format(
-        "documents.drawing_files:write_svg_files",
-        "job.svg, job-….svg, RUN.svg",
-        "plan, elevations and isometric, where all is measured from; storey, bays and joists",
-    ),
-    "dxf": Format("documents.drawing_files:write_dxf_files", "job.dxf, job-….dxf, RUN.dxf", "the same, for CAD"),
+    "json": Format("documents.record_files:write_json", "schedule.json, check.json"),
+    "txt": Format("documents.record_files:write_txt", "schedule.txt, check.txt"),
+    "csv": Format("documents.record_files:write_csv", "schedule.csv"),
+    "lists": Format("documents.record_files:write_lists", "LIST.csv"),
+    "xlsx": Format("documents.record_files:write_xlsx", "schedule.xlsx"),
+    "md": Format("documents.record_files:write_md", "schedule.md"),
+    "cuts": Format("documents.text.cut_list:write_cuts", "cuts.json, cuts.txt"),
+    "pulls": Format("documents.pull_files:write_card_files", "RUN-pulls.svg"),
+    "step": Format("documents.solid_files:write_step_files", "job.step, RUN.step"),
+    "stl": Format("documents.solid_files:write_stl_files", "RUN.stl"),
+    "ifc": Format("documents.ifc.file:write_ifc", "job.ifc", wanted=_when_named),
+    "bcf": Format("documents.bcf_file:write_bcf", "job.bcf", wanted=_when_named),
+    "svg": Format("documents.drawing_files:write_svg_files", "job.svg, job-….svg, RUN.svg"),
+    "dxf": Format("documents.drawing_files:write_dxf_files", "job.dxf, job-….dxf, RUN.dxf"),
     "jig": Format(
         "documents.jig.files:write_jigs",
         "RUN-jig.3mf, RUN-jig-….stl",
-        "checking jigs to print, if the job asks for them",
         wanted=lambda results: results.schedule.job.jig is not None,
     ),
-    "html": Format("documents.page_and_pack:write_html", "job.html", "the page for a phone, no signal needed"),
-    "pdf": Format("documents.page_and_pack:write_pdf", "job.pdf", "the fitter's pack for paper"),
-    "templates": Format(
-        "documents.page_and_pack:write_templates",
-        "job-templates.pdf",
-        "every template at full size; when named",
-        wanted=_when_named,
-    ),
-    "design": Format(
-        "documents.page_and_pack:write_design", "job-design.pdf", "the designer's pack: drawings, findings, distances"
-    ),
-    "png": Format("documents.picture:write_png", "job.png", "a picture of room, runs, bends and clashes", True),
+    "html": Format("documents.page_and_pack:write_html", "job.html"),
+    "pdf": Format("documents.page_and_pack:write_pdf", "job.pdf"),
+    "templates": Format("documents.page_and_pack:write_templates", "job-templates.pdf", wanted=_when_named),
+    "design": Format("documents.page_and_pack:write_design", "job-design.pdf"),
+    "png": Format("documents.picture:write_png", "job.png", apart=True),
 }
 """Name for `--only`, and the document."""
 

@@ -124,7 +124,7 @@ def _add_what_is_written(package):
             "from pipemodel.lists.lengths import lengths\n")  # fmt: skip
     (package / "documents" / "names.py").write_text(DOCUMENT, encoding="utf-8")
     _put_in(package / "documents" / "formats.py", "FORMATS: dict[str, Format] = {\n",
-            '    "names": Format("documents.names:write_names", "names.txt", "the names of the runs"),\n')  # fmt: skip
+            '    "names": Format("documents.names:write_names", "names.txt"),\n')  # fmt: skip
     (package / "cli" / "hello.py").write_text(COMMAND, encoding="utf-8")
     _put_in(package / "cli" / "__init__.py", "COMMANDS: dict[str, tuple[str, str]] = {\n",
             '    "hello": ("pipemodel.cli.hello", "Say hello."),\n')  # fmt: skip
