@@ -36,7 +36,7 @@ from pipemodel.job.jig import Bed
 POSITION, ANGLE = 3.0, 1.0
 ROOMY = Bed(400.0, 400.0, 400.0)
 ANGLE_SD, TURN_SD, LEG_SD = 0.6, 0.6, 1.2
-PIECES, MADE = few_or_many(10, 40), 12
+PIECES, MADE = few_or_many(6, 40), 12
 
 
 class Moves:
