@@ -87,7 +87,8 @@ def stuck(kinds, data, points, origin, axes, outline, solid, keep, looks_in, rol
     turn, cell = np.empty((3, 3)), np.empty(11)
     # The largest first: what is clear shows soonest there.
     while waiting > 0:
-        cell[:] = queue[first]
+        for i in range(11):
+            cell[i] = queue[first, i]
         first, waiting = (first + 1) % _MOST_OPEN, waiting - 1
         face = int(cell[10])
         _turn(face, cell[2], cell[3], cell[4], turn)
@@ -132,7 +133,8 @@ def stuck(kinds, data, points, origin, axes, outline, solid, keep, looks_in, rol
         half = 0.5 * cell[5 + widest]
         for sign in (-1.0, 1.0):
             last = (first + waiting) % _MOST_OPEN
-            queue[last, :] = cell
+            for i in range(11):
+                queue[last, i] = cell[i]
             queue[last, widest] = cell[widest] + sign * half
             queue[last, 5 + widest] = half
             waiting += 1

@@ -187,6 +187,13 @@ def _place(w, rows, e, s):  # type: ignore[no-untyped-def]
 
 
 @inner
+def _put(rows, row, values):  # type: ignore[no-untyped-def]
+    """Put values into a row; what a slice is given costs seconds of compiling, for the texts of its errors."""
+    for k in range(len(values)):
+        rows[row, k] = values[k]
+
+
+@inner
 def _axis_heights(d, x, y, z):  # type: ignore[no-untyped-def]
     x, y, z = x - d[0], y - d[1], z - d[2]
     h = x * d[3] + y * d[4] + z * d[5]
@@ -273,7 +280,7 @@ def _stretch(kind, d, w, rows, e, lo, hi, tube, total, margin, best, share, slac
     da = ga * hx + gb * hy + gc * hz
     x, y, z, hx, hy, hz = _place(w, rows, e, hi)
     fb, gx, gy, gz = field(kind, d, x, y, z)
-    stack[0, :] = (lo, hi, fa, fb, da, gx * hx + gy * hy + gz * hz, ga, gb, gc, gx, gy, gz)
+    _put(stack, 0, (lo, hi, fa, fb, da, gx * hx + gy * hy + gz * hz, ga, gb, gc, gx, gy, gz))
     moving = move[6] > 0.0
     top = 1
     while top > 0:
@@ -334,8 +341,8 @@ def _stretch(kind, d, w, rows, e, lo, hi, tube, total, margin, best, share, slac
         x, y, z, hx, hy, hz = _place(w, rows, e, middle)
         fm, gx, gy, gz = field(kind, d, x, y, z)
         dm = gx * hx + gy * hy + gz * hz
-        stack[top, :] = (a, middle, fa, fm, da, dm, ga, gb, gc, gx, gy, gz)
-        stack[top + 1, :] = (middle, b, fm, fb, dm, db, gx, gy, gz, gd, ge, gf)
+        _put(stack, top, (a, middle, fa, fm, da, dm, ga, gb, gc, gx, gy, gz))
+        _put(stack, top + 1, (middle, b, fm, fb, dm, db, gx, gy, gz, gd, ge, gf))
         top += 2
     return best
 
@@ -402,7 +409,7 @@ def _end_cells(kind, d, w, rows, e, lo, hi, tube, margin, best, share, slack):  
     cells = np.empty((256, 5))
     # Where only a yes or no is asked for, what is so near is called touching sooner.
     fine, looks = (FINE_MM, 400_000) if share >= 1.0 else (ROUGH_MM, 2_000)
-    cells[0, :] = (0.5 * (lo + hi), 0.5 * (hi - lo), 0.0, 0.0, tube)
+    _put(cells, 0, (0.5 * (lo + hi), 0.5 * (hi - lo), 0.0, 0.0, tube))
     top = 1
     while top > 0:
         top -= 1
@@ -447,12 +454,12 @@ def _end_cells(kind, d, w, rows, e, lo, hi, tube, margin, best, share, slack):  
             continue
         if long > half:
             for sign in (-1.0, 1.0):
-                cells[top, :] = (s + sign * 0.5 * long, 0.5 * long, cx, cy, half)
+                _put(cells, top, (s + sign * 0.5 * long, 0.5 * long, cx, cy, half))
                 top += 1
         else:
             for one in (-0.5, 0.5):
                 for other in (-0.5, 0.5):
-                    cells[top, :] = (s, long, cx + one * half, cy + other * half, 0.5 * half)
+                    _put(cells, top, (s, long, cx + one * half, cy + other * half, 0.5 * half))
                     top += 1
     return best
 

@@ -52,6 +52,7 @@ def test_two_runs_are_as_far_from_each_other_either_way_each_at_its_own_place():
 def test_all_well():
     findings, distances = clash(solve(airing_cupboard()))
     assert findings == ()
+    assert distances
     assert all(d.distance_mm >= 8.0 for d in distances)
 
 

@@ -210,7 +210,9 @@ def test_a_straight_run_is_not_damaged():
      (4, "runs 'run 1', 'run 2', 'run 3' and 1 more: ")],
 )  # fmt: skip
 def test_whose_tube_it_is(runs, who):
-    for found in damage(solved(find_tube(15), find_former("15 mm hand bender"), runs)):
+    said = damage(solved(find_tube(15), find_former("15 mm hand bender"), runs))
+    assert said
+    for found in said:
         assert found.message.startswith(who)
         assert found.run == ("run 1" if runs == 1 else None)
 

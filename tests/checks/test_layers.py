@@ -215,7 +215,9 @@ def test_a_chased_wall_is_one_wall_to_the_rules(tmp_path):
     assert one.required_mm == pytest.approx(100 / 3)
     (one,) = found(report, "R108")
     assert (one.run, one.against, one.at_mm) == ("c", "w", pytest.approx(350))
-    assert all("1 × wall" in f.message for f in found(report, "R105"))
+    against = found(report, "R105")
+    assert against
+    assert all("1 × wall" in f.message for f in against)
 
 
 def test_a_notch_across_the_middle_of_the_span_is_in_no_zone(tmp_path):

@@ -7,7 +7,7 @@ import sys
 
 import pytest
 from command_line import LEAST, ROOT
-from wide import few_or_many
+from wide import WIDE
 
 from pipemodel.documents.formats import FORMATS
 
@@ -20,14 +20,14 @@ ROOM = """\
 BYPASS = "  bypass:\n    points: [[0, 40, 0], [560, 40, 0], [560, 300, 0]]\n"
 JOB = LEAST.replace("room:\n", "jig: {when: always}\nroom:\n" + ROOM) + BYPASS
 CASES = {
-    "seed 1": {"PYTHONHASHSEED": "1", "TZ": "UTC", "OMP_NUM_THREADS": "1"},
-    "seed 77": {"PYTHONHASHSEED": "77", "TZ": "Pacific/Kiritimati", "OMP_NUM_THREADS": "2", "LC_ALL": "C.UTF-8"},
+    "seed 0": {"PYTHONHASHSEED": "0", "TZ": "UTC", "OMP_NUM_THREADS": "1"},
+    "seed 3": {"PYTHONHASHSEED": "3", "TZ": "Pacific/Kiritimati", "OMP_NUM_THREADS": "2", "LC_ALL": "C.UTF-8"},
 }
 
 
 START = """
 import os, sys
-if os.environ["PYTHONHASHSEED"] == "1" and hasattr(os, "sched_setaffinity"):
+if os.environ["PYTHONHASHSEED"] == "0" and hasattr(os, "sched_setaffinity"):
     os.sched_setaffinity(0, {min(os.sched_getaffinity(0))})
 from pipemodel.cli import main
 main()
@@ -72,8 +72,8 @@ def test_every_document_is_the_same_bytes_anywhere(tmp_path):
 
 
 @pytest.mark.slow
+@pytest.mark.skipif(not WIDE, reason="two seeds are tried with all documents")
 def test_dxf_does_not_follow_the_hash_seed(tmp_path):
-    """Its classes came in the order of a set."""
-    seeds = few_or_many(("0", "3"), ("0", "2", "3", "4", "5", "6"))
-    made_by = {str(made(tmp_path / seed, {"PYTHONHASHSEED": seed}, "--only", "dxf")) for seed in seeds}
+    """Its classes came in the order of a set; seeds 0 and 3 gave two orders."""
+    made_by = {str(made(tmp_path / seed, {"PYTHONHASHSEED": seed}, "--only", "dxf")) for seed in "023456"}
     assert len(made_by) == 1

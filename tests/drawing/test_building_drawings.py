@@ -1,7 +1,7 @@
 """Joists, bays and storeys drawn: where things lie on the paper, against figures reckoned here by hand."""
 
 import random
-from itertools import combinations
+from itertools import combinations, pairwise
 from math import cos, radians, sin
 
 import numpy as np
@@ -15,7 +15,7 @@ from shapely.geometry import LineString, MultiLineString, Polygon, box
 
 from pipemodel import story
 from pipemodel.documents.page.page import page_html
-from pipemodel.drawing.bay_section import bay_sheet, bays
+from pipemodel.drawing.bay_section import _bay, _Cut, bay_sheet, bays
 from pipemodel.drawing.cut import sliced
 from pipemodel.drawing.cut_tubes import first_hit
 from pipemodel.drawing.fonts import font_file
@@ -118,6 +118,23 @@ def test_a_bay_is_dimensioned_from_the_outside_of_its_tube(tmp_path):
     xs, ys = zip(*tube.points, strict=True)
     assert (max(xs) - min(xs)) * sheet.factor == pytest.approx(15.0, abs=0.02)
     assert (max(ys) - min(ys)) * sheet.factor == pytest.approx(15.0, abs=0.02)
+
+
+def test_a_bay_between_things_above_and_below_goes_35_beyond_what_bounds_it(tmp_path):
+    """Studs in plan, one north and one south of an upright leg: 45 by 95 each, the bay from y = 45 to 400."""
+    schedule = solved(tmp_path)
+    view = View("plan, from above", (0.0, 0.0, 1.0), (0.0, 1.0, 0.0))
+
+    def block(low, high):
+        return _Cut(
+            f"stud {low[1]}",
+            "stud",
+            [(p, q) for p, q in pairwise([low, (high[0], low[1]), high, (low[0], high[1]), low])],
+        )
+
+    sides = block((900.0, 45.0 - 95.0), (945.0, 45.0)), block((910.0, 400.0), (955.0, 495.0))
+    bay = _bay(view, (920.0, 200.0, 0.0), sides, schedule)
+    assert bay.window == pytest.approx((900.0 - 35.0, 45.0 - 35.0, 955.0 + 35.0, 400.0 + 35.0))
 
 
 def test_a_bay_out_of_the_axes_is_cut_square_to_its_joists(tmp_path):

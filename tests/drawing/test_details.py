@@ -124,6 +124,15 @@ def test_white_space_is_white_and_found_where_there_is_some(seed):
     assert all(far <= hypot(x - near[0], y - near[1]) + 2.0 * CELL_MM for x, y in places)
 
 
+def test_no_white_space_is_found_where_too_little_is_left():
+    """Of 300 by 200 all but 45 on the right is taken: 40 by 50 finds room there, 50 by 50 does not."""
+    white = WhiteSpace(ClipWindow(20.0, 30.0, 320.0, 230.0))
+    white.take_box(ClipWindow(20.0, 30.0, 275.0, 230.0))
+    found = white.room((40.0 - 2.0 * CELL_MM, 50.0), (20.0, 30.0))
+    assert found.left >= 275.0
+    assert white.room((50.0, 50.0), (300.0, 100.0)) is None
+
+
 def test_a_fall_is_drawn_down_the_slope_with_its_ratio():
     text = (
         "job: drain\ntube: 15\nformer: {radius: 55}\nseen from: south\nruns: {a: {fall: {of: 1 in 40, towards: start},"

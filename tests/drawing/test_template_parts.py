@@ -14,6 +14,7 @@ from PIL import ImageFont
 from pipemodel.bending.schedule import solve_run
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.fonts import font_file
+from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.panel import Panel, ribbon
 from pipemodel.drawing.projection import FRONTS, ISOMETRICS, PLAN
 from pipemodel.drawing.sheet import Line, Role, Sheet, Text
@@ -185,6 +186,7 @@ def test_a_wrap_of_one_bend():
     assert word.bold
     assert sheet.title == "Wrap of flow, bend 1"
     assert sheet.height >= head.at[1] + head.height
+    assert sheet.width == pytest.approx(48.0 + 4.0)
 
 
 def test_a_wrap_begins_no_further_than_the_tube_and_ends_with_it():
@@ -196,6 +198,32 @@ def test_a_wrap_begins_no_further_than_the_tube_and_ends_with_it():
     assert any(i.text == "left edge 0 from the start end" for i in sheet.items if isinstance(i, Text))
     along = [i.points for i in sheet.items if isinstance(i, Line) and i.role is Role.MARK][1]
     assert [x - outline[0][0] for x, _ in along] == pytest.approx([0.0, 40.0])
+    # Words that are longer than the strip have room on the sheet.
+    longest = max(width_of(i.text, i.height, i.bold) for i in sheet.items if isinstance(i, Text) and i.at[1] > 50.0)
+    assert sheet.width == pytest.approx(longest + 4.0)
+    assert longest > 43.0
+
+
+@pytest.mark.parametrize("slope", [1.0, -1.0])
+def test_up_on_a_wrap_is_anticlockwise_seen_from_the_start(slope):
+    """With the finish to the right and the paper facing the eye, its upper edge goes away over the top of the tube."""
+    corners = (
+        (0.0, 0.0, 0.0),
+        (400.0, 0.0, 0.0),
+        (400.0, 400.0, 0.0),
+        (0.0, 400.0, 400.0 * slope),
+        (100.0, 0.0, 250.0),
+    )
+    run = solve_run(gallery.run("flow", corners))
+    marks = wrap_marks(run, {1: 300.0, 2: 600.0, 3: 900.0})
+    arcs, turned = run.centreline.arcs, []
+    for one, two, before, after in zip(arcs, arcs[1:], marks, marks[1:], strict=False):
+        way, last, first = (np.array(v) for v in (two.direction_at(0.0), one.finish, two.start))
+        inside, then = np.array(one.centre) - last, np.array(two.centre) - first
+        clockwise = np.degrees(np.arctan2(way @ np.cross(inside, then), inside @ then))
+        assert (before.around - after.around) % 1.0 == pytest.approx(clockwise / 360.0 % 1.0, abs=1e-9)
+        turned.append(abs(clockwise))
+    assert max(turned) > 10.0
 
 
 def test_marks_further_apart_than_a_strip_is_long_go_on_strips_of_their_own():

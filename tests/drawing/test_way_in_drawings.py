@@ -6,6 +6,7 @@ import shapely
 from way_jobs import HATCH, results_with_way, stood
 
 from pipemodel.drawing.dimension import Dimension
+from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.primitives import Line, Role, Text
 
 
@@ -55,6 +56,25 @@ def test_frames_stay_on_their_sheet_and_say_the_number_of_their_step(results) ->
         numbers += [i.text for i in sheet.items if isinstance(i, Text) and i.height == 3.5 and i.text.isdigit()]
     assert numbers == [str(i) for i in range(len(one.words.steps))]
     assert max(sheet.width for sheet in sheets) <= 180.0
+
+
+def test_words_of_a_step_fill_the_width_of_its_frame_and_stay_under_it(results) -> None:
+    """They begin 8 from the frame's edge and end 2 before the other: a line ends where its next word would not fit."""
+    _, sheets, _ = frames_of(results)
+    broken = 0
+    for sheet in sheets:
+        frames = [i.points for i in sheet.items if isinstance(i, Line) and i.role is Role.PAPER and i.closed]
+        for frame in frames:
+            left, right = min(x for x, _ in frame) - 0.3, max(x for x, _ in frame) + 0.3
+            under = min(y for _, y in frame)
+            words = [i for i in sheet.items if isinstance(i, Text) and i.at[1] < under and i.at[0] == left + 8.0]
+            assert words
+            ends = [word.at[0] + width_of(word.text, word.height) for word in words]
+            assert max(ends) <= right - 2.0 + 1e-6
+            for end, word, after in zip(ends, words, words[1:], strict=False):
+                assert end + width_of(f" {after.text.split()[0]}", word.height) > right - 2.0
+                broken += 1
+    assert broken >= 2
 
 
 def test_an_opening_is_dimensioned_once_in_its_true_size(results) -> None:

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 import yaml
 from command_line import run
+from wide import few_or_many
 
 from pipemodel import story
 from pipemodel.checks.joist_crossings import joist_of
@@ -99,11 +100,14 @@ def test_a_joist_of_its_own_that_lies_the_other_way(tmp_path: Path):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("rules", "times"), [("NBS 670", 3.0), ("LABC on TRADA", 3.0)])
+@pytest.mark.parametrize(
+    ("rules", "times"), few_or_many([("LABC on TRADA", 3.0)], [("NBS 670", 3.0), ("LABC on TRADA", 3.0)])
+)
 def test_three_diameters_from_a_hole_that_is_there(rules, times, tmp_path: Path):
     there = {"at": 720, "down": 100, "diameter": 20}
     room, errors, _ = pasted(job_with(tmp_path, (720, -120), {"holes": "new"}, rules, holes=[there]))
     assert not errors
+    assert room["joists"]["joists"]["holes"]
     for hole in room["joists"]["joists"]["holes"]:
         assert abs(hole["at"] - 720) >= times * 25
         assert 0.25 * LONG <= hole["at"] <= 0.4 * LONG

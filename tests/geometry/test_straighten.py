@@ -185,7 +185,7 @@ def test_every_point_left_out_lies_where_it_is_said_to_lie():
                 <= {"repeated": SAME_POINT_MM, "in line": STRAIGHTEN_MM, "too slight": STRAIGHTEN_MM}[out.reason]
             )
             seen[out.reason] += 1
-        assert {*found.kept} | {o.point for o in found.left_out} == set(range(12)) or found.too_slight
+        assert {*found.kept} | {o.point for o in found.left_out} == set(range(12))
     assert min(seen.values()) > 50
 
 

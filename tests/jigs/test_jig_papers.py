@@ -102,6 +102,7 @@ def test_liners_make_the_slots_those_for_go_and_the_words_say_so():
     record = jig_record(jig)
     assert record["tolerance"]["decision"] == "go, with fine liners"
     assert [g["name"] for g in record["gauges"]] == [str(g.name) for g in jig.gauges]
+    assert record["gauges"]
     assert all("lip uphill" in g["use"] for g in record["gauges"])
     without = flat(jig_text(jig_of("flat set")))
     assert "liners" not in without
@@ -306,7 +307,7 @@ def test_a_run_that_passes_through_itself_and_one_too_tall_or_steep_are_refused_
     # The first leg is crossed 150 mm along; the tube is 15 thick.
     (reason,) = refused.value.reasons
     at = float(str(reason).split("itself ")[1].split(" mm")[0])
-    assert 130.0 <= at <= 170.0 or at > 600.0
+    assert 130.0 <= at <= 170.0
     assert "give it another way" in reason
     with pytest.raises(JigRefusedError) as refused:
         next(plans(PIECES["two planes"], replace(PLAIN, bed=Bed(400.0, 400.0, 60.0))))

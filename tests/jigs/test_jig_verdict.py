@@ -23,20 +23,21 @@ from scipy.spatial.transform import Rotation
 from wide import few_or_many
 
 from pipemodel.bending.bends import centreline_of
+from pipemodel.jigs import verdict
 from pipemodel.jigs.build import hull
 from pipemodel.jigs.cradles import clearance_for
 from pipemodel.jigs.design import design
 from pipemodel.jigs.layout import JigLayout, lay, with_cradles
 from pipemodel.jigs.plan import plans
 from pipemodel.jigs.run_in_jig import axis_of
-from pipemodel.jigs.verdict import _narrowed, _widened, fitted
+from pipemodel.jigs.verdict import JigFault, _narrowed, _widened, fitted
 from pipemodel.jigs.way_up import best_first
-from pipemodel.job.jig import Bed
+from pipemodel.job.jig import Bed, Tolerance
 
 POSITION, ANGLE = 3.0, 1.0
 ROOMY = Bed(400.0, 400.0, 400.0)
 ANGLE_SD, TURN_SD, LEG_SD = 0.6, 0.6, 1.2
-PIECES, MADE = few_or_many(10, 40), 12
+PIECES, MADE = few_or_many(6, 40), 12
 
 
 class Moves:
@@ -324,6 +325,30 @@ class TwoSlots:
 
     def within(self, fault, clearances, most):
         return self.alone(fault, clearances)[0] <= most
+
+
+def test_a_limit_is_of_the_piece_rigid_or_giving_whichever_way_it_passes_more(monkeypatch):
+    """It passes what passes either way, 2 % less for trust, and is refused from where neither way passes, 2 % more."""
+    fault = JigFault("leg", 1)
+
+    class Judged:
+        faults = (fault,)
+
+        def __init__(self, layout, table, *giving):
+            self.both, self.certain = ((1.0, 2.0), 5.0) if giving else ((1.5, 1.6), 4.0)
+
+        def both_ways(self, *_):
+            return self.both
+
+        def with_others(self, *_):
+            return self.certain
+
+    monkeypatch.setattr(verdict, "Judge", Judged)
+    monkeypatch.setattr(verdict, "clearances_of", lambda _: None)
+    monkeypatch.setattr(verdict, "TRUST", 0.02)
+    (limit,) = verdict.limits_of(None, random_piece(3).table, Tolerance(position_mm=3.0), None)
+    assert (limit.passes_to, limit.refused_from, limit.certain_from) == (0.9, 2.1, 5.1)
+    assert limit.fault == fault
 
 
 def test_what_decides_stays_and_what_decides_about_nothing_is_widened():

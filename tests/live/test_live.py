@@ -258,9 +258,7 @@ def test_a_page_that_closes_makes_room_for_another(server, monkeypatch):
     for news in kept:
         news.next()
     kept[0].close()
-    until = time.monotonic() + SOON_S
-    while not server.listeners.acquire(blocking=False) and time.monotonic() < until:
-        time.sleep(0.02)
+    assert server.listeners.acquire(timeout=SOON_S)
     server.listeners.release()
 
 
