@@ -38,10 +38,7 @@ from pipemodel.checks.pair_distances import PairDistance, left_out, most_between
 from pipemodel.checks.place_words import where_on
 from pipemodel.checks.sleeves import in_sleeve
 from pipemodel.geometry.centreline import cut_out
-from pipemodel.geometry.distance import (
-    Nearest,
-    self_distances,
-)
+from pipemodel.geometry.distance import Nearest, self_distances, surroundings_of
 from pipemodel.geometry.distance.obstacle import MeasuredObstacle, obstacle_of, obstacle_of_tube
 from pipemodel.geometry.vectors import scale
 from pipemodel.job.model import Thing
@@ -89,6 +86,8 @@ class _Judge:
         self.job = schedule.job
         self.searched = Searched() if moves else None
         self.obstacles: dict[str, MeasuredObstacle] = {}
+        self.around = surroundings_of(tuple(thing.shape for thing in self.job.things))
+        self.numbers = {thing.name: number for number, thing in enumerate(self.job.things)}
         chased = (parts for parts in in_layers(self.job.things) if len(parts) > 1)
         self.layers = {layer.name: parts for parts in chased for layer in parts}
 
@@ -155,7 +154,10 @@ class _Judge:
             return obstacle_of_tube(other.centreline, other.tube.outside_mm)
         if other.name not in self.obstacles:
             layers = self.layers.get(other.name)
-            self.obstacles[other.name] = obstacle_of(other.shape) if layers is None else wall_in_layers(layers)
+            number = self.numbers[other.name]
+            self.obstacles[other.name] = (
+                obstacle_of(other.shape, number, self.around) if layers is None else wall_in_layers(layers)
+            )
         return self.obstacles[other.name]
 
     def _with_thing(self, solved: SolvedRun, thing: Thing, nearest: Nearest) -> list[Contact]:

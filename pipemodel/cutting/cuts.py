@@ -12,7 +12,7 @@ from pipemodel.cutting.stock import StockError, StockPiece, StockPlan, plan_stoc
 from pipemodel.cutting.whole import must_split
 from pipemodel.messages.values import NOTHING, Length, Message, Name, message
 from pipemodel.pulls.plan import plan_pulls
-from pipemodel.trade.fittings import Fitting, FittingError, find_fitting
+from pipemodel.trade.fittings import FittingError, find_fitting
 from pipemodel.trade.model import Tube
 
 if TYPE_CHECKING:
@@ -87,32 +87,32 @@ class _Size:
 
     def plan(self, long: Sequence[int], room: JointRoom | None) -> dict[int, Split]:
         """Joint the runs that are too long, or cannot be bent in one piece, and cut everything from stock."""
-        places: dict[int, tuple[Fitting, list[FreePart]]] = {}
-        for i in long:
-            try:
-                places[i] = self._places(self.runs[i], room)
-            except FittingError:
-                no_coupling = message("joints.no coupling", outside=Length(self.tube.outside_mm))
-                self.splits[i] = Split(why_not=no_coupling)
-        near = {i: self._in_reach(self.runs[i], parts) for i, (_, parts) in places.items()}
+        try:
+            fitting = find_fitting("capillary", self.tube)
+        except FittingError:
+            said = message("joints.no coupling", outside=Length(self.tube.outside_mm))
+            self.splits |= dict.fromkeys(long, Split(why_not=said))
+            long = []
+        places = self._places(long, fitting.depth_mm, room) if long else {}
+        near = {i: self._in_reach(self.runs[i], parts) for i, parts in places.items()}
         # Runs that cannot be jointed where a hand reaches are jointed where they can be.
         far = set(places)
         while far:
-            self._joint({i: Divisible.of(self.runs[i], fitting, near[i]) for i, (fitting, _) in places.items()})
-            far = {i for i in places if near[i] is not places[i][1] and self.splits[i].why_not}
-            near |= {i: places[i][1] for i in far}
+            self._joint({i: Divisible.of(self.runs[i], fitting, near[i]) for i in places})
+            far = {i for i in places if near[i] is not places[i] and self.splits[i].why_not}
+            near |= {i: places[i] for i in far}
         if not places and self.fixed:
             self._cut(self.fixed)
         return self.splits
 
-    def _places(self, solved: SolvedRun, room: JointRoom | None) -> tuple[Fitting, list[FreePart]]:
-        """Return the couplings of a run and the places for them: capillary, their depth from the table of fittings."""
-        coupling = find_fitting("capillary", solved.tube)
-        if solved.table.length_mm > MOST_PIECES * max(self.stock, *self.offcuts, 0.0):
-            return coupling, []
+    def _places(self, long: Sequence[int], depth_mm: float, room: JointRoom | None) -> dict[int, list[FreePart]]:
+        """Return the places for couplings of that depth on runs; none on runs of too many lengths of stock."""
+        most = MOST_PIECES * max(self.stock, *self.offcuts, 0.0)
+        places: dict[int, list[FreePart]] = {i: [] for i in long}
+        some = [i for i in long if self.runs[i].table.length_mm <= most]
         if room is None:
-            return coupling, parts_beside_bends(solved, coupling.depth_mm)
-        return coupling, room.free_parts(solved, coupling.depth_mm)
+            return places | {i: parts_beside_bends(self.runs[i], depth_mm) for i in some}
+        return places | dict(zip(some, room.free_parts([self.runs[i] for i in some], depth_mm), strict=True))
 
     def _in_reach(self, solved: SolvedRun, parts: list[FreePart]) -> list[FreePart]:
         """Return what of the places a hand reaches where the job asks for `reach`, else the places themselves."""

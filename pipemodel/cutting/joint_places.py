@@ -75,19 +75,21 @@ class JointRoom:
         self.names = [thing.name for thing in things]
         self.around = surroundings_of(tuple(thing.shape for thing in things))
 
-    def free_parts(self, solved: SolvedRun, depth_mm: float) -> list[FreePart]:
-        """Return the stretches where a coupling fits beside the bends and can be got at.
+    def free_parts(self, runs: Sequence[SolvedRun], depth_mm: float) -> list[list[FreePart]]:
+        """Return for each run the stretches where a coupling fits beside the bends and can be got at.
 
         Args:
-            solved: the run.
+            runs: runs of one size of tube, looked at all at once.
             depth_mm: how far the tube goes into the coupling from each end.
         """
-        line, parts = solved.centreline, parts_beside_bends(solved, depth_mm)
-        outer = solved.tube.outside_mm / 2.0 + COUPLING_WALL_MM
+        own = [parts_beside_bends(solved, depth_mm) for solved in runs]
+        parts = [part for some in own for part in some]
+        straights = [solved.centreline.straights[p.leg] for solved, some in zip(runs, own, strict=True) for p in some]
+        outside = max((solved.tube.outside_mm for solved in runs), default=0.0)
+        outer = outside / 2.0 + COUPLING_WALL_MM
         found: list[list[FreePart]] = [[] for _ in parts]
 
         def divided(aside: Sequence[Vec3], width: float, left: list[Held]) -> tuple[list[Held], list[Held]]:
-            straights = [line.straights[part.leg] for part in parts]
             bodies = [
                 _Body(straight, part.leg_low, depth_mm, off, width)
                 for straight, part, off in zip(straights, parts, aside, strict=True)
@@ -100,8 +102,8 @@ class JointRoom:
             found[k].append(_of(parts[k], low, high))
         # Where the coupling itself overlaps something, no side helps.
         left, _ = divided(middle, 2.0 * outer, left)
-        legs = {k: line.straights[parts[k].leg] for k, _, _ in left}
-        away = {k: self._away(leg, solved.tube.outside_mm) for k, leg in legs.items()}
+        legs = {k: straights[k] for k, _, _ in left}
+        away = {k: self._away(leg, outside) for k, leg in legs.items()}
         for turned in SIDES_DEG if left else ():
             sides = {k: rotate(away[k][0], leg.direction, turned) for k, leg in legs.items()}
             # From the back of the coupling to the reach in front of it, and as wide as that is deep.
@@ -109,7 +111,8 @@ class JointRoom:
             free, left = divided(aside, 2.0 * outer + REACH_MM, left)
             for k, low, high in free:
                 found[k].append(_of(parts[k], low, high, sides[k], away[k][1]))
-        return [own for some in found for own in some]
+        each = iter(found)
+        return [[part for _ in some for part in next(each)] for some in own]
 
     def _away(self, straight: Straight, outside: float) -> tuple[Vec3, str]:
         """Return the direction across a straight away from what is nearest to it, and the name of that."""

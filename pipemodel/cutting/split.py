@@ -9,6 +9,7 @@ the bends; and with one joint more, all places are reached that lie a piece furt
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from pipemodel.bending.bends import Bend, BendTable, corners_of
 from pipemodel.bending.schedule import SolvedRun, solve_run
@@ -118,8 +119,32 @@ class Divisible:
         """Tell whether a piece between two places can be pulled, by the former's limits and what was found since."""
         if (one, other) not in self._asked:
             a, b = (sum(self.stretch(place)) / 2.0 for place in (one, other))
-            self._asked[one, other] = _can_be_pulled(self.solved, a, b + self.trim(other))
+            self._asked[one, other] = self._can_be_pulled(a, b + self.trim(other))
         return self._asked[one, other] and (one, other) not in self.refused
+
+    @cached_property
+    def _limits(self) -> Limits:
+        return PieceToBend.of(self.solved).limits
+
+    @cached_property
+    def _too_far(self) -> list[bool]:
+        """Whether each bend is beyond what its former can be pulled to."""
+        solved = self.solved
+        return [not 0.0 < solved.pull_deg(b) <= solved.former_of(b).max_angle_deg for b in solved.table.bends]
+
+    def _can_be_pulled(self, begin: float, end: float) -> bool:
+        """Tell whether the part from `begin` to `end` (on the flat tube, trim and all) can be pulled by limits."""
+        limits = self._limits
+        tube = limits.tube
+        i, k = bisect_left(tube.starts, begin), bisect_right(tube.finishes, end)
+        if i >= k:
+            return True
+        if any(self._too_far[i:k]):
+            return False
+        part = FlatTube(
+            tuple(x - begin for x in tube.starts[i:k]), tuple(x - begin for x in tube.finishes[i:k]), end - begin
+        )
+        return not Limits(part, limits.holds[i:k], limits.guides[i:k]).core((1 << (k - i)) - 1)
 
     def fewest(self, longest_mm: float) -> int | None:
         """Return the fewest joints that leave no piece longer than `longest_mm`; None where no number will do."""
@@ -204,21 +229,6 @@ def _cuts(solved: SolvedRun) -> list[float]:
     cuts = {start - need for start in tube.starts for need in needs}
     cuts |= {finish + need for finish in tube.finishes for need in needs}
     return sorted(x for x in cuts if most > 0.0 and 0.0 < x < solved.table.length_mm)
-
-
-def _can_be_pulled(solved: SolvedRun, begin: float, end: float) -> bool:
-    """Tell whether the part of a run from `begin` to `end` (on the flat tube, trim and all) can be pulled by limits."""
-    limits = PieceToBend.of(solved).limits
-    tube = limits.tube
-    i, k = bisect_left(tube.starts, begin), bisect_right(tube.finishes, end)
-    if i >= k:
-        return True
-    if any(not 0.0 < solved.pull_deg(b) <= solved.former_of(b).max_angle_deg for b in solved.table.bends[i:k]):
-        return False
-    part = FlatTube(
-        tuple(x - begin for x in tube.starts[i:k]), tuple(x - begin for x in tube.finishes[i:k]), end - begin
-    )
-    return not Limits(part, limits.holds[i:k], limits.guides[i:k]).core((1 << (k - i)) - 1)
 
 
 def _piece(

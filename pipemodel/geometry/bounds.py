@@ -1,6 +1,29 @@
 """Blocks along the axes that hold a shape: the cheap first look before any exact distance."""
 
-from pipemodel.geometry.arrays import Bools, Floats, lengths, np
+from typing import NamedTuple
+
+from pipemodel.geometry.arrays import Bools, Floats, Ints, lengths, np
+
+
+class Blocks(NamedTuple):
+    """Rows sorted by owner, owner by owner: where each one's begin and how many, and the blocks that hold them."""
+
+    first: Ints
+    size: Ints
+    low: Floats
+    high: Floats
+
+
+def blocks_of(owner: Ints, low: Floats, high: Floats) -> Blocks:
+    """Return where the rows of each owner lie, and the blocks that hold them."""
+    first = np.searchsorted(owner, np.arange(int(owner[-1]) + 2 if len(owner) else 1))
+    count = np.diff(first)
+    whole = np.full((2, len(count), 3), np.inf)
+    some = np.flatnonzero(count)
+    if len(some):
+        whole[0, some] = np.minimum.reduceat(low, first[some], axis=0)
+        whole[1, some] = np.maximum.reduceat(high, first[some], axis=0)
+    return Blocks(first[:-1], count, whole[0], whole[1])
 
 
 def straight_bounds(start: Floats, direction: Floats, length: Floats) -> tuple[Floats, Floats]:

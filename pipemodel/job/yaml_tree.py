@@ -25,8 +25,12 @@ MOST_DIGITS = 40
 YamlPath: TypeAlias = tuple[str | int, ...]
 
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-_NUMBER = re.compile(r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?", re.ASCII)
-_WHOLE = re.compile(r"[-+]?\d+", re.ASCII)
+_new: Any = tuple.__new__
+"""Makes a named tuple of all its values at once, without the call that takes them one by one."""
+_SCALAR, _LIST, _GROUP = yaml.ScalarEvent, yaml.SequenceStartEvent, yaml.MappingStartEvent
+_LIST_END, _GROUP_END = yaml.SequenceEndEvent, yaml.MappingEndEvent
+_NUMBER = re.compile(r"[-+]?(?:\d+(\.?\d*)|(\.\d+))([eE][-+]?\d+)?", re.ASCII)
+"""A number, its groups empty for a whole one."""
 _WORDS: dict[str, Any] = {
     **dict.fromkeys(("", "~", "null", "Null", "NULL"), None),
     **dict.fromkeys(("true", "True", "TRUE"), True),
@@ -106,7 +110,8 @@ def read_tree(text: str, file: str = "") -> YamlTree:
     """
     builder = _Builder(file)
     try:
-        for event in yaml.parse(text, Loader=_LOADER):
+        following = _LOADER(text).get_event
+        while (event := following()) is not None:
             if not builder.take(event):
                 return builder.tree
     except yaml.YAMLError as error:
@@ -120,11 +125,12 @@ def read_tree(text: str, file: str = "") -> YamlTree:
 class _Level:
     """A list or a group of keys that is still open."""
 
-    __slots__ = ("anchor", "height", "key", "key_place", "place", "spots", "values", "weight")
+    __slots__ = ("anchor", "grouped", "height", "key", "key_place", "place", "spots", "values", "weight")
 
     def __init__(self, values: Any, place: Place, anchor: str | None) -> None:
         self.values = values
-        self.spots: Any = {} if isinstance(values, dict) else []
+        self.grouped = isinstance(values, dict)
+        self.spots: Any = {} if self.grouped else []
         self.place = place
         self.anchor = anchor
         self.key: str | None = None
@@ -156,11 +162,11 @@ class _Builder:
 
     def take(self, event: Any) -> bool:
         kind = type(event)
-        if kind is yaml.ScalarEvent:
+        if kind is _SCALAR:
             return self._scalar(event)
-        if kind is yaml.SequenceStartEvent or kind is yaml.MappingStartEvent:
-            return self._open(event, [] if kind is yaml.SequenceStartEvent else {})
-        if kind is yaml.SequenceEndEvent or kind is yaml.MappingEndEvent:
+        if kind is _LIST or kind is _GROUP:
+            return self._open(event, [] if kind is _LIST else {})
+        if kind is _LIST_END or kind is _GROUP_END:
             level = self.levels.pop()
             return self._add(level.values, level.place, level.spots, None, level.anchor, level.weight, level.height)
         if kind is yaml.AliasEvent:
@@ -177,7 +183,7 @@ class _Builder:
         level = self.levels[-1] if self.levels else None
         if event.tag is not None:
             self._refuse_tag(event.tag, place)
-        if level is not None and level.key is None and isinstance(level.values, dict):
+        if level is not None and level.grouped and level.key is None:
             return self._key(level, text, place)
         value: Any = text
         if event.implicit[0] and not event.style:
@@ -186,12 +192,13 @@ class _Builder:
         return self._add(value, place, None, formula, event.anchor, 1, 0)
 
     def _plain(self, text: str, place: Place) -> Any:
-        if not _NUMBER.fullmatch(text):
+        number = _NUMBER.fullmatch(text)
+        if number is None:
             return _WORDS.get(text, text)
         if len(text) > MOST_DIGITS:
             self._note(message("yaml.digits", n=Count(len(text)), most=Count(MOST_DIGITS)), place)
             return text
-        return int(text) if _WHOLE.fullmatch(text) else float(text)
+        return float(text) if any(number.groups()) else int(text)
 
     def _key(self, level: _Level, text: str, place: Place) -> bool:
         if text in level.values:
@@ -248,15 +255,15 @@ class _Builder:
         level.weight += weight
         if height >= level.height:
             level.height = height + 1
-        if isinstance(level.values, dict):
-            spot = YamlSpot(place, level.key_place, children)
+        if level.grouped:
+            spot = _new(YamlSpot, (place, level.key_place, children))
             key: Any = level.key
             if key not in level.values:
                 level.values[key] = value
                 level.spots[key] = spot
             level.key = None
         else:
-            spot = YamlSpot(place, place, children)
+            spot = _new(YamlSpot, (place, place, children))
             key = len(level.values)
             level.values.append(value)
             level.spots.append(spot)
@@ -280,4 +287,5 @@ class _Builder:
 
     def _place(self, event: Any) -> Place:
         mark = event.start_mark
-        return Place(mark.line + 1, mark.column + 1, self.file)
+        place: Place = _new(Place, (mark.line + 1, mark.column + 1, self.file))
+        return place

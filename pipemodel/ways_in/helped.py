@@ -152,4 +152,4 @@ class _Helped:
         except FittingError:
             return (), 0.0
         runs = [Thing(other.name, shapes.Tube(other.line, other.outside_mm)) for other in others]
-        return JointRoom([*self.job.things, *runs]).free_parts(self.solved, coupling.depth_mm), coupling.depth_mm
+        return JointRoom([*self.job.things, *runs]).free_parts([self.solved], coupling.depth_mm)[0], coupling.depth_mm

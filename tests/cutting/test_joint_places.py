@@ -57,7 +57,7 @@ def test_stretches_are_free_and_what_is_left_out_is_not(seed):
             lows_highs.append((tuple(low), tuple(high)))
     things = [Thing(f"thing {i}", Box(*(tuple(map(float, c)) for c in b))) for i, b in enumerate(lows_highs)]
     boxes = [as_fcl(*b) for b in lows_highs]
-    parts = JointRoom(things).free_parts(straight(), DEPTH)
+    parts = JointRoom(things).free_parts([straight()], DEPTH)[0]
     sides = [rotate((0.0, 1.0, 0.0), (1.0, 0.0, 0.0), a) for a in (0, 45, -45, 90, -90, 135, -135, 180)]
     looked = [0, 0]
     for x in np.arange(DEPTH + 1.0, 4000.0 - DEPTH, 7.3):
@@ -74,7 +74,7 @@ def test_stretches_are_free_and_what_is_left_out_is_not(seed):
 
 def test_along_a_wall_it_is_made_from_the_side_away_from_it():
     wall = Thing("wall", HalfSpace((0.0, -15.0, 0.0), (0.0, 1.0, 0.0)))
-    (part,) = JointRoom([wall]).free_parts(straight(), DEPTH)
+    (part,) = JointRoom([wall]).free_parts([straight()], DEPTH)[0]
     assert (part.low, part.high) == pytest.approx((DEPTH, 4000.0 - DEPTH))
     assert part.side == pytest.approx((0.0, 1.0, 0.0))
     assert part.away_from == "wall"
@@ -83,7 +83,7 @@ def test_along_a_wall_it_is_made_from_the_side_away_from_it():
 def test_in_a_corner_it_is_made_from_between_the_two():
     wall = Thing("wall", HalfSpace((0.0, -14.0, 0.0), (0.0, 1.0, 0.0)))
     floor = Thing("floor", HalfSpace((0.0, 0.0, -15.0), (0.0, 0.0, 1.0)))
-    (part,) = JointRoom([wall, floor]).free_parts(straight(), DEPTH)
+    (part,) = JointRoom([wall, floor]).free_parts([straight()], DEPTH)[0]
     assert part.side == pytest.approx((0.0, math.sqrt(0.5), math.sqrt(0.5)))
     assert str(side_of(part.side)) == "the north and above"
 
@@ -94,7 +94,7 @@ def test_twenty_five_in_front_of_the_coupling_are_wanted(clear, free):
     """Between two walls, one as near as the coupling lets it be."""
     back = Thing("back", HalfSpace((0.0, -OUTER - 0.1, 0.0), (0.0, 1.0, 0.0)))
     front = Thing("front", HalfSpace((0.0, OUTER + clear, 0.0), (0.0, -1.0, 0.0)))
-    parts = JointRoom([back, front]).free_parts(straight(), DEPTH)
+    parts = JointRoom([back, front]).free_parts([straight()], DEPTH)[0]
     # Sideways, between the walls, there is as much room as one likes.
     assert (parts[0].side == pytest.approx((0.0, 1.0, 0.0))) if free else not parts
 
@@ -102,7 +102,7 @@ def test_twenty_five_in_front_of_the_coupling_are_wanted(clear, free):
 @pytest.mark.parametrize(("gap", "free"), [(1.6, True), (1.4, False)])
 def test_a_coupling_stands_off_its_tube(gap, free):
     wall = Thing("wall", HalfSpace((0.0, -7.5 - gap, 0.0), (0.0, 1.0, 0.0)))
-    assert bool(JointRoom([wall]).free_parts(straight(), DEPTH)) == free
+    assert bool(JointRoom([wall]).free_parts([straight()], DEPTH)[0]) == free
 
 
 @pytest.mark.slow
@@ -111,7 +111,7 @@ def test_a_post_takes_its_own_width_and_the_coupling_and_no_more():
     posts = [
         Thing(f"post {y}", Box((2000.0, y, -500.0), (2100.0, y + 40.0, 500.0))) for y in (OUTER + 3.0, -OUTER - 43.0)
     ]
-    one, other = JointRoom(posts).free_parts(straight(), DEPTH)
+    one, other = JointRoom(posts).free_parts([straight()], DEPTH)[0]
     assert one.high == pytest.approx(2000.0 - DEPTH, abs=0.5)
     assert one.high <= 2000.0 - DEPTH
     assert other.low == pytest.approx(2100.0 + DEPTH, abs=0.5)
@@ -130,7 +130,7 @@ def test_ten_are_left_between_a_coupling_and_a_bend():
 
 def test_nothing_fits_within_a_solid():
     block = Thing("block", Box((-100.0, -500.0, -500.0), (5000.0, 500.0, 500.0)))
-    assert JointRoom([block]).free_parts(straight(), DEPTH) == []
+    assert JointRoom([block]).free_parts([straight()], DEPTH)[0] == []
 
 
 @pytest.mark.parametrize(
@@ -163,7 +163,7 @@ def test_a_coupling_is_made_from_the_one_side_that_is_open(turn):
 
     peg = rod("peg", 180.0, 10.5, 1440.0, 1500.0, 2.0)
     rods = [rod(f"rod {at}", turn + at, off, 1000.0, 1080.0, 4.0) for at, off in ((90, 26.0), (180, 15.0), (270, 26.0))]
-    (part,) = covered(JointRoom([peg, *rods]).free_parts(straight(1500.0), DEPTH), 1040.0)
+    (part,) = covered(JointRoom([peg, *rods]).free_parts([straight(1500.0)], DEPTH)[0], 1040.0)
     assert part.side == pytest.approx((0.0, math.cos(math.radians(turn)), math.sin(math.radians(turn))), abs=1e-6)
     assert part.away_from == "peg"
 
@@ -173,7 +173,7 @@ def test_a_joint_on_the_legs_beyond_the_first_is_on_its_own_leg():
         "flow", Tube(15.0, 0.7, "tube"), Former(55.0), Route(((0.0, 0.0, 0.0), (600.0, 0.0, 0.0), (600.0, 900.0, 0.0)))
     )
     floor = Thing("floor", HalfSpace((0.0, 0.0, -15.0), (0.0, 0.0, 1.0)))
-    first, second = JointRoom([floor]).free_parts(solve_run(run), DEPTH)
+    first, second = JointRoom([floor]).free_parts([solve_run(run)], DEPTH)[0]
     arc = 55.0 * math.pi / 2.0
     assert (first.leg, first.leg_low, first.leg_high) == (0, 0.0, 545.0)
     assert (second.leg, second.leg_low, second.leg_high) == (1, pytest.approx(545.0 + arc), pytest.approx(1390.0 + arc))

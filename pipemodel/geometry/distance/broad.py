@@ -6,7 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints, steps
-from pipemodel.geometry.bounds import gaps
+from pipemodel.geometry.bounds import Blocks, blocks_of, gaps
 from pipemodel.geometry.distance.ends import measure_ends
 from pipemodel.geometry.distance.paths import PathEnds, Paths
 from pipemodel.geometry.distance.sweep import Sweep
@@ -37,15 +37,6 @@ class Asked(NamedTuple):
         return Asked(*(np.concatenate(pair) for pair in zip(self, self.turned(), strict=True)))
 
 
-class _Group(NamedTuple):
-    """Rows sorted by owner, owner by owner: where each one's begin and how many, and the blocks that hold them."""
-
-    first: Ints
-    size: Ints
-    low: Floats
-    high: Floats
-
-
 def measure(paths: Paths, ends: PathEnds, targets: Targets, least: Least, asked: Asked) -> None:
     """Measure the sides and ends of runs against targets of one kind, where the least distance can lie.
 
@@ -65,9 +56,9 @@ def measure_sides(paths: Paths, targets: Targets, least: Least, asked: Asked) ->
 
     For each answer the pair whose blocks are nearest is measured first; what it gives rules most others out.
     """
-    low, high = targets.low, targets.high
-    runs = _grouped(paths.owner, paths.low - paths.tube[:, None], paths.high + paths.tube[:, None])
-    for answer, path, target, key in _cells(runs, _grouped(targets.owner, low, high), least, asked):
+    low, high = targets.rows
+    runs = blocks_of(paths.owner, paths.low - paths.tube[:, None], paths.high + paths.tube[:, None])
+    for answer, path, target, key in _cells(runs, targets.blocks, least, asked):
         gap = _bounds(gaps(paths.low[path], paths.high[path], low[target], high[target]), paths.tube[path])
         nearest = np.minimum.reduceat(gap, np.flatnonzero(np.diff(answer, prepend=-1)))
         likely = np.flatnonzero(gap <= nearest[answer])
@@ -82,10 +73,10 @@ def measure_sides(paths: Paths, targets: Targets, least: Least, asked: Asked) ->
 
 def measure_flat_ends(ends: PathEnds, targets: Targets, least: Least, asked: Asked) -> None:
     """Measure the flat ends of runs against targets."""
-    low, high = targets.low, targets.high
+    low, high = targets.rows
     reach = ends.tube[:, None]
-    runs = _grouped(ends.owner, ends.centre - reach, ends.centre + reach)
-    for _, end, target, key in _cells(runs, _grouped(targets.owner, low, high), least, asked):
+    runs = blocks_of(ends.owner, ends.centre - reach, ends.centre + reach)
+    for _, end, target, key in _cells(runs, targets.blocks, least, asked):
         centre = ends.centre[end]
         gap = _bounds(gaps(centre, centre, low[target], high[target]), ends.tube[end])
         near = np.flatnonzero(gap < least.distance[key] - 1e-9)
@@ -106,19 +97,7 @@ def portions(owner: Ints, run: Ints) -> Iterator[tuple[Ints, Ints]]:
         yield some[row], first[some][row] + number
 
 
-def _grouped(owner: Ints, low: Floats, high: Floats) -> _Group:
-    """Return where the rows of each owner lie, and the blocks that hold them."""
-    first = np.searchsorted(owner, np.arange(int(owner[-1]) + 2 if len(owner) else 1))
-    count = np.diff(first)
-    whole = np.full((2, len(count), 3), np.inf)
-    some = np.flatnonzero(count)
-    if len(some):
-        whole[0, some] = np.minimum.reduceat(low, first[some], axis=0)
-        whole[1, some] = np.maximum.reduceat(high, first[some], axis=0)
-    return _Group(first[:-1], count, whole[0], whole[1])
-
-
-def _cells(runs: _Group, owners: _Group, least: Least, asked: Asked) -> Iterator[tuple[Ints, Ints, Ints, Ints]]:
+def _cells(runs: Blocks, owners: Blocks, least: Least, asked: Asked) -> Iterator[tuple[Ints, Ints, Ints, Ints]]:
     """Yield every pair of a run's row and an owner's row that could matter, some ten thousand at a time.
 
     As the number of the answer among those yielded at once, the two rows, and the key.

@@ -37,27 +37,32 @@ class MeasuredObstacle:
     block: tuple[Floats, Floats] | None = None
 
 
-def obstacle_of(shape: Shape) -> MeasuredObstacle:
-    """Return a thing's shape to measure against; a mesh file must have been read."""
-    around = Surroundings([shape])
+def obstacle_of(shape: Shape, number: int = 0, around: Surroundings | None = None) -> MeasuredObstacle:
+    """Return a thing's shape to measure against; a mesh file must have been read.
+
+    Where a mesh is number `number` of shapes that are laid out already, `around` spares laying it out again.
+    """
+    if around is None or not shape.slow:
+        around, number = Surroundings([shape]), 0
+    laid = around
 
     def measure(line: Centreline, outside_mm: float) -> Nearest:
-        return around.distances([line], [outside_mm])[0][0]
+        return laid.within([line], [outside_mm], np.inf, number)[0][number]
 
     meshes = around.meshes
     if meshes is None:
         return MeasuredObstacle(_nearest_of(around.kinds), measure)
 
     def sheet(points: Floats) -> Floats:
-        return meshes.nearest(0, points)[0]
+        return meshes.nearest(number, points)[0]
 
     def outside_within(points: Floats, within: Floats) -> Floats:
-        return meshes.nearest(0, points, within)[0]
+        return meshes.nearest(number, points, within)[0]
 
-    field = _values(around.solids[0]()) if around.solids else sheet
+    field = _values(around.solids[number]()) if number in around.solids else sheet
     if not shape.slow:
         return MeasuredObstacle(field, measure)
-    return MeasuredObstacle(field, measure, True, outside_within, (around.low[0], around.high[0]))
+    return MeasuredObstacle(field, measure, True, outside_within, (around.low[number], around.high[number]))
 
 
 def obstacle_of_tube(line: Centreline, outside_mm: float) -> MeasuredObstacle:

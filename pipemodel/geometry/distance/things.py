@@ -76,13 +76,20 @@ class Surroundings:
         return [[row[i] for i in range(self.count)] for row in self.within(lines, outside_mm, np.inf)]
 
     def within(
-        self, lines: Sequence[Centreline], outside_mm: Sequence[float], far_mm: float
+        self, lines: Sequence[Centreline], outside_mm: Sequence[float], far_mm: float, only: int | None = None
     ) -> list[dict[int, Nearest]]:
-        """Return for each tube the least distance to every shape that is no farther from it, by the shape's place."""
+        """Return for each tube the least distance to every shape that is no farther from it, by the shape's place.
+
+        Of one shape alone where `only` gives its place.
+        """
         if not lines:
             return []
         paths, ends = paths_of(lines, outside_mm)
-        run, owner = self._close_by(paths, len(lines), far_mm)
+        if only is None:
+            run, owner = self._close_by(paths, len(lines), far_mm)
+        else:
+            run = np.arange(len(lines))
+            owner = np.full(len(lines), only)
         least, asked = Least(len(run), far_mm), Asked(run, owner, np.arange(len(run)))
         self._measure(paths, ends, least, asked)
         if self.meshes is not None:
@@ -92,8 +99,11 @@ class Surroundings:
         for tube, thing, known, nearest in found:
             if known or far_mm == np.inf:
                 table[tube][thing] = nearest
+        deep = {one for row in table for one, nearest in row.items() if nearest.distance < 0.0}
         rows: list[tuple[Targets, int, int]] = [
-            (targets, k, one) for targets in self.kinds for k, one in enumerate(targets.owner.tolist())
+            (targets, int(k), int(targets.owner[k]))
+            for targets in self.kinds
+            for k in np.flatnonzero(np.isin(targets.owner, list(deep)))
         ]
         rows += [(solid, 0, one) for one, solid in self.polyhedra.items() if solid is not None]
         for targets, number, one in rows:

@@ -12,10 +12,10 @@ from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Bools, Floats, Ints, dots, lengths, steps
+from pipemodel.geometry.arrays import Bools, Floats, Ints, crosses, dots, lengths, steps
 from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.distance.paths import Paths
-from pipemodel.geometry.shapes.triangles import Triangles
+from pipemodel.geometry.shapes.triangles import Triangles, middles
 
 LEAF, FAN = 4, 4
 """How many triangles lie in a leaf, and how many blocks in the one above them."""
@@ -70,9 +70,8 @@ class Tree:
 def tree_of(triangles: Triangles) -> Tree:
     """Build the blocks over triangles."""
     owners = triangles.owner
-    area = 0.5 * np.cross(
-        triangles.corner[:, 1] - triangles.corner[:, 0], triangles.corner[:, 2] - triangles.corner[:, 0]
-    )
+    a, b, c = (triangles.corner[:, k] for k in range(3))
+    area = 0.5 * crosses(b - a, c - a)
     weight = lengths(area)
     level = _Level(
         triangles.low,
@@ -81,13 +80,14 @@ def tree_of(triangles: Triangles) -> Tree:
         np.arange(len(owners)),
         area,
         weight,
-        weight[:, None] * triangles.corner.mean(axis=1),
+        weight[:, None] * middles(triangles.corner),
     )
     levels: list[_Level] = []
     firsts: list[Ints] = []
     counts: list[Ints] = []
     below, fan = 0, LEAF
-    while not levels or len(level.owner) > len(np.unique(owners)):
+    roots = np.count_nonzero(np.diff(owners)) + 1
+    while not levels or len(level.owner) > roots:
         place = np.arange(len(level.owner)) - np.searchsorted(level.owner, level.owner)
         first = np.flatnonzero(place % fan == 0)
         counts.append(np.diff(np.append(first, len(level.owner))))

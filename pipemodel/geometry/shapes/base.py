@@ -6,10 +6,12 @@ where its class is made.
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Sequence
+from functools import cached_property
 from math import hypot, inf
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple, Protocol, TypeAlias
 
 from pipemodel.geometry.arrays import Floats, Ints, np
+from pipemodel.geometry.bounds import Blocks, blocks_of
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.shapes.face import Face
@@ -54,6 +56,16 @@ class Targets(ABC):
         @property
         def high(self) -> Floats:
             """High corners of the blocks that hold them, (m, 3)."""
+
+    @cached_property
+    def rows(self) -> tuple[Floats, Floats]:
+        """The low and the high corners of the blocks, kept."""
+        return self.low, self.high
+
+    @cached_property
+    def blocks(self) -> Blocks:
+        """The blocks that hold each owner's rows."""
+        return blocks_of(self.owner, *self.rows)
 
     @property
     def concavity(self) -> Floats:

@@ -8,8 +8,12 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from pipemodel.geometry.arrays import Floats, Ints, crosses, dots, lengths, np
+from pipemodel.geometry.bounds import blocks_of
 from pipemodel.geometry.cuts import edge_crossings
 from pipemodel.geometry.shapes.base import Targets
+
+CURVE_BITS = 30
+"""Places along the space-filling curve have so many bits."""
 
 
 @dataclass(frozen=True)
@@ -37,13 +41,13 @@ class Triangles(Targets):
     @cached_property
     def low(self) -> Floats:
         """Low corners of the blocks that hold the triangles."""
-        out: Floats = self.corner.min(axis=1)
+        out: Floats = np.minimum(np.minimum(self.corner[:, 0], self.corner[:, 1]), self.corner[:, 2])
         return out
 
     @cached_property
     def high(self) -> Floats:
         """High corners of the blocks that hold the triangles."""
-        out: Floats = self.corner.max(axis=1)
+        out: Floats = np.maximum(np.maximum(self.corner[:, 0], self.corner[:, 1]), self.corner[:, 2])
         return out
 
     def field(self, index: Ints, points: Floats) -> tuple[Floats, Floats]:
@@ -94,9 +98,9 @@ def triangles_of(corner: Floats, owner: Ints) -> Triangles:
 
     Args:
         corner: (m, 3, 3) mm: triangle, corner, x y z.
-        owner: which thing each belongs to, (m,).
+        owner: which thing each belongs to, sorted, (m,).
     """
-    order = np.lexsort((along_a_curve(corner.mean(axis=1), owner), owner))
+    order = np.argsort(along_a_curve(middles(corner), owner) | owner << CURVE_BITS, kind="stable")
     corner, owner = corner[order], owner[order]
     normal = crosses(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
     size = lengths(normal)
@@ -116,16 +120,20 @@ def solid_angles(corner: Floats, point: Floats) -> Floats:
     return out
 
 
+def middles(corner: Floats) -> Floats:
+    """Return the middles of triangles, (m, 3)."""
+    return (corner[:, 0] + corner[:, 1] + corner[:, 2]) / 3.0
+
+
 def along_a_curve(points: Floats, owner: Ints) -> Ints:
-    """Return places along a space-filling curve (Morton's) through the points of each owner."""
-    count = int(owner.max()) + 1 if len(owner) else 0
-    low, high = np.full((count, 3), np.inf), np.full((count, 3), -np.inf)
-    np.minimum.at(low, owner, points)
-    np.maximum.at(high, owner, points)
+    """Return places along a space-filling curve (Morton's) through the points of each owner, sorted by owner."""
+    _, _, low, high = blocks_of(owner, points, points)
     size = np.maximum((high - low).max(axis=1), 1e-300)
-    grid = ((points - low[owner]) / size[owner, None] * 1023.0).astype(np.int64)
     code = np.zeros(len(points), dtype=np.int64)
-    for bit in range(10):
-        for axis in range(3):
-            code |= ((grid[:, axis] >> bit) & 1) << (3 * bit + axis)
+    for axis in range(3):
+        grid = ((points[:, axis] - low[owner, axis]) / size[owner] * 1023.0).astype(np.int64)
+        # Two free bits after each.
+        for shift, mask in ((16, 0x30000FF), (8, 0x300F00F), (4, 0x30C30C3), (2, 0x9249249)):
+            grid = (grid | grid << shift) & mask
+        code |= grid << axis
     return code
