@@ -12,6 +12,7 @@ from pipemodel.checks.supports import clip_plans
 from pipemodel.drawing.bay_section import Bay, bay_sheet, bays
 from pipemodel.drawing.general import MOST_DIMENSIONED, GeneralPlan, draw_general, plan_general
 from pipemodel.drawing.in_place import in_place, view_in_place
+from pipemodel.drawing.interrupted import interrupted
 from pipemodel.drawing.joist_view import MOST_SHEETS, AlikeJoists, alike_joists, joist_sheet
 from pipemodel.drawing.layout import SHEETS
 from pipemodel.drawing.paper import Paper
@@ -59,7 +60,7 @@ class Drawings:
         titled, sheets = self._titled(3), list[Sheet]()
         for run, views in zip(self.schedule.runs, self._alone, strict=True):
             made = plan_general([run], views, self._sizes(size), 1, self.units, plan=self._plan(run))
-            sheets += draw_general(made, [titled(run.name, self.schedule.job.name)], self.units)
+            sheets += map(interrupted, draw_general(made, [titled(run.name, self.schedule.job.name)], self.units))
         return sheets
 
     def for_fitter(self, paper: FlatPoint, wrong: Sequence[tuple[str, Vec3]]) -> list[Sheet]:
@@ -104,7 +105,7 @@ class Drawings:
             sheets.append((f"bay-{n}", bay_sheet(bay, either, self.units)))
         for n, joists in enumerate(self._joists, 1):
             sheets.append((f"joists-{n}", joist_sheet(joists, self.schedule.job.rules, flat, self.units)))
-        return sheets
+        return [(name, interrupted(sheet)) for name, sheet in sheets]
 
     def of_way_in(
         self, run: SolvedRun, way: WayIn, steps: Sequence[Step], opening: Opening | None
@@ -147,7 +148,8 @@ class Drawings:
 
     def _job_sheets(self, made: GeneralPlan, titled: Titled) -> list[Sheet]:
         far, of_job = " ".join(far_words(self.schedule, self.units)), words(self.units, "drawing.of job")
-        return draw_general(made, [titled(self.schedule.job.name, of_job, far) for _ in made.fits], self.units)
+        titles = [titled(self.schedule.job.name, of_job, far) for _ in made.fits]
+        return [interrupted(sheet) for sheet in draw_general(made, titles, self.units)]
 
     def _setting_out(self, sizes: Sequence[FlatPoint], most: int) -> SettingOut:
         clips = [[clip.point for clip in plan.clips] if plan is not None else [] for plan in clip_plans(self.schedule)]
@@ -157,7 +159,8 @@ class Drawings:
 
     def _sheets_to_set_out(self, made: SettingOut, titled: Titled) -> list[Sheet]:
         said = words(self.units, "drawing.setting out")
-        return draw_setting_out(made, [titled(self.schedule.job.name, said) for _ in made.fits], self.units)
+        titles = [titled(self.schedule.job.name, said) for _ in made.fits]
+        return [interrupted(sheet) for sheet in draw_setting_out(made, titles, self.units)]
 
     @cached_property
     def _bays(self) -> list[Bay]:

@@ -112,7 +112,7 @@ def draw_frame(sheet: Sheet, titles: Titles, scale: str, units: Units, first_ang
                 value = words(units, "drawing.sheet", sheet=Count(titles.sheet), sheets=Count(titles.sheets))
             if key == "projection":
                 if first_angle:
-                    _projection_symbol(sheet, (x + wide / 2.0 + 1.5, low + ROW_MM / 2.0 - 0.4))
+                    _projection_symbol(sheet, (x + wide / 2.0 + 1.5, low + 2.4))
             else:
                 large = key in ("title", "scale", "number")
                 _value(sheet, value, (x + 1.0, low + 1.2), wide - 2.0, LARGE_MM if large else VALUE_MM, large)
@@ -169,11 +169,11 @@ def _centring_marks(sheet: Sheet) -> None:
 
 def _projection_symbol(sheet: Sheet, middle: FlatPoint) -> None:
     """Draw a cut cone from the front and, to the right of it, from its small end at the left."""
-    (x, y), r = middle, 1.9
+    (x, y), r = middle, 1.5
     a, b, c = x - 2.0 * r - 1.6, x - 1.6, x + r + 0.6
     sheet.line([(a, y - r / 2.0), (b, y - r), (b, y + r), (a, y + r / 2.0)], Role.ROOM, closed=True)
     for radius in (r, r / 2.0):
         sheet.circle((c, y), radius, Role.ROOM)
     sheet.line([(a - 0.8, y), (b + 0.8, y)], Role.CENTRE)
     sheet.line([(c - r - 0.8, y), (c + r + 0.8, y)], Role.CENTRE)
-    sheet.line([(c, y - r - 0.6), (c, y + r + 0.6)], Role.CENTRE)
+    sheet.line([(c, y - r - 0.5), (c, y + r + 0.5)], Role.CENTRE)

@@ -21,7 +21,7 @@ Polygon: TypeAlias = Array
 LABEL_HIGH_MM = 15.0
 """Room for the two lines of a part's label."""
 NUMBER_MM = 8.0
-"""Room for a cradle's number, beyond the screw of an ear."""
+"""Room for a cradle's number, beside the screw of an ear."""
 
 
 @dataclass(frozen=True)
@@ -111,18 +111,19 @@ def pad_of(index: int, tower: Tower, settings: JigSettings, lettered: float = 0.
         return _plate_of(index, tower, settings)
     ear = 2.0 * settings.screw_mm + 3.0
     low, high, left, right = tower.foot
-    middle, short = (low + high) / 2.0, max(0.0, ear - (high - low)) / 2.0
-    spots = ((middle, right + ear / 2.0), (middle, left - ear / 2.0))
+    middle, short = (low + high) / 2.0, max(0.0, settings.screw_mm + 4.0 + NUMBER_MM - (high - low)) / 2.0
+    low, high = low - short, high + short
+    spots = ((low + settings.screw_mm + 0.5, right + ear / 2.0), (middle, left - ear / 2.0))
     holes = np.array([tower.place.point(a, b, 0.0)[:2] for a, b in spots])
-    label = np.array(tower.place.point(middle, right + ear + NUMBER_MM / 2.0 - 1.0, 0.0)[:2])
-    left, right = left - ear, right + ear + NUMBER_MM
+    label = np.array(tower.place.point(high - NUMBER_MM / 2.0, right + ear / 2.0, 0.0)[:2])
+    left, right = left - ear, right + ear
     line = None
     if lettered:
         wider = max(0.0, lettered + 3.0 - (right - left)) / 2.0
         left, right = left - wider, right + wider
-        line = np.array(tower.place.point(low - short - LABEL_HIGH_MM / 2.0, (left + right) / 2.0, 0.0)[:2])
-    outline = tower.rectangle(low - short - (LABEL_HIGH_MM if lettered else 0.0), high + short, left, right)
-    return Pad(index, outline, holes, label, tower.place.along, line)
+        line = np.array(tower.place.point(low - LABEL_HIGH_MM / 2.0, (left + right) / 2.0, 0.0)[:2])
+    outline = tower.rectangle(low - (LABEL_HIGH_MM if lettered else 0.0), high, left, right)
+    return Pad(index, outline, holes, label, -tower.place.across, line)
 
 
 def _plate_of(index: int, tower: Tower, settings: JigSettings) -> Pad:

@@ -18,6 +18,8 @@ LEDGE = 0.4
 """Share of a cheek's length that stands at the height of the ideal tube's top."""
 LEAST_LEDGE_MM = 2.5
 """How much of it there is where room is short."""
+SPARE = 4.0 / 7.0
+"""How much of a cheek's thickness its top does without: tube lies against it halfway up at the most."""
 
 
 def _slab(tower: Tower, a: tuple[float, float], b: tuple[float, float], h: float, up: float) -> Array:
@@ -51,6 +53,20 @@ def _ledge(tower: Tower) -> Array:
         ends = open_end if tower.cradle.stop == "start" else (tower.foot[0] - REACH_MM, low + LEAST_LEDGE_MM)
     out = max(-tower.foot[2], tower.foot[3]) + REACH_MM
     return _slab(tower, ends, (-out, out), tower.radius, tower.height + 2.0 * REACH_MM)
+
+
+def _tapers(tower: Tower) -> list[Array]:
+    """What is taken off both cheeks outside, from nothing at the floor of the slot to `SPARE` of a cheek at its top."""
+    reach = tower.radius + tower.clearance
+    a = (min(tower.foot[0], tower.top[0]) - REACH_MM, max(tower.foot[1], tower.top[1]) + REACH_MM)
+    out = max(-tower.foot[2], tower.foot[3]) + REACH_MM
+    spare = SPARE * (tower.half - tower.slot_half)
+    # Twice as far up as the cheek reaches, so that nothing of its top is left beside the cut.
+    corners = [(tower.half, -reach), (tower.half - 2.0 * spare, 3.0 * reach), (out, 3.0 * reach), (out, -reach)]
+    return [
+        np.array([tower.place.point(x, side * b, tower.place.height(x, h)) for x in a for b, h in corners])
+        for side in (-1.0, 1.0)
+    ]
 
 
 def _edge_lines(tower: Tower) -> list[Array]:
@@ -135,6 +151,6 @@ def with_towers(base: ManifoldSolid, towers: Sequence[Tower], cuts: Sequence[Man
     In this order a tower that stands over its neighbour's letter fills it, and hangs over nothing; only channels are
     cut through everything, up to the sky.
     """
-    out = [(_ledge(t), *_edge_lines(t), *_end_lines(t), *cores(t)) for t in towers]
+    out = [(_ledge(t), *_tapers(t), *_edge_lines(t), *_end_lines(t), *cores(t)) for t in towers]
     shapes = [hull(t.body()) - union([hull(points) for points in cut]) for t, cut in zip(towers, out, strict=True)]
     return union([base - union(cuts), *shapes]) - union([hull(tower.channel()) for tower in towers])

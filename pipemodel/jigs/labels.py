@@ -48,7 +48,7 @@ def place_label(base: Base, cut: Cut, plan: PartPlan, lines: tuple[str, str]) ->
     for t in plan.towers:
         pad = base.pads[t]
         if pad.text_at is not None:
-            return JigLabel(lines, pad.text_at, np.array([-pad.label_along[1], pad.label_along[0]]))
+            return JigLabel(lines, pad.text_at, -pad.label_along)
     stretch = _clear_stretch(base, cut, plan)
     if stretch is None:
         return None

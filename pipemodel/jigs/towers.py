@@ -26,7 +26,7 @@ LINE_DEPTH_MM = 0.6
 """Depth of engraved lines and letters."""
 LEAST_POST_MM, MOST_POST_MM = 15.0, 600.0
 """Posts shorter than the one are printed instead; longer than the other they sway (common practice, no source)."""
-STOP = 0.75
+STOP = 0.5
 """Thickness of the wall of a stop, which both cheeks hold up, as a share of theirs."""
 WOOD = 2.0
 """A screw stands so many of its diameters from the sides of its post (common practice, no source)."""
@@ -179,7 +179,7 @@ def tower_for(axis: RunAxis, cradle: Cradle, settings: JigSettings) -> Tower:
     leg = axis.legs[cradle.leg]
     place = place_of(leg)
     # Enough lines of plastic to stand a knock (common practice, no source).
-    cheek = max(8.0 * settings.print.nozzle_mm, axis.outside_mm / 7.0)
+    cheek = max(7.0 * settings.print.nozzle_mm, axis.outside_mm / 8.0)
     clearance = cradle.clearance_mm
     half = axis.radius_mm + clearance + settings.print.allowance_mm / 2.0 + cheek
     bare = Tower(

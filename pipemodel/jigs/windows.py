@@ -13,7 +13,7 @@ from pipemodel.jigs.split import KEY_DEPTH, Cut
 
 RAIL_MM = 2.5
 """Width of rails and ribs."""
-LONGEST_MM, LEAST_MM = 40.0, 8.0
+LONGEST_MM, LEAST_MM = 60.0, 8.0
 """The longest opening between two ribs, and the least that is worth leaving out, either way."""
 
 

@@ -18,7 +18,7 @@ Cradles: TypeAlias = Literal["fewest", "all"]
 """`fewest`: the cradles with the least plastic that refuse all that is out; `all`: two to every leg that has room."""
 When: TypeAlias = Literal["worth", "always"]
 """`worth`: a run that tape, card and template tell all of gets these checks and no jig; `always`: it gets one too."""
-TIMBER_PLATE_MM = 3.0
+TIMBER_PLATE_MM = 2.4
 """Thickness of the plate of a cradle that timber carries: screwed down flat, it bends nowhere."""
 
 

@@ -124,14 +124,15 @@ def test_step_parts_are_valid_solids_of_the_same_volume_where_they_belong(folder
 def test_a_tower_by_the_kernel_has_the_same_volume():
     """The kernel's own prisms, drafts and cuts, from the figures of the cradle alone."""
     from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
-    from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
-    from OCP.gp import gp_Pnt
+    from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon
+    from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakePrism
+    from OCP.gp import gp_Pnt, gp_Vec
 
     jig = jig_of("flat set")
     tower = jig.layout.towers[1]
     c, s = tower.cradle, jig.settings
     length = c.high_mm - c.low_mm
-    cheek = max(8.0 * s.print.nozzle_mm, 15.0 / 7.0)
+    cheek = 7.0 * s.print.nozzle_mm
     slot = 15.0 + 2.0 * c.clearance_mm + s.print.allowance_mm
     floor = jig.layout.axis.legs[c.leg].start[2] - 7.5 - c.clearance_mm
     top = floor + 15.0 + 2.0 * c.clearance_mm
@@ -147,6 +148,16 @@ def test_a_tower_by_the_kernel_has_the_same_volume():
     wide = slot / 2.0 - inner if slot / 2.0 - 7.9 < 1.6 else 0.8
     for low in (slot / 2.0 + inner, slot / 2.0 - inner - wide):
         solid = BRepAlgoAPI_Cut(solid, box(length, wide, 99.0, (0.0, cheek + low, floor - 0.6))).Shape()
+    # Outside, cheeks 2.8 thick at the floor go back to 1.2 at their tops.
+    for edge, inward in ((0.0, 1.6), (slot + 2.0 * cheek, -1.6)):
+        corners = [(edge, floor), (edge + inward, top), (edge - inward, top), (edge - inward, floor)]
+        ring = BRepBuilderAPI_MakePolygon()
+        for y, z in corners:
+            ring.Add(gp_Pnt(-1.0, y, z))
+        ring.Close()
+        face = BRepBuilderAPI_MakeFace(ring.Wire()).Face()
+        wedge = BRepPrimAPI_MakePrism(face, gp_Vec(length + 2.0, 0.0, 0.0)).Shape()
+        solid = BRepAlgoAPI_Cut(solid, wedge).Shape()
     from manifold3d import Manifold
 
     from pipemodel.jigs.build import body_of

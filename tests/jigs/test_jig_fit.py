@@ -64,7 +64,7 @@ def test_cheeks_end_where_the_tube_may_reach_and_step_down_to_where_it_should(na
         across /= np.linalg.norm(across)
         level = np.hypot(d[0], d[1])
         a = np.linspace(tower.cradle.low_mm, tower.cradle.high_mm, 41)[1:-1] / level
-        beside = np.array([leg.at(s) + across * (tower.half - 1.5) + [0.0, 0.0, 100.0] for s in a])
+        beside = np.array([leg.at(s) + across * (tower.slot_half + 0.6) + [0.0, 0.0, 100.0] for s in a])
         where, rays, _ = mesh.ray.intersects_location(
             beside, np.tile([0.0, 0.0, -1.0], (len(a), 1)), multiple_hits=False
         )

@@ -45,7 +45,7 @@ def test_distances_go_from_part_to_part_and_across_between_pads_with_both_holes(
 
 @pytest.mark.parametrize("along", [EAST, NORTH, np.array([-0.6, 0.8])])
 def test_a_pad_has_an_ear_each_side_with_a_hole_and_a_number_and_room_for_a_label(along):
-    """Screw of 4 mm: ears of 11 mm with a hole midway, on one side 8 mm more for the number."""
+    """Screw of 4 mm: ears of 11 mm with a hole midway; on one side at one end, with the number at the other."""
     left = np.array([-along[1], along[0]])
     stands = tower(along, (5.0, 7.0, 40.0))
     settings = replace(PLAIN, screw_mm=4.0)
@@ -54,20 +54,20 @@ def test_a_pad_has_an_ear_each_side_with_a_hole_and_a_number_and_room_for_a_labe
         return np.array([5.0, 7.0]) + a * along + b * left
 
     pad = pad_of(0, stands, settings)
-    corners = [spot(0.0, -23.0), spot(40.0, -23.0), spot(40.0, 31.0), spot(0.0, 31.0)]
+    corners = [spot(0.0, -23.0), spot(40.0, -23.0), spot(40.0, 23.0), spot(0.0, 23.0)]
     assert pad.outline == pytest.approx(np.array(corners))
-    assert pad.holes == pytest.approx(np.array([spot(20.0, 17.5), spot(20.0, -17.5)]))
-    assert pad.label_at == pytest.approx(spot(20.0, 26.0))
-    assert pad.label_along == pytest.approx(along)
+    assert pad.holes == pytest.approx(np.array([spot(4.5, 17.5), spot(20.0, -17.5)]))
+    assert pad.label_at == pytest.approx(spot(36.0, 17.5))
+    assert pad.label_along == pytest.approx(-left)
     assert pad.text_at is None
     lettered = pad_of(0, stands, settings, 60.0)
-    corners = [spot(-15.0, -27.5), spot(40.0, -27.5), spot(40.0, 35.5), spot(-15.0, 35.5)]
+    corners = [spot(-15.0, -31.5), spot(40.0, -31.5), spot(40.0, 31.5), spot(-15.0, 31.5)]
     assert lettered.outline == pytest.approx(np.array(corners))
-    assert lettered.text_at == pytest.approx(spot(-7.5, 4.0))
-    # The pad of a short foot is as long as an ear is deep.
+    assert lettered.text_at == pytest.approx(spot(-7.5, 0.0))
+    # The pad of a short foot is as long as a screw's head and a number are.
     short = pad_of(0, replace(stands, foot=(10.0, 20.0, -12.0, 12.0)), settings)
-    assert np.ptp(short.outline @ along) == pytest.approx(11.0)
-    assert short.outline.mean(axis=0) == pytest.approx(spot(15.0, 4.0))
+    assert np.ptp(short.outline @ along) == pytest.approx(16.0)
+    assert short.outline.mean(axis=0) == pytest.approx(spot(15.0, 0.0))
 
 
 def test_a_hole_under_another_tower_is_left_out():

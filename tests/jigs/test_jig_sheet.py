@@ -289,9 +289,10 @@ def test_distances_to_check_are_those_between_holes_beside_the_numbers(name):
         cradle = c.record["cradles"][number - 1]
         i, middle = c.jig.section(cradle, (cradle["from_mm"] + cradle["to_mm"]) / 2.0)
         near = holes[np.argsort(np.linalg.norm(holes - middle[:2], axis=1))[:2]]
-        # Numbers are 6 mm high, stroke and all 7; the part's label is lower. They read along the leg.
+        # Numbers are 6 mm high, stroke and all 7; the part's label is lower. They read across the leg.
         left = c.jig.axes(i)[0][:2]
-        tall = [ring.mean(axis=0) for ring in rings if 6.5 < np.ptp(ring @ left) < 7.5]
+        along = np.array([left[1], -left[0]]) / np.linalg.norm(left)
+        tall = [ring.mean(axis=0) for ring in rings if 6.5 < np.ptp(ring @ along) < 7.5]
         gaps = [np.linalg.norm(np.array(tall) - hole, axis=1).min() for hole in near]
         return near[int(np.argmin(gaps))]
 

@@ -21,8 +21,10 @@ from test_jig_print import hanging, mesh_of
 from pipemodel.bending.schedule import solve_run
 from pipemodel.documents.jig.board_sheets import drill_cards
 from pipemodel.documents.jig.files import package_of
+from pipemodel.documents.jig.plan_sheet import plan_sheet
 from pipemodel.documents.jig.record import jig_record
-from pipemodel.drawing.sheet import Circle, Line, Role
+from pipemodel.drawing.placing import box_of
+from pipemodel.drawing.sheet import Circle, Line, Role, Text
 from pipemodel.jigs.build import body_of, prism
 from pipemodel.jigs.choose import NARROWER, _choice, without_crowds
 from pipemodel.jigs.design import design
@@ -85,6 +87,20 @@ def simulated(jig):
     rows, after = rows_of(jig.solved)
     radius, frame = jig.solved.table.bends[0].radius_mm, frame_of(jig.solved)
     return Jig(record, bent(rows, after, radius, *frame)), record, rows, after, radius, frame
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["set", "long"])
+def test_no_line_of_a_drilling_card_or_of_the_plan_runs_through_a_number_or_words(name):
+    jig = jig_on_timber(name)
+    cards = list(drill_cards(jig, jig.plan.timber))
+    assert len(cards) == len(jig.holes)
+    crosses = [(sheet, (Role.CENTRE, Role.OUTLINE, Role.MARK)) for sheet in cards]
+    for sheet, roles in [*crosses, (plan_sheet(jig), (Role.MARK,))]:
+        lines = [LineString(i.points) for i in sheet.items if isinstance(i, Line) and i.role in roles]
+        words = [Outline(box_of(i, 0.0)) for i in sheet.items if isinstance(i, Text)]
+        assert len(words) >= 3
+        assert not [w.bounds for w in words if any(line.intersects(w) for line in lines)]
 
 
 @pytest.mark.slow
@@ -169,7 +185,8 @@ def test_flat_shapes_printed_whole_take_a_quarter_of_the_plastic_too():
         whole = design(solved, replace(TIMBER, base="printed")).parts
         volume = sum(trimesh.Trimesh(p.body.vertices, p.body.faces).volume for p in whole) / 1e3
         assert volume <= 0.25 * before, name
-        assert name != "set" or volume <= 30.0
+        # All of it solid, at 12 cm3 an hour: under two hours.
+        assert name != "set" or volume < 24.0
 
 
 @pytest.mark.slow

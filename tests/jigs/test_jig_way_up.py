@@ -19,7 +19,7 @@ def test_weight_of_a_way_up_by_hand():
     """One leg, 15 mm tube: two towers and an open bar, up to where a leg is too steep.
 
     A tower has two flanges 16 long and a rib 31 wide, 1.2 thick, spread by 0.08 of what it stands above 30; a bar has
-    two rails of 2.8, and for every 40 mm a rib as wide.
+    two rails of 2.5, and for every 60 mm a rib as wide.
     """
     axis = axis_of(PIECES["straight"])
     leg = axis.legs[0]
@@ -31,7 +31,7 @@ def test_weight_of_a_way_up_by_hand():
         rises = length * math.sin(math.radians(slope))
         talls = [settings.base_mm + 15.0 + more for more in (0.0, rises)]
         towers = sum(t * 1.2 * (2.0 * 16.0 + 31.0 + 3.0 * 0.08 * max(0.0, t - 30.0)) for t in talls)
-        section = (2.0 * 2.5 + (20.0 - 2.0 * 2.5) * 2.5 / 40.0) * settings.base_mm
+        section = (2.0 * 2.5 + (20.0 - 2.0 * 2.5) * 2.5 / 60.0) * settings.base_mm
         plan = length * math.cos(math.radians(slope)) * section
         wanted = (towers + plan) * (1.0 + 0.3 * math.sin(math.radians(slope)) ** 2)
         found = weigh(axis, np.array([up]), replace(settings, bed=Bed(900.0, 900.0, 900.0)))[0]

@@ -83,7 +83,9 @@ def drill_cards(jig: Jig, timber: Timber, units: Units = MM) -> Iterator[Sheet]:
             return float(p[0] - corner[0]), float(p[1] - corner[1])
 
         sheet.line([(0, 0), (wide, 0), (wide, high), (0, high)], Role.PAPER, closed=True)
-        sheet.line([(wide / 2.0, 0.0), (wide / 2.0, high)], Role.CENTRE)
+        over = 10.0 if lengths.get(name) else 5.5
+        for low, top in ((0.0, 1.6), (over, high)):  # clear of the words between, and still to both edges
+            sheet.line([(wide / 2.0, low), (wide / 2.0, top)], Role.CENTRE)
         sheet.line([(0.0, high / 2.0), (wide, high / 2.0)], Role.CENTRE)
         if stands:
             sheet.line([at(p) for p in outline], Role.OUTLINE, closed=True)

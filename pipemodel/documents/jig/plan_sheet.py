@@ -14,6 +14,8 @@ from pipemodel.messages.values import Name, Number
 from pipemodel.wording.safe_text import shown
 
 MARGIN_MM = 20.0
+BESIDE_MM = 9.0
+"""The plan has a cradle's number so far beside its place on the print, clear of the cross to drill by."""
 
 
 def plan_sheet(jig: Jig, units: Units = MM) -> Sheet:
@@ -59,7 +61,7 @@ def plan_sheet(jig: Jig, units: Units = MM) -> Sheet:
         for dx, dy in ((5.0, 0.0), (0.0, 5.0)):
             sheet.line([(x - dx, y - dy), (x + dx, y + dy)], Role.MARK)
     for pad in base.pads:
-        x, y = at(pad.label_at)
+        x, y = at(pad.label_at - pad.label_along * BESIDE_MM)
         sheet.words(str(pad.tower + 1), (x, y - 2.5), 5.0, "centre", bold=True)
     name, screw = Name(shown(jig.solved.name, 60), quoted=False), Number(jig.settings.screw_mm)
     foot = words(units, "jig plan.foot", run=name, screw=screw, revision=revision)
