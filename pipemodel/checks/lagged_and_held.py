@@ -75,25 +75,30 @@ def _held(
     places = [clip.at_mm for clip in plan.clips]
     spans = [(low, high, reach_from(legs, low) - low) for low, high in pairwise([0.0, *places, whole])]
     spans[0] = *spans[0][:2], first
+    beside: list[tuple[float, float, float]] = []
     if near is not None:
         low, high, most = spans[-1]
         spans[-1] = low, high, min(most, ends.finish.depth_mm + near)
         for mouth, other in solved.couplings:
-            spans.append((max((at for at in places if at <= mouth), default=0.0), mouth, near))
-            spans.append((other, min((at for at in places if at >= other), default=whole), near))
-    for low, high, most in spans:
-        if high - low > most + HAIR_MM:
-            words = message(
-                "rules.held",
-                low=Length(low, ".0f"),
-                high=Length(high, ".0f"),
-                without=Length(high - low, ".0f", beside=most),
-                most=Length(most, ".0f", beside=high - low),
-                near=NOTHING if near is None else message("rules.near end", near=Length(near, ".0f")),
-                **said,
-            )
-            middle = (low + high) / 2.0
-            yield finding_at("R111", "error", words, solved, None, middle, rules, high - low, most)
+            beside.append((max((at for at in places if at <= mouth), default=0.0), mouth, near))
+            beside.append((other, min((at for at in places if at >= other), default=whole), near))
+    wrong: list[tuple[float, float, float]] = []
+    for low, high, most in (*spans, *sorted(beside, key=lambda part: part[0] - part[1])):
+        # What lies within a stretch that is said is not said again.
+        if high - low > most + HAIR_MM and not any(a <= low and high <= b for a, b, _ in wrong):
+            wrong.append((low, high, most))
+    for low, high, most in sorted(wrong):
+        words = message(
+            "rules.held",
+            low=Length(low, ".0f"),
+            high=Length(high, ".0f"),
+            without=Length(high - low, ".0f", beside=most),
+            most=Length(most, ".0f", beside=high - low),
+            near=NOTHING if near is None else message("rules.near end", near=Length(near, ".0f")),
+            **said,
+        )
+        middle = (low + high) / 2.0
+        yield finding_at("R111", "error", words, solved, None, middle, rules, high - low, most)
 
 
 def _asks(schedule: Schedule, solved: SolvedRun, rule: InsulationRule) -> bool:

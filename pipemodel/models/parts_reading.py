@@ -4,6 +4,7 @@ A request is JSON: the file, what one unit of it is, and what is too much. The a
 """
 
 import json
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -25,6 +26,8 @@ MOST_BYTES = 500_000_000
 """A larger model, or one that unpacks to more, is not read."""
 MESHES = ("stl", "obj", "ply", "off", "3mf", "glb")
 STEPS = ("step", "stp")
+_OF_OBJ = re.compile(rb"^([og])[ \t]+(\S.*?)\s*$", re.MULTILINE)
+"""A line of an OBJ file that names an object or, where it has no objects, a group."""
 _MM = {"micron": 0.001, "centimeter": 10.0, "inch": 25.4, "foot": 304.8, "meter": 1000.0}
 
 
@@ -40,7 +43,10 @@ def answer(request: bytes) -> bytes:
 def _read(path: Path, unit_mm: float | None, most: int) -> bytes:
     ending = path.suffix.lower().lstrip(".")
     parts = list(_of_step(path) if ending in STEPS else _of_mesh(path, ending, unit_mm))
-    if sum(len(surface.faces) for _, surface in parts) > most:
+    triangles = sum(len(surface.faces) for _, surface in parts)
+    if not triangles:
+        raise ModelError(f"the file {path.name!r} holds no triangles")
+    if triangles > most:
         raise ModelError(f"the model has more than {most} triangles")
     gathered = Gathering(_moved([surface for _, surface in parts]))
     found: list[dict[str, Any]] = []
@@ -96,7 +102,9 @@ def _of_mesh(path: Path, ending: str, unit_mm: float | None) -> Iterator[tuple[s
     try:
         if ending == "3mf":
             see_zip(path, data, MOST_BYTES)
-        loaded = loaded_mesh(path, data, split_objects=True)
+        named = _OF_OBJ.findall(data) if ending == "obj" else []
+        objects = any(kind == b"o" for kind, _ in named)
+        loaded = loaded_mesh(path, data, split_objects=objects, split_groups=not objects)
     except MeshError as error:
         raise ModelError(str(error)) from None
     scene = loaded if isinstance(loaded, trimesh.Scene) else trimesh.Scene(loaded)
@@ -104,6 +112,8 @@ def _of_mesh(path: Path, ending: str, unit_mm: float | None) -> Iterator[tuple[s
     upright = np.array([(1, 0, 0, 0), (0, 0, -1, 0), (0, 1, 0, 0), (0, 0, 0, 1)]) if ending == "glb" else np.eye(4)
     own = 1000.0 if ending == "glb" else _MM.get(str(scene.units), 1.0)
     size = own if unit_mm is None else unit_mm
+    names = {name for kind, name in named if kind == b"o" or not objects}
+    whole = names.pop().decode(errors="replace") if len(names) == 1 else path.stem
     for node in sorted(scene.graph.nodes_geometry, key=str):
         matrix, geometry = scene.graph[node]
         mesh = scene.geometry[geometry]
@@ -112,5 +122,5 @@ def _of_mesh(path: Path, ending: str, unit_mm: float | None) -> Iterator[tuple[s
         matrix = upright @ matrix
         vertices = size * (np.asarray(mesh.vertices, dtype=np.float64) @ matrix[:3, :3].T + matrix[:3, 3])
         faces = np.asarray(mesh.faces, dtype=np.int64)
-        name = str(node) if isinstance(loaded, trimesh.Scene) else path.stem
+        name = str(node) if isinstance(loaded, trimesh.Scene) else whole
         yield name, Surface(vertices, faces[:, ::-1] if np.linalg.det(matrix[:3, :3]) < 0.0 else faces)

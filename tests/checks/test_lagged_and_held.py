@@ -1,5 +1,7 @@
 """Rules of supports and insulation: by the figures of the codes, and spans measured from the clips that are planned."""
 
+from itertools import pairwise
+
 import pytest
 import yaml
 from test_building_rules import check, found
@@ -216,6 +218,16 @@ def test_a_coupling_is_held_on_both_sides(near, tmp_path):
     assert before >= joint.at_mm - near - 15
     assert after <= joint.at_mm + near + 15
     assert len(beside) == (2 if near > 300 else 0)
+
+
+def test_a_stretch_that_holds_a_coupling_is_said_once(tmp_path):
+    """1200 mm between supports at most, and 300 mm on either side of a fitting: clips every 1900 mm keep neither."""
+    runs = {"r": {"points": LEVEL, "clips": clipped(1900) | {"near_fitting": 1200}}}
+    report = check(tmp_path, WALL, runs, ["water mist guide"])
+    (joint,) = [f for f in report.findings if f.code == "L101"]
+    said = [(one.at_mm - one.distance_mm / 2, one.at_mm + one.distance_mm / 2) for one in found(report, "R111")]
+    assert sum(low < joint.at_mm < high for low, high in said) == 1
+    assert all(high <= low + 1e-6 for (_, high), (low, _) in pairwise(said))
 
 
 def test_a_hole_too_small_for_insulation_that_is_not_there_yet_breaks_none(tmp_path):

@@ -107,6 +107,33 @@ def test_a_cone_of_constructive_geometry(tmp_path):
     assert np.allclose(thing.shape.bounds(), [[-70.0, 16.0, 62.0], [90.0, 380.0, 510.0]])
 
 
+@pytest.mark.parametrize("unit", ["mm", "foot"])
+def test_what_the_kernel_cannot_make_is_not_lost_beside_what_it_can(unit, tmp_path):
+    """It makes a leaning bar and leaves out a cylinder beside it; both are there, each where it is by hand."""
+    m = MadeModel(unit=unit)
+    mm = {"mm": 1.0, "foot": 304.8}[unit]
+    leaning = m.extruded(m.rectangle(200 / mm, 100 / mm), 300 / mm, way=(0.6, 0.0, 0.8))
+    round_bar = m.make("IfcRightCircularCylinder", m.axes((0, 0, 1000 / mm)), 500 / mm, 80 / mm)
+    axes = m.axes((100 / mm, 20 / mm, 0), x=(0, 1, 0))
+    m.element([leaning, m.make("IfcCsgSolid", round_bar)], axes=axes)
+    model, (bar, surface) = furnished(m.written(tmp_path / "model.ifc"), tmp_path)
+    assert not model.left_out
+    assert np.allclose(bar.shape.bounds(), [[20, -60, 1000], [180, 100, 1500]], atol=1e-4)
+    assert bar.shape.kind == "cylinder"
+    # Along the bar's own x it goes 0.6 of 300, which is north; up it goes 0.8 of 300.
+    assert np.allclose(surface.shape.bounds(), [[50, -80, 0], [150, 300, 240]], atol=0.01)
+
+
+def test_a_body_of_which_the_kernel_cannot_make_all_and_that_has_an_opening_is_left_out(tmp_path):
+    m = MadeModel()
+    round_bar = m.make("IfcCsgSolid", m.make("IfcRightCircularCylinder", m.axes((0, 0, 1000)), 500.0, 80.0))
+    host = m.element([m.extruded(m.rectangle(200, 100), 300, way=(0.6, 0, 0.8)), round_bar], name="both")
+    m.opening(host, [m.extruded(m.rectangle(20, 300), 300)])
+    model, things = furnished(m.written(tmp_path / "model.ifc"), tmp_path)
+    assert not things
+    assert [one.why for one in model.left_out] == ["a part of its body cannot be made"]
+
+
 @pytest.mark.parametrize("deep", [600, 170])
 def test_an_opening_of_a_wall_goes_through_its_layers(deep, tmp_path):
     """Two layers of 100 and 150, the opening that of the whole; one of 170 is a recess in the second."""

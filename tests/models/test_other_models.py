@@ -87,6 +87,16 @@ def test_named_parts(made, tmp_path):
         assert_same(found[name], mesh)
 
 
+@pytest.mark.parametrize("named", ["o", "g", "o one\ng"])
+def test_objects_or_else_groups_of_an_obj_file(named, tmp_path):
+    """Where objects have names they count, whatever groups stand in them; one alone keeps its name."""
+    text = obj(tmp_path).read_text().replace("o ", f"{named} ")
+    (tmp_path / "plant.obj").write_text(text)
+    assert set(things(tmp_path / "plant.obj", tmp_path)) == ({"one"} if "one" in named else {"vessel", "plinth"})
+    (tmp_path / "plant.obj").write_text(text.split(f"{named} plinth")[0])
+    assert set(things(tmp_path / "plant.obj", tmp_path)) == ({"one"} if "one" in named else {"vessel"})
+
+
 UNITS, ENDINGS = {"cm": 10.0, "m": 1000.0, "in": 25.4, None: 1.0}, ("stl", "ply", "off")
 """By day each unit with one kind of file, and each kind with one unit."""
 
@@ -130,11 +140,14 @@ def test_what_it_says_and_refuses(tmp_path):
     assert "plant.glb was not written here" in answer.err
     answer = run("room", path, "--out", tmp_path / "room.yaml", "--class", "IfcWall")
     assert (answer.code, "only an IFC model has classes" in answer.err) == (2, True)
+    whole = trimesh.creation.box((6, 3, 1)).export(file_type="stl")
     for name, data in (
         ("bad.glb", b"glTF and no more"),
         ("bad.step", b"ISO-10303-21;"),
         ("bad.3mf", b"PK"),
         ("e.stl", b""),
+        ("cut.stl", whole[:-30]),
+        ("cut.ply", b"ply\nformat ascii 1.0\nelement vertex 9\nproperty float x\nend_header\n0\n"),
     ):
         (tmp_path / name).write_bytes(data)
         answer = run("room", tmp_path / name, "--out", tmp_path / "room.yaml")

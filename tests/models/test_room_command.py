@@ -244,6 +244,15 @@ def test_german(house, tmp_path):
     assert "ausgelassen" in said.out
 
 
+@pytest.mark.parametrize(("language", "said"), [("en", "1 element (1 cone)"), ("de", "1 Bauteil (1 Kegel)")])
+def test_a_model_with_a_cone_is_said_to_have_one(language, said, tmp_path):
+    m = MadeModel()
+    m.element([m.make("IfcCsgSolid", m.make("IfcRightCircularCone", m.axes(), 500.0, 80.0))])
+    done = run("room", m.written(tmp_path / "m.ifc"), "--out", tmp_path / "room.yaml", "--language", language)
+    assert (done.code, done.err) == (0, "")
+    assert said in done.out
+
+
 # Models that are no models, or bad ones
 
 

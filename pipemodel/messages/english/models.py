@@ -5,6 +5,7 @@ TEMPLATES = {
     "model.same": "{file} is up to date",
     "model.nothing": "{file}: nothing in the model is what was asked for",
     "model.box": "{n} {n|box|boxes}",
+    "model.cone": "{n} {n|cone|cones}",
     "model.cylinder": "{n} {n|cylinder|cylinders}",
     "model.extrusion": "{n} {n|outline|outlines} carried up",
     "model.plate": "{n} {n|plate|plates}",

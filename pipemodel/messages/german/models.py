@@ -5,6 +5,7 @@ TEMPLATES = {
     "model.same": "{file} ist auf dem neuesten Stand",
     "model.nothing": "{file}: nichts im Modell ist, wonach gefragt wurde",
     "model.box": "{n} {n|Quader|Quader}",
+    "model.cone": "{n} {n|Kegel|Kegel}",
     "model.cylinder": "{n} {n|Zylinder|Zylinder}",
     "model.extrusion": "{n} {n|hochgezogener Umriss|hochgezogene Umrisse}",
     "model.plate": "{n} {n|Platte|Platten}",

@@ -26,20 +26,27 @@ def _settings() -> Any:
     return settings
 
 
-def by_kernel(model: Any, element: Any) -> RoomTriangles:
-    """Return the surface of an element, its openings cut out, in the model's axes; mm.
+def by_kernel(element: Any) -> RoomTriangles:
+    """Return the surface of an element, its openings cut out, in the model's axes, or of an item in its own; mm.
 
     Raises:
-        OddError: if the kernel cannot make it either.
+        OddError: if the kernel cannot make all of it either.
     """
+    import ifcopenshell
     import ifcopenshell.geom
 
+    logged: Any = ifcopenshell.get_log
+    logged()  # what is in it so far is of others
     try:
         shape: Any = ifcopenshell.geom.create_shape(_settings(), element)
     except RuntimeError:
         raise OddError("its body cannot be made") from None
-    vertices = np.array(shape.geometry.verts, dtype=np.float64).reshape(-1, 3) * 1000.0
-    faces = np.array(shape.geometry.faces, dtype=np.int64).reshape(-1, 3)
+    # It leaves out an item that it cannot make, and says so in its log only.
+    if "[error]" in logged():
+        raise OddError("a part of its body cannot be made")
+    geometry = getattr(shape, "geometry", shape)
+    vertices = np.array(geometry.verts, dtype=np.float64).reshape(-1, 3) * 1000.0
+    faces = np.array(geometry.faces, dtype=np.int64).reshape(-1, 3)
     if not len(faces):
         raise OddError("nothing is left of its body")
     return RoomTriangles(vertices, faces)

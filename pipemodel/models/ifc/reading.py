@@ -5,7 +5,7 @@ elements, what was left out), then the corners and faces of all surfaces as nump
 """
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -83,7 +83,8 @@ class _Reading:
         found = []
         for element in self.elements[:LOOKED_AT]:
             try:
-                solids = self._solids(element, body_of(element))
+                body = body_of(element)
+                solids = self._solids(element, () if body is None else body.Items)
             except (MemoryError, ImportError):
                 raise
             except Exception:  # whatever is wrong with it is said when it is read
@@ -125,26 +126,51 @@ class _Reading:
                 return None
             raise OddError("it has no body")
         try:
-            shapes = shapes_of(self._solids(element, body), list(self._openings(element)), self.unit_mm)
+            shapes = shapes_of(self._solids(element, body.Items), list(self._openings(element)), self.unit_mm)
             if not shapes:
                 raise OddError("its body is empty")
-            if len(shapes) <= MOST_PARTS and not any(isinstance(shape, RoomTriangles) for shape in shapes):
-                return [part for shape in shapes for part in self.gathered.exact(shape)]
-            if all(isinstance(shape, RoomTriangles) for shape in shapes):
-                return [self.gathered.surface(shapes)]
+            surfaces = [shape for shape in shapes if isinstance(shape, RoomTriangles)]
+            if len(surfaces) in ((0, len(shapes)) if len(shapes) <= MOST_PARTS else (len(shapes),)):
+                return self._written(shapes)
         except (HardError, ValueError, ArithmeticError, np.linalg.LinAlgError):
             pass  # the library's own kernel takes what is not read here
         for product in (element, *openings_through(element)):
-            if (body := body_of(product)) is not None:
-                see_sound(body)
-        return [self.gathered.surface([by_kernel(self.model, element)])]
+            if (made := body_of(product)) is not None:
+                see_sound(made)
+        try:
+            return self._written([by_kernel(element)])
+        except OddError:
+            if any(True for _ in openings_through(element)):
+                raise
+            return self._written([shape for item in body.Items for shape in self._item(element, item)])
 
-    def _solids(self, product: Any, body: Any) -> list[Solid]:
+    def _written(self, shapes: Sequence[Any]) -> list[dict[str, Any]]:
+        """Return shapes as they stand in an answer, all triangles as one surface."""
+        surfaces = [shape for shape in shapes if isinstance(shape, RoomTriangles)]
+        exact = [
+            part for shape in shapes if not isinstance(shape, RoomTriangles) for part in self.gathered.exact(shape)
+        ]
+        return [*exact, *([self.gathered.surface(surfaces)] if surfaces else [])]
+
+    def _item(self, element: Any, item: Any) -> Sequence[Any]:
+        """Return the shapes of one item of an element's body, by the library's own kernel where it is not read here."""
+        try:
+            shapes = shapes_of(self._solids(element, [item]), [], self.unit_mm)
+            for shape in shapes:
+                if not isinstance(shape, RoomTriangles):
+                    self.gathered.exact(shape)  # the room may have no such shape
+            return shapes
+        except (HardError, ValueError, ArithmeticError, np.linalg.LinAlgError):
+            found, matrix = by_kernel(item), self.placements.of(element.ObjectPlacement)
+            vertices = found.vertices @ matrix[:3, :3].T + matrix[:3, 3] * self.unit_mm
+            return [RoomTriangles(vertices, found.faces)]
+
+    def _solids(self, product: Any, items: Any) -> list[Solid]:
         matrix = self.placements.of(product.ObjectPlacement)
-        return [solid.placed(matrix) for solid in self.items.of(body.Items)]
+        return [solid.placed(matrix) for solid in self.items.of(items)]
 
     def _openings(self, element: Any) -> Iterator[Solid]:
         for opening in openings_through(element):
             body = body_of(opening)
             if body is not None:
-                yield from self._solids(opening, body)
+                yield from self._solids(opening, body.Items)
