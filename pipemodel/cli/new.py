@@ -1,6 +1,7 @@
 """`pipemodel new`: a commented starter job."""
 
 import sys
+from functools import partial
 from pathlib import Path
 
 import click
@@ -44,7 +45,7 @@ def command(
     """
     must_be_new(job)
     if ask:
-        _write(job, ask_for_job(language), language)
+        _write(job, ask_for_job(language, partial(_faults, job, language)), language)
         return
     usual = Wishes(language=language)
     asking = sys.stdin is not None and sys.stdin.isatty()
@@ -60,6 +61,14 @@ def command(
         language=language,
     )
     _write(job, starter(given), language)
+
+
+def _faults(job: Path, language: Language, lines: JobLines) -> list[str]:
+    try:
+        story.schedule(job_of_text(lines.text, job))
+    except JobError as error:
+        return list(dict.fromkeys(fault.worded(language) for fault in error.faults))
+    return []
 
 
 def _write(job: Path, lines: JobLines, language: Language) -> None:

@@ -1,6 +1,6 @@
 """What `pipemodel new` asks: with --ask what is to be bent and the few measures it takes, else what is usual."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 
 import click
 
@@ -11,8 +11,12 @@ from pipemodel.messages.units import Language, units_for
 from pipemodel.messages.values import Name, message
 
 
-def ask_for_job(language: Language) -> JobLines:
+def ask_for_job(language: Language, faults: Callable[[JobLines], Sequence[str]]) -> JobLines:
     """Ask, and return the job; questions go to stderr, and a bad answer is asked for again.
+
+    Args:
+        language: of the questions and of the job.
+        faults: says what is wrong with a job; answers that go together in none are all asked for again.
 
     Raises:
         click.Abort: when no more answers come, or the user breaks off; nothing is written then.
@@ -25,10 +29,17 @@ def ask_for_job(language: Language) -> JobLines:
     while choice not in CASES:
         choice = _prompt(say(message("ask.which", last=Name(max(CASES), quoted=False)), units), "1")
     case = CASES[choice]
-    answers: dict[str, str] = {}
-    for question in (TUBE, *case.questions):
-        answers[question.key] = _answer(question, answers, language)
-    return case.job(answers, language)
+    last: dict[str, str] = {}
+    while True:
+        answers: dict[str, str] = {}
+        for question in (TUBE, *case.questions):
+            usual = last.get(question.key, question.usual)
+            answers[question.key] = _answer(question._replace(usual=usual), answers, language)
+        last, job = answers, case.job(answers, language)
+        found = faults(job)
+        if not found:
+            return job
+        click.echo("\n".join([*found, say(message("ask.again"), units)]), err=True)
 
 
 def ask_usual(given: str | None, question: str, usual: str, language: Language) -> str:

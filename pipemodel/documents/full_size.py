@@ -2,12 +2,15 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from math import inf
 from typing import Any, NamedTuple, TypeVar
 
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.lettering import fitting, width_of
 from pipemodel.drawing.pdf import POINT_MM, draw_on
-from pipemodel.drawing.primitives import FlatPoint, Role
+from pipemodel.drawing.placing import Placer
+from pipemodel.drawing.primitives import Align, FlatPoint, Role, Text
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.templates import angle_cards, best_template, lacks_card, planar_stretches
 from pipemodel.drawing.tiles import Tile, tiles
@@ -23,9 +26,11 @@ from pipemodel.wording.safe_text import shown
 MARGIN = 12.0
 FOOT = 16.0
 OVERLAP = 10.0
-FOOT_LETTER_MM = 2.5
+FOOT_LETTER_MM, LEAST_LETTER_MM = 2.5, 1.9
 BAR_MM = 100.0
 GAP = 3.0
+ALONG_MM = (0.0, 20.0, -20.0, 40.0, -40.0, 60.0, -60.0)
+"""So far from the middle of its edge stands what a page says of the next."""
 _Thing = TypeVar("_Thing")
 
 
@@ -129,6 +134,8 @@ def tiled(sheet: Sheet, window: tuple[float, float, float, float], units: Units 
     """Cut a sheet into pages; `window` is where on the page may be drawn: left, low, width and height, mm."""
     left, low, width, height = window
     pages = tiles(sheet, width, height, OVERLAP)
+    there = Placer(ClipWindow(-inf, -inf, inf, inf))
+    there.add(list(sheet.primitives()))
     places = {(tile.row, tile.column) for tile in pages}
     for number, tile in enumerate(pages, 1):
         place = message("full size.one")
@@ -136,13 +143,16 @@ def tiled(sheet: Sheet, window: tuple[float, float, float, float], units: Units 
             row, column = Count(tile.row), Count(tile.column)
             place = message("full size.of many", n=Count(number), all=Count(len(pages)), row=row, column=column)
         which = f": {say(place, units)}"
-        room = width - width_of(which, FOOT_LETTER_MM, bold=True)
-        foot = fitting(shown(sheet.title), FOOT_LETTER_MM, room, bold=True)
+        title = shown(sheet.title)
+        # A long name is written smaller before words are cut off.
+        letters = FOOT_LETTER_MM * min(0.999 * width / width_of(title + which, FOOT_LETTER_MM, bold=True), 1.0)
+        letters = max(letters, LEAST_LETTER_MM)
+        foot = fitting(title, letters, width - width_of(which, letters, bold=True), bold=True)
         yield FullPage(
             (
                 Placed(sheet, left - tile.left, low - tile.low, clipped=True),
-                Placed(_frame(width, height, tile, places, units), left, low),
-                *_foot(foot + which, width, left, low, units),
+                Placed(_frame(width, height, tile, places, there, units), left, low),
+                *_foot(foot + which, width, left, low, units, letters=letters),
             ),
             window,
         )
@@ -178,10 +188,11 @@ def _packed(things: Sequence[_Thing], size: Callable[[_Thing], float], room: flo
     return rows
 
 
-def _frame(width: float, height: float, tile: Tile, places: set[tuple[int, int]], units: Units) -> Sheet:
+def _frame(width: float, height: float, tile: Tile, places: set[tuple[int, int]], there: Placer, units: Units) -> Sheet:
     """Crosses where pages are cut, and along each edge that joins another page which one it is.
 
-    What is written lies in the overlap, which a page shares with its neighbour and is cut off one of the two.
+    What is written lies in the overlap, which a page shares with its neighbour and is cut off one of the two; along its
+    edge it lies where there is least of the template.
     """
     frame = Sheet(width, height)
     o = OVERLAP / 2.0
@@ -199,16 +210,30 @@ def _frame(width: float, height: float, tile: Tile, places: set[tuple[int, int]]
         row, column = tile.row + rows, tile.column + columns
         if (row, column) in places:
             beside = words(units, "full size.joins", row=Count(row), column=Count(column))
-            frame.words(beside, at, 1.8, "centre", angle)
+            style: tuple[float, Align, float] = (1.8, "centre", angle)
+            up, across = (1.0, 0.0) if angle else (0.0, 1.0)
+            along = [(at[0] + across * far, at[1] + up * far) for far in ALONG_MM]
+            free = (
+                p for p in along if there.cost([Text(beside, (p[0] + tile.left, p[1] + tile.low), *style)]) is not None
+            )
+            frame.words(beside, next(free, at), *style)
     return frame
 
 
-def _foot(text: str, width: float, left: float, low: float, units: Units, note: str = "") -> tuple[Placed, Placed]:
+def _foot(
+    text: str,
+    width: float,
+    left: float,
+    low: float,
+    units: Units,
+    note: str = "",
+    letters: float = FOOT_LETTER_MM,
+) -> tuple[Placed, Placed]:
     """What the page is, and two bars to measure, in black and white centimetres: one lying, one standing."""
     foot = Sheet(width, FOOT)
     _bar(foot, 5.5, lying=True)
     foot.words(words(units, "full size.bars"), (BAR_MM + 4.0, 5.4), 2.2)
-    foot.words(text, (0.0, 10.0), FOOT_LETTER_MM, bold=True)
+    foot.words(text, (0.0, 10.0), letters, bold=True)
     foot.words(note, (0.0, 1.6), 2.0)
     side = Sheet(4.0, BAR_MM)
     _bar(side, 0.0, lying=False)

@@ -213,7 +213,7 @@ class Placer:
             box = box_of(item) if isinstance(item, Text) else _round(item)
             if not all(self.window.holds(p) for p in box) or self._there.hits(box, _BARRED_TO_WORDS):
                 return None
-            total += 2.0 * self._faint.hits(box, ()).get(_Kind.FAINT, 0)
+            total += 6.0 * self._faint.hits(box, ()).get(_Kind.FAINT, 0)
         return total
 
     def place(self, choices: Iterable[tuple[float, Choice]]) -> Choice | None:

@@ -9,6 +9,7 @@ from pipemodel.geometry.vectors import UP
 from pipemodel.job.form import Form, empty_if_blank, named_or_form
 from pipemodel.job.quantities import Length, PositiveLength
 from pipemodel.job.room_forms import BlockForm, CylinderForm
+from pipemodel.messages.values import message
 from pipemodel.trade.benders import PartShape
 
 Group = Literal["body", "lever", "guide", "room"]
@@ -38,10 +39,10 @@ class PartForm(Form):
         if (self.box, self.cylinder, self.below).count(None) != 2:
             raise ValueError(_ONE_OF)
         if self.box is not None and any(a == b for a, b in zip(self.box.from_, self.box.to, strict=True)):
-            raise ValueError("a box has no thickness one way: 'from' and 'to' must differ in x, y and z")
+            raise ValueError(message("fault.bender box"))
         ends = [end for form in (self.box, self.cylinder) if form is not None for end in (*form.from_, *form.to)]
         if max(map(abs, (*ends, self.below or 0.0))) > _REACH_MM:
-            raise ValueError("it is out of a bender's reach")
+            raise ValueError(message("fault.bender reach"))
         return self
 
 
@@ -73,7 +74,7 @@ class BenderForm(Form):
     @model_validator(mode="after")
     def _has_radius(self) -> "BenderForm":
         if self.radius is None and self.like is None:
-            raise ValueError("a bender needs the radius of its former, or another that it is like")
+            raise ValueError(message("fault.bender radius"))
         return self
 
 
@@ -92,10 +93,7 @@ def _kind(value: object) -> str:
 def _name(value: Any) -> str:
     if isinstance(value, str) and value.strip():
         return value.strip()
-    raise ValueError(
-        "a bender is the name of one, such as '15 mm hand bender'; or like, radius, body, lever, guide, room; "
-        "or {file: benders.yaml, name: mine}"
-    )
+    raise ValueError(message("fault.a bender"))
 
 
 BenderChoice = Annotated[

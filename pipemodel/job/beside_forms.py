@@ -6,6 +6,7 @@ from pydantic import Field, model_validator
 
 from pipemodel.job.form import Form
 from pipemodel.job.quantities import Point, Whole
+from pipemodel.messages.values import message
 
 MOST_REPEATED = 500
 
@@ -19,7 +20,7 @@ class RepeatForm(Form):
     @model_validator(mode="after")
     def _goes_on(self) -> "RepeatForm":
         if not any(self.by):
-            raise ValueError("they would all stand in one place; say how far it is from each to the next")
+            raise ValueError(message("fault.one place"))
         return self
 
 

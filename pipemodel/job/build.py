@@ -66,7 +66,7 @@ def build_job(
     benders = Benders(faults, path.parent, allow_outside)
     runs = _Runs(form, faults, tools, benders, room, broken).build()
     if not form.runs and not any(path[0] == "runs" for path in broken):
-        faults.at(("runs",), "a job needs at least one run; write its name and its points under runs")
+        faults.at(("runs",), message("fault.lacking runs"))
     openings, runs = _brought_in(form, room, runs, faults, broken)
     hands, learned = _hands(form.hands, faults, histories)
     jig = build_jig(form.jig, runs, faults)
@@ -163,9 +163,7 @@ def _offcuts(form: JobForm, tools: Tools, runs: tuple[Run, ...]) -> tuple[tuple[
         tube = tools.tube(form.tube, ("tube",))
         return () if tube is None else ((tube, tuple(given)),)
     if len(tubes) > 1:
-        tools.faults.at(
-            path, "a list of offcuts is of the job's tube, and this job has none; write them by size, {15: [1200]}"
-        )
+        tools.faults.at(path, message("fault.offcuts by size"))
         return ()
     return tuple((tube, tuple(given)) for tube in tubes)
 
@@ -283,9 +281,7 @@ class _Runs:
         if self.form.tube is not None:
             return self.tools.tube(self.form.tube, ("tube",))
         if ("tube",) not in self.broken and ("runs", name, "tube") not in self.broken:
-            self.faults.at(
-                ("runs", name), f"the run {shown(name)!r} has no tube; write tube: 15 for the job or for the run"
-            )
+            self.faults.at(("runs", name), message("fault.run no tube", name=Name(shown(name))))
         return None
 
     def _former(self, name: str, form: RunForm, tube: Tube) -> Former | None:

@@ -11,6 +11,7 @@ from pipemodel.job.find_forms import FindVoidForm
 from pipemodel.job.forms import RunForm
 from pipemodel.job.model import Route, Thing
 from pipemodel.job.yaml_tree import YamlPath
+from pipemodel.messages.values import Number, message
 
 FAR_MM = 1e5
 """How long the end legs of a way that is not found yet are taken to be, so that its ends go into any fitting."""
@@ -44,13 +45,14 @@ def route_to_find(
     if heading is None or arriving is None:
         return None
     if distance(asked.from_, asked.to) < 1.0:
-        faults.at((*here, "to"), "start and finish are one point; write where the tube is to arrive")
+        faults.at((*here, "to"), message("fault.one point"))
         return None
     if (apart := distance(asked.from_, asked.to)) > FARTHEST_MM:
         faults.at(
             (*here, "to"),
-            f"start and finish are {apart / 1000.0:.0f} m apart, and a way is looked for up to "
-            f"{FARTHEST_MM / 1000.0:.0f} m; see that both are in mm, or divide the run",
+            message(
+                "fault.far apart", apart=Number(apart / 1000.0, ".0f"), farthest=Number(FARTHEST_MM / 1000.0, ".0f")
+            ),
         )
         return None
     void = None if asked.within is None else _void(asked.within, (*here, "within"), faults)
@@ -86,6 +88,6 @@ def _void(form: FindVoidForm, path: YamlPath, faults: Faults) -> tuple[Vec3, Vec
     low = tuple(map(min, form.from_, form.to))
     high = tuple(map(max, form.from_, form.to))
     if any(b - a < 1e-6 for a, b in zip(low, high, strict=True)):
-        faults.at(path, "this void has no size; write two opposite corners of a block")
+        faults.at(path, message("fault.void size"))
         return None
     return (low[0], low[1], low[2]), (high[0], high[1], high[2])

@@ -14,6 +14,7 @@ from pipemodel.job.faults import Faults
 from pipemodel.job.hole_forms import THROUGH, HoleForm
 from pipemodel.job.outline import sides_meet
 from pipemodel.job.yaml_tree import YamlPath
+from pipemodel.messages.values import Message, Name, Number, message
 
 LEAST_MM = 0.1
 """So much at least is left between a round hole and the next, or a side of the thing; thinner is nothing."""
@@ -26,7 +27,7 @@ _IN_PLANE = ((NORTH, UP), (UP, EAST), (EAST, NORTH))
 class _FaultyError(Exception):
     """A hole that cannot be: which one (None for all of them), and why."""
 
-    def __init__(self, hole: int | None, why: str) -> None:
+    def __init__(self, hole: int | None, why: str | Message) -> None:
         self.hole, self.why = hole, why
 
 
@@ -87,14 +88,12 @@ def _solid(shape: Shape, holes: Sequence[HoleForm]) -> Plate:
     """Return the thing as a plate without holes, its thickness along them."""
     ways = {THROUGH[hole.through] for hole in holes if hole.through is not None}
     if len(ways) > 1:
-        raise _FaultyError(None, "all holes of one thing go through it the same way; make two things of it")
+        raise _FaultyError(None, message("fault.holes same way"))
     if isinstance(shape, Box):
         size = sub(shape.high, shape.low)
         thin = [k for k in range(3) if size[k] <= min(size) * (1.0 + 1e-9)]
         if not ways and len(thin) > 1:
-            raise _FaultyError(
-                None, f"this box is as thin one way as another; say which way a hole goes: through: {_thin_names(thin)}"
-            )
+            raise _FaultyError(None, message("fault.box thin", thin=Name(_thin_names(thin), quoted=False)))
         axis = ways.pop() if ways else thin[0]
         across, up = _IN_PLANE[axis]
         outline = rectangle_less(_flat(shape.low, across, up), _flat(shape.high, across, up), [])
@@ -106,7 +105,7 @@ def _solid(shape: Shape, holes: Sequence[HoleForm]) -> Plate:
     if isinstance(shape, Extrusion | Plate):
         way = "up and down" if isinstance(shape, Extrusion) else "through its thickness"
         raise _FaultyError(None, f"holes of this thing go {way}; leave 'through' out")
-    raise _FaultyError(None, "only a box, an extrusion or a plate can have holes; give this thing as one of them")
+    raise _FaultyError(None, message("fault.holes in"))
 
 
 def _thin_names(axes: Sequence[int]) -> str:
@@ -125,12 +124,12 @@ def _less_openings(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
         if hole.at is None:
             (a, b), (c, d) = map(plate.place_of, hole.corners())
             if a == c or b == d:
-                raise _FaultyError(i, "this opening has no size: seen along it, its corners lie in one line")
+                raise _FaultyError(i, message("fault.opening flat"))
             cut.append(((min(a, c), min(b, d)), (max(a, c), max(b, d))))
     if not cut:
         return plate
     if len(plate.outlines) > 1:
-        raise _FaultyError(None, "this plate has 'openings'; write those with square corners there too")
+        raise _FaultyError(None, message("fault.plate openings"))
     (outline,) = plate.outlines
     (west, east), (south, north) = ((min(values), max(values)) for values in zip(*outline, strict=True))
     if len(outline) == 4 and all(a[0] == b[0] or a[1] == b[1] for a, b in edges(outline)):
@@ -142,13 +141,13 @@ def _less_openings(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
             if not inside_outline(outline, *loop[0]) or any(
                 sides_meet(a, b, c, d) for a, b in edges(loop) for c, d in edges(outline)
             ):
-                raise _FaultyError(None, "an opening reaches the outline of this thing; put a notch into the outline")
+                raise _FaultyError(None, message("fault.opening edge"))
         left = (outline, *inner)
     if not left:
-        raise _FaultyError(None, "the openings leave nothing of this thing")
+        raise _FaultyError(None, message("fault.nothing left"))
     corners = [corner for loop in left for corner in loop]
     if len(set(corners)) < len(corners):
-        raise _FaultyError(None, "two openings, or an opening and a side, touch at a corner; let them overlap or part")
+        raise _FaultyError(None, message("fault.openings touch"))
     return replace(plate, outlines=left)
 
 
@@ -175,14 +174,11 @@ def _less_rounds(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
         if outer_side - radius < LEAST_MM:
             raise _FaultyError(
                 i,
-                f"this hole breaks through a side of the thing: its middle is {outer_side:.1f} from it, its radius "
-                f"{radius:.1f}; an opening with square corners may",
+                message("fault.hole breaks", side=Number(outer_side, ".1f"), radius=Number(radius, ".1f")),
             )
         near = min(((hypot(x - h.x, y - h.y) - h.radius, h) for h in (*made, *crossing)), default=None)
         if near is not None and near[0] - radius < LEAST_MM:
-            raise _FaultyError(
-                i, f"this hole runs into one before it by {radius - near[0]:.1f}; make one opening of them"
-            )
+            raise _FaultyError(i, message("fault.hole runs", near=Number(radius - near[0], ".1f")))
         (crossing if inner_side - radius < LEAST_MM else made).append(Round(x, y, radius))
         if inner_side - radius < LEAST_MM:
             n = ceil(pi / acos(max(1.0 - FLATS_MM / radius, 0.0)))

@@ -4,6 +4,7 @@ from pipemodel.job.faults import Faults
 from pipemodel.job.jig import Bed, JigSettings, Print, Tolerance
 from pipemodel.job.jig_forms import JigForm
 from pipemodel.job.model import Run
+from pipemodel.messages.values import Number, message
 
 
 def build_jig(form: JigForm | None, runs: tuple[Run, ...], faults: Faults) -> JigSettings | None:
@@ -15,8 +16,7 @@ def build_jig(form: JigForm | None, runs: tuple[Run, ...], faults: Faults) -> Ji
         if t.position > run.tube.outside_mm:
             faults.once(
                 ("jig", "tolerance"),
-                f"a position tolerance of {t.position:g} is more than the tube is thick "
-                f"({run.tube.outside_mm:g}): such a jig would judge nothing; write a few millimetres",
+                message("fault.jig position", position=Number(t.position), outside=Number(run.tube.outside_mm)),
             )
     return JigSettings(
         Bed(*form.bed),

@@ -13,6 +13,7 @@ from pipemodel.job.opening_forms import BringInForm, OpeningForm, ReachForm, Spr
 from pipemodel.job.outline import outline_fault
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import YamlPath
+from pipemodel.messages.values import Message, Number, message
 from pipemodel.trade.materials import find_proof_stress
 from pipemodel.trade.model import Tube
 
@@ -22,7 +23,7 @@ BESIDE_MM = 20.0
 """An opening lies in something: its outline is no farther than this from a surface. Common practice, no source."""
 BEHIND_MM = 3.0
 """What fills all of an opening so little before or behind its plane is what it should be a hole in."""
-CROSSES = "the outline crosses itself; give the corners in order round the hole"
+CROSSES = message("fault.outline crosses")
 
 
 def build_openings(forms: Mapping[str, OpeningForm], faults: Faults) -> tuple[Opening, ...]:
@@ -34,14 +35,14 @@ def build_openings(forms: Mapping[str, OpeningForm], faults: Faults) -> tuple[Op
             faults.at_key(path, fault)
             continue
         corners = tuple(form.corners)
-        if fault := _outline_fault(corners):
-            faults.at((*path, "corners"), fault)
+        if flaw := _outline_fault(corners):
+            faults.at((*path, "corners"), flaw)
             continue
         middle, normal = plane(corners)
         if abs(dot(sub(form.outside, middle), normal)) <= FLAT_MM:
             faults.at(
                 (*path, "outside"),
-                "outside lies in the plane of the opening; give a point on the side one comes from, off that plane",
+                message("fault.outside plane"),
             )
             continue
         out.append(Opening(name, corners, form.outside, faults.key_place(path)))
@@ -214,19 +215,19 @@ def _in_one_line(corners: Sequence[Vec3]) -> bool:
     return all(length(cross(way, sub(corner, corners[0]))) < 1e-6 for corner in corners)
 
 
-def _outline_fault(corners: Sequence[Vec3]) -> str | None:
+def _outline_fault(corners: Sequence[Vec3]) -> Message | None:
     middle, normal = plane(corners)
     if normal == (0.0, 0.0, 0.0):
         if _in_one_line(corners):
-            return "these corners enclose no area; give the outline of a hole, corner after corner"
+            return message("fault.no area")
         # What goes round one way and what goes round the other are of one size.
         return CROSSES
     off = max(abs(dot(sub(corner, middle), normal)) for corner in corners)
     if off > FLAT_MM:
-        return f"these corners do not lie in one plane (one stands {off:.1f} mm off it); an opening is flat"
+        return message("fault.not plane", off=Number(off, ".1f"))
     flat = _flat(corners, normal)
     if len(set(flat)) < len(flat):
-        return "a corner is there twice; give each corner once, and do not repeat the first at the end"
+        return message("fault.corner twice")
     return CROSSES if outline_fault(flat) else None
 
 

@@ -15,10 +15,10 @@ from pipemodel.job.expressions import none_called
 from pipemodel.job.faults import Faults
 from pipemodel.job.forms import CornerForm, RunForm
 from pipemodel.job.messages import faults_of
-from pipemodel.job.model import Route, Run, Thing
+from pipemodel.job.model import Route, Run, Thing, said_of
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import YamlPath
-from pipemodel.messages.values import Name, message
+from pipemodel.messages.values import Message, Name, listed, message
 from pipemodel.trade.model import Former, Tube
 
 if TYPE_CHECKING:
@@ -26,21 +26,18 @@ if TYPE_CHECKING:
     from pipemodel.job.routing.forms import RouteItem
 
 
-HOW_WRITTEN = (
-    "a run is either points: [[x, y, z], ...], or a start and a route: [...], or beside: {run: ..., gap: ...}, or "
-    "find: {from: ..., heading: ..., to: ..., arriving: ...}"
-)
+HOW_WRITTEN = message("fault.how written")
 SAY_WHERE = "{!r} is the fitter's; say on which side you stand, such as `seen from: south`"
 """Of a heading that the job does not tell."""
 
 
-def way_fault(form: RunForm) -> str | None:
+def way_fault(form: RunForm) -> Message | None:
     """Return what is wrong with the way a run is written: as points, as a start and a route, or beside another run."""
     ways = [
         name
         for name, given in (
             ("points", form.points),
-            ("a start", form.start),
+            ("start", form.start),
             ("beside", form.beside),
             ("find", form.find),
         )
@@ -48,16 +45,16 @@ def way_fault(form: RunForm) -> str | None:
     ]
     whole = form.points is not None or form.find is not None
     if len(ways) > 1 or (whole and form.route is not None):
-        has = " and ".join(ways) if len(ways) > 1 else f"both {ways[0]} and a route"
-        return f"{HOW_WRITTEN}; this has {has}"
+        both = listed([Name(way, quoted=False) for way in (ways if len(ways) > 1 else [*ways, "route"])])
+        return message("fault.written twice", how=HOW_WRITTEN, both=both)
     if not ways and form.route is None:
-        return f"{HOW_WRITTEN}; this has none of these"
+        return message("fault.not written", how=HOW_WRITTEN)
     if not ways and not _begins_beside(form):
-        return "a route needs its start: [x, y, z]"
+        return message("fault.needs start")
     if form.start is not None and form.route is None:
-        return f"a start needs a route to go on with; {HOW_WRITTEN}"
+        return message("fault.start alone", how=HOW_WRITTEN)
     if form.heading is not None and form.start is None:
-        return "a heading goes with a start and a route; the others say themselves which way the run sets out"
+        return message("fault.heading with")
     return None
 
 
@@ -234,7 +231,7 @@ def build_route(
         from pipemodel.job.build_find import route_to_find
 
         if form.fall is not None:
-            faults.at((*path, "fall"), "a way that is found has level legs; write the run as moves, which can fall")
+            faults.at((*path, "fall"), message("fault.found falls"))
             return None
         return route_to_find(form, path, faults, things, lost, seen_from, clips)
     if form.points is not None:
@@ -276,9 +273,9 @@ def build_route(
             try:
                 (start, *_) = corners_beside(items[0].beside, beside[items[0].beside.run], tube.outside_mm, stand, None)
             except ItemError as error:
-                raise RouteError([(0, str(error))]) from None
+                raise RouteError([(0, said_of(error))]) from None
         return compile_route(start, heading, items, places, tube, former, room, own, stand, beside, levels, fall)
     except RouteError as error:
-        for index, message in error.said:
-            faults.at(where[index], message)
+        for index, said in error.said:
+            faults.at(where[index], said)
         return None

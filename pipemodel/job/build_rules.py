@@ -86,5 +86,5 @@ def check_may_cut(runs: Iterable[Run], rules: Sequence[RuleSet], faults: Faults)
             if not any(getattr(one.joists, kind, None) for one in rules if one.counts_for(run.name)):
                 faults.at(
                     ("runs", run.name, "find", key),
-                    f"where {key} may be cut in joists is said by rules; name some that do, such as rules: [NHBC 2020]",
+                    message("fault.cut by rules", key=Name(key, quoted=False)),
                 )

@@ -17,7 +17,7 @@ from pipemodel.job.expressions import none_called
 from pipemodel.job.faults import Faults
 from pipemodel.job.form import Form
 from pipemodel.job.hole_forms import HoleForm
-from pipemodel.job.model import Place, Sleeve, Thing
+from pipemodel.job.model import Fault, Place, Sleeve, Thing, said_of
 from pipemodel.job.room_forms import ThingForm
 from pipemodel.messages.values import Length, Name, message
 
@@ -61,7 +61,7 @@ def _bore(name: str, form: ThingForm, sleeve: SleeveForm, things: list[Thing], f
         except HoleError as error:
             faults.at(
                 (*path, "at"),
-                message("room.no way for sleeve", thing=Name(things[i].name), why=Name(str(error), quoted=False)),
+                message("room.no way for sleeve", thing=Name(things[i].name), why=Fault(said_of(error)).value),
             )
             return None
         if plate is not None:

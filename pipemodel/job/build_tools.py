@@ -13,7 +13,7 @@ from pipemodel.job.own_file import OwnFileError, read_own
 from pipemodel.job.quantities import shown
 from pipemodel.job.tool_forms import FormerForm, OwnFormerForm, SpringbackForm, TubeForm
 from pipemodel.job.yaml_tree import YamlPath, YamlTree
-from pipemodel.messages.values import Length, Message, Name, message
+from pipemodel.messages.values import Length, Message, Name, Number, message
 from pipemodel.trade.formers import assumed, completed, find_former, generic_former
 from pipemodel.trade.model import Former, Springback, Tube
 from pipemodel.trade.tubes import find_tube
@@ -40,7 +40,7 @@ class Tools:
         self._tubes: dict[TubeForm | float | str, Tube | str] = {}
         self._formers: dict[FormerForm | OwnFormerForm | str, Former | str] = {}
         self._generic: dict[Tube, Former] = {}
-        self._checked: dict[tuple[FormerForm | OwnFormerForm | str, Tube], str | None] = {}
+        self._checked: dict[tuple[FormerForm | OwnFormerForm | str, Tube], str | Message | None] = {}
         self._said: set[Fault] = set()
 
     def tube(self, choice: TubeForm | float | str, path: YamlPath) -> Tube | None:
@@ -75,7 +75,7 @@ class Tools:
             former = replace(former, name=f"former of radius {former.radius_mm:g} mm")
         file = None if isinstance(choice, str) else choice.history
         if isinstance(choice, FormerForm) and file is not None and choice.name is None:
-            self._note(path, "a former with a history needs a name, by which its bends are known in it")
+            self._note(path, message("fault.former name"))
             return None
         return self._learned(completed(former, tube), tube, file, (*path, "history"))
 
@@ -155,14 +155,14 @@ class Tools:
             self.notes[said] = None
         return self._generic[tube]
 
-    def _note(self, path: YamlPath, message: str) -> None:
-        fault = Fault(message, self.faults.place(path))
+    def _note(self, path: YamlPath, said: str | Message) -> None:
+        fault = Fault(said, self.faults.place(path))
         if fault not in self._said:
             self._said.add(fault)
             self.faults.found.append(fault)
 
 
-def fit_fault(former: Former, tube: Tube) -> str | None:
+def fit_fault(former: Former, tube: Tube) -> str | Message | None:
     """Return why a tube cannot be bent round a former: another size, or a radius too small; or None.
 
     A radius of half the outside diameter or less is no bend at all. One below what is published for the tube's
@@ -175,9 +175,11 @@ def fit_fault(former: Former, tube: Tube) -> str | None:
             f"than half the outside diameter, {half:g} mm; {half - former.radius_mm:g} mm is missing"
         )
     if former.outside_mm is not None and abs(former.outside_mm - tube.outside_mm) > SAME_MM:
-        return (
-            f"the {former.name} is for tube of {former.outside_mm:g} mm, and this is {tube.name}; "
-            "name a former of its size"
+        return message(
+            "fault.former size",
+            name=Name(former.name, quoted=False),
+            outside=Number(former.outside_mm),
+            name_2=Name(tube.name, quoted=False),
         )
     least = tube.min_radius_mm
     within = former.radius_within_mm

@@ -7,6 +7,7 @@ from pydantic import BeforeValidator, Field
 
 from pipemodel.job.drawing_fields import DrawingFields
 from pipemodel.job.form import Form
+from pipemodel.messages.values import Count, message
 
 LONGEST = 40
 
@@ -14,7 +15,7 @@ LONGEST = 40
 def _text(value: object) -> str:
     text = str(value).strip() if isinstance(value, str | int) and not isinstance(value, bool) else ""
     if not text or len(text) > LONGEST or not text.isprintable():
-        raise ValueError(f"write a short text, at most {LONGEST} letters and figures")
+        raise ValueError(message("fault.short text", longest=Count(LONGEST)))
     return text
 
 
@@ -24,7 +25,7 @@ def _day(value: object) -> str:
     try:
         return date.fromisoformat(value if isinstance(value, str) else "").isoformat()
     except ValueError:
-        raise ValueError("write a date as year, month and day, such as 2026-11-25") from None
+        raise ValueError(message("fault.date")) from None
 
 
 _Text = Annotated[str, BeforeValidator(_text)]

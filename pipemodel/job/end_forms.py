@@ -6,6 +6,7 @@ from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 
 from pipemodel.job.form import Form, named_or_form
 from pipemodel.job.quantities import NonNegativeLength, PositiveLength
+from pipemodel.messages.values import message
 from pipemodel.trade.clips import EDGE_MM, services
 from pipemodel.trade.fittings import FittingKind, MeasuredTo, Within
 
@@ -44,13 +45,9 @@ class EndForm(Form):
     @model_validator(mode="after")
     def _fits(self) -> "EndForm":
         if not self.model_fields_set:
-            raise ValueError(
-                "say what the end goes into, such as fitting: capillary, or what it joins; or leave it out"
-            )
+            raise ValueError(message("fault.end into"))
         if self.fitting == "plain" and (self.to not in (None, "end") or self.depth or self.centre_to_stop):
-            raise ValueError(
-                "a plain end goes into nothing: name its fitting, or leave out 'to', 'depth' and 'centre_to_stop'"
-            )
+            raise ValueError(message("fault.plain end"))
         return self
 
 

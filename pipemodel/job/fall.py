@@ -7,11 +7,12 @@ from pydantic import Field, PlainValidator, WithJsonSchema
 
 from pipemodel.job.form import Form
 from pipemodel.job.quantities import parse_length, parse_positive_length, shown
+from pipemodel.messages.values import Name, message
 
 End: TypeAlias = Literal["start", "finish"]
 STEEPEST = 0.5
 """Steeper than 1 in 2 is a slope, not a fall: a bearing with a rise says it."""
-_HOW = "write a fall such as 1 in 80, 1/4 in per ft, 12.5 mm per m or 1.25 %, or none"
+_HOW = message("fault.how fall")
 _FEET = re.compile(r"(?P<number>[\d.]*)\s*(?:ft|foot|feet)")
 _UNIT = re.compile(r"[a-z]+")
 
@@ -50,7 +51,7 @@ def parse_fall(value: object) -> Fall:
 
 def _slope(value: object) -> float:
     if not isinstance(value, str) or len(value) > 40:
-        raise ValueError(f"{shown(value)!r} is no fall; {_HOW}")
+        raise ValueError(message("fault.no fall", value=Name(shown(value)), how=_HOW))
     text = " ".join(value.lower().split())
     if text == "none":
         return 0.0
@@ -63,9 +64,9 @@ def _slope(value: object) -> float:
     elif text.endswith("%") and (share := _number(text[:-1])):
         slope = share / 100.0
     else:
-        raise ValueError(f"{shown(value)!r} is no fall; {_HOW}")
+        raise ValueError(message("fault.no fall", value=Name(shown(value)), how=_HOW))
     if slope > STEEPEST:
-        raise ValueError(f"{shown(value)!r} is steeper than 1 in 2; say it with a bearing and a rise")
+        raise ValueError(message("fault.fall steep", value=Name(shown(value))))
     return slope
 
 

@@ -8,6 +8,7 @@ from pipemodel.job.find import CRITERIA, Criterion
 from pipemodel.job.form import Form
 from pipemodel.job.heading import Heading
 from pipemodel.job.quantities import NonNegativeLength, Point, PositiveLength, shown
+from pipemodel.messages.values import Name, message
 
 
 class FindVoidForm(Form):
@@ -27,7 +28,7 @@ class FindBesideForm(Form):
     @model_validator(mode="after")
     def _one_of_both(self) -> "FindBesideForm":
         if (self.gap is None) == (self.centres is None):
-            raise ValueError("say either the gap between the two tubes, or the distance of their centres")
+            raise ValueError(message("fault.gap or centres"))
         return self
 
 
@@ -61,7 +62,7 @@ def _criteria(value: object) -> tuple[Criterion, ...]:
         if one not in known:
             raise ValueError(f"{shown(one)!r} is nothing to compare ways by; there is {', '.join(CRITERIA)}")
         if one in chosen:
-            raise ValueError(f"{shown(one)!r} is there twice")
+            raise ValueError(message("fault.criterion twice", one=Name(shown(one))))
         chosen.append(known[one])
     return (*chosen, *(one for one in CRITERIA if one not in chosen))
 

@@ -8,11 +8,12 @@ from pydantic.json_schema import JsonSchemaValue
 from pipemodel.geometry.vectors import Vec3, length, unit
 from pipemodel.job.quantities import parse_angle, parse_number, shown
 from pipemodel.job.routing.directions import COMPASS, OF_THE_WALL, bearing_vector
+from pipemodel.messages.values import Count, Name, Word, message
 
 BY_STAND = ("left", "right", *OF_THE_WALL)
 """Headings that only the places of fitter and wall can tell."""
 _LEVEL = tuple(name for name, way in COMPASS.items() if way[2] == 0.0)
-_HOW = f"write {', '.join(COMPASS)}, a bearing in degrees clockwise from north, or a direction [x, y, z]"
+_HOW = message("fault.how heading", names=Name(", ".join(COMPASS), quoted=False))
 
 
 def parse_heading(value: object) -> Vec3:
@@ -26,10 +27,10 @@ def parse_heading(value: object) -> Vec3:
     """
     if isinstance(value, list | tuple):
         if len(value) != 3:
-            raise ValueError(f"a direction has three numbers, and this has {len(value)}; {_HOW}")
+            raise ValueError(message("fault.three numbers", value=Count(len(value)), how=_HOW))
         x, y, z = (parse_number(part) for part in value)
         if length((x, y, z)) < 1e-9:
-            raise ValueError(f"a direction of no length; {_HOW}")
+            raise ValueError(message("fault.zero way", how=_HOW))
         return unit((x, y, z))
     if isinstance(value, str):
         name = " ".join(value.replace("-", " ").lower().split())
@@ -40,8 +41,8 @@ def parse_heading(value: object) -> Vec3:
     try:
         return bearing_vector(parse_angle(value))
     except ValueError:
-        quoted = repr(shown(value)) if isinstance(value, str) else "this"
-        raise ValueError(f"{quoted} is no heading; {_HOW}") from None
+        quoted = Name(shown(value)) if isinstance(value, str) else message("fault.subject", kind=Word("this"))
+        raise ValueError(message("fault.not a heading", quoted=quoted, how=_HOW)) from None
 
 
 _NUMBERS: list[JsonSchemaValue] = [
@@ -83,12 +84,12 @@ def parse_stand(value: object) -> Vec3:
     Raises:
         ValueError: if it is no heading, or not a level one; says what would be right.
     """
-    how = f"write the side you stand on: {', '.join(_LEVEL)}, or a bearing in degrees clockwise from north"
+    how = message("fault.how side", names=Name(", ".join(_LEVEL), quoted=False))
     if isinstance(value, str) and value.strip().lower() in ("front", "back", *BY_STAND):
-        raise ValueError(f"{value.strip()!r} is no side of the room; {how}")
+        raise ValueError(message("fault.no side", value=Name(value.strip()), how=how))
     toward = parse_heading(value)
     if abs(toward[2]) > 1e-9:
-        raise ValueError(f"nobody stands above or below a run; {how}")
+        raise ValueError(message("fault.nobody stands", how=how))
     return toward
 
 

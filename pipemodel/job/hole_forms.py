@@ -7,6 +7,7 @@ from pydantic import BeforeValidator, Field, model_validator
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.form import Form
 from pipemodel.job.quantities import NonNegativeLength, Point, PositiveLength, shown
+from pipemodel.messages.values import Name, message
 
 MOST_RUNS = 100
 """How many runs may go through one hole or sleeve."""
@@ -19,7 +20,9 @@ THROUGH = {
 def _named(value: object) -> object:
     if isinstance(value, str) and value.strip().lower() in THROUGH:
         return value.strip().lower()
-    raise ValueError(f"a hole goes through {', '.join(THROUGH)}, not {shown(value)!r}")
+    raise ValueError(
+        message("fault.hole through", through=Name(", ".join(THROUGH), quoted=False), value=Name(shown(value)))
+    )
 
 
 Runs = Annotated[list[str], Field(min_length=1, max_length=MOST_RUNS)]
@@ -38,7 +41,7 @@ class ForRunsForm(Form):
     @model_validator(mode="after")
     def _for_some(self) -> "ForRunsForm":
         if self.for_ is None and (self.clearance is not None or self.bare):
-            raise ValueError("'clearance' and 'bare' of a hole are of the runs that it is for; name them: for: [...]")
+            raise ValueError(message("fault.hole for"))
         return self
 
 
@@ -66,9 +69,7 @@ class HoleForm(ForRunsForm):
     def _round_or_square(self) -> "HoleForm":
         given = [name for name in ("at", "diameter", "from_", "to") if getattr(self, name) is not None]
         if given not in (["at", "diameter"], ["from_", "to"]):
-            raise ValueError(
-                "a hole is round, with 'at' and 'diameter', or an opening with square corners, 'from' and 'to'"
-            )
+            raise ValueError(message("fault.hole form"))
         return self
 
     def corners(self) -> tuple[Vec3, ...]:

@@ -21,6 +21,8 @@ from pipemodel.job.quantities import (
     parse_positive_length,
     shown,
 )
+from pipemodel.messages.values import Count, Name, message
+from pipemodel.messages.values import Number as Figure
 from pipemodel.trade.beds import bed_sizes
 
 _LEAST_BED_MM, _MOST_BED_MM = 60.0, 2000.0
@@ -57,14 +59,23 @@ def _bed(value: object) -> tuple[float, float, float]:
         raise ValueError(f"a bed is its sizes, such as [220, 220, 250], or one of {names}")
     x, y, z = (parse_positive_length(v) for v in value)
     if min(x, y, z) < _LEAST_BED_MM or max(x, y, z) > _MOST_BED_MM:
-        raise ValueError(f"a bed of {x:g} x {y:g} x {z:g}; each must be from {_LEAST_BED_MM:g} to {_MOST_BED_MM:g}")
+        raise ValueError(
+            message(
+                "fault.bed size",
+                x=Figure(x),
+                y=Figure(y),
+                z=Figure(z),
+                bed=Figure(_LEAST_BED_MM),
+                bed_2=Figure(_MOST_BED_MM),
+            )
+        )
     return x, y, z
 
 
 def _revision(value: object) -> str:
     text = str(value) if isinstance(value, str | int | float) and not isinstance(value, bool) else ""
     if not text or len(text) > 6 or not text.isascii() or not text.replace(".", "").replace("-", "").isalnum():
-        raise ValueError(f"{shown(value)!r} is no revision; write up to six letters and figures, such as A or 2.1")
+        raise ValueError(message("fault.revision", value=Name(shown(value))))
     return text
 
 
@@ -86,10 +97,10 @@ BedSize = Annotated[
 def _bends(value: object) -> tuple[int, int]:
     numbers = list(value) if isinstance(value, list | tuple) else []
     if len(numbers) != 2 or not all(isinstance(n, int) and not isinstance(n, bool) for n in numbers):
-        raise ValueError(f"{shown(value)!r} is no part of a piece; write its first bend and its last, such as [2, 4]")
+        raise ValueError(message("fault.part", value=Name(shown(value))))
     first, last = numbers
     if not 1 <= first <= last:
-        raise ValueError(f"bends {first} to {last}; write the first from 1 on, and the last no lower, such as [2, 4]")
+        raise ValueError(message("fault.part bends", first=Count(first), last=Count(last)))
     return first, last
 
 
@@ -116,7 +127,7 @@ class ToleranceForm(Form):
     @model_validator(mode="after")
     def _can_be_judged(self) -> "ToleranceForm":
         if not 0.05 <= self.angle <= 20.0:
-            raise ValueError(f"a tolerance of {self.angle:g} degrees; write 0.05 to 20, such as 1")
+            raise ValueError(message("fault.jig angle", angle=Figure(self.angle)))
         for name in ("position", "start", "finish"):
             mm = getattr(self, name)
             if mm is not None and mm < 0.3:
@@ -188,9 +199,7 @@ class JigForm(Form):
     @model_validator(mode="after")
     def _can_be_printed(self) -> "JigForm":
         if self.layer > 0.8 * self.nozzle:
-            raise ValueError(
-                f"layers of {self.layer:g} are too thick for a nozzle of {self.nozzle:g}: at most 0.8 of it"
-            )
+            raise ValueError(message("fault.layers", layer=Figure(self.layer), nozzle=Figure(self.nozzle)))
         return self
 
 

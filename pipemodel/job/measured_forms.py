@@ -6,6 +6,7 @@ from pydantic import Discriminator, Field, Tag, model_validator
 
 from pipemodel.job.form import Form
 from pipemodel.job.quantities import Length, Point, PositiveLength
+from pipemodel.messages.values import Number, message
 
 NAME_PATTERN = r"^[^\W\d]\w*$"
 Side = Literal["north", "south", "east", "west", "up", "down", "north east", "north west", "south east", "south west"]
@@ -42,18 +43,16 @@ class ReadingForm(Form):
     @model_validator(mode="after")
     def _is_one(self) -> "ReadingForm":
         if sum(way is not None for way in (self.points, self.wall, self.above)) != 1:
-            raise ValueError(
-                "a reading goes between two `points: [A, B]`, or from a `wall: [A, B]` or `above: A` to a point"
-            )
+            raise ValueError(message("fault.reading between"))
         if (self.points is None) != (self.to is not None):
-            raise ValueError("`to` names the point that is measured from a wall or above a point, and belongs to those")
+            raise ValueError(message("fault.reading to"))
         if self.tube is not None and self.wall is None:
-            raise ValueError("`tube` is for a reading from a wall to tube held in its clip")
+            raise ValueError(message("fault.reading tube"))
         if self.above is None and self.reads <= 0.0:
-            raise ValueError(f"a tape reads more than 0, not {self.reads:g}")
+            raise ValueError(message("fault.tape reads", reads=Number(self.reads)))
         named = [*(self.points or self.wall or ()), *(name for name in (self.above, self.to) if name is not None)]
         if len(set(named)) < len(named):
-            raise ValueError("a reading goes between different points")
+            raise ValueError(message("fault.reading same"))
         return self
 
 

@@ -7,6 +7,8 @@ from pydantic import BeforeValidator, Field, model_validator
 from pipemodel.job.form import Form
 from pipemodel.job.model import BringIn
 from pipemodel.job.quantities import NonNegativeLength, Number, Point, PositiveLength, Whole, shown
+from pipemodel.messages.values import Name, message
+from pipemodel.messages.values import Number as Figure
 
 MOST_EFFORT = 100_000_000
 MOST_STRAIN = 0.002
@@ -38,14 +40,14 @@ class SpreadForm(Form):
     @model_validator(mode="after")
     def _one_limit(self) -> "SpreadForm":
         if self.strain is not None and self.proof_stress is not None:
-            raise ValueError("strain and proof stress both give the limit; leave one out")
+            raise ValueError(message("fault.strain or proof"))
         if self.strain is not None and not 0.0 < self.strain < MOST_STRAIN:
             raise ValueError(
                 f"strain is {self.strain:g}; it must be more than 0 and less than {MOST_STRAIN:g}, "
                 "from where on copper stays bent: 0.0005 is 0.05 %"
             )
         if self.proof_stress is not None and not 0.0 < self.proof_stress <= MOST_PROOF:
-            raise ValueError(f"proof stress is {self.proof_stress:g}; it must be from 1 to {MOST_PROOF:g} N/mm2")
+            raise ValueError(message("fault.proof range", stress=Figure(self.proof_stress), proof=Figure(MOST_PROOF)))
         return self
 
 
@@ -59,7 +61,7 @@ def _yes_or(example: str) -> BeforeValidator:
             return None
         if isinstance(value, dict | Form):
             return value
-        raise ValueError(f"{shown(value)!r} does not say how far; write yes, no, or {example}")
+        raise ValueError(message("fault.how far", value=Name(shown(value)), example=Name(example, quoted=False)))
 
     return BeforeValidator(read)
 
@@ -79,7 +81,7 @@ class ReachForm(Form):
     @model_validator(mode="after")
     def _an_arm(self) -> "ReachForm":
         if max(self.arm, self.thick) > MOST_ARM:
-            raise ValueError(f"no arm is longer or thicker than {MOST_ARM:g}; see that the figures are mm")
+            raise ValueError(message("fault.arm size", arm=Figure(MOST_ARM)))
         return self
 
 

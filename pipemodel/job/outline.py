@@ -4,41 +4,40 @@ from collections.abc import Sequence
 
 from pipemodel.geometry.shapes.face import Vec2, edges, inside_outline
 from pipemodel.geometry.shapes.plan import left_of, twice_area
+from pipemodel.messages.values import Count, Message, message
 
 MOST_CORNERS = 2000
 
 
-def outline_fault(outline: Sequence[Vec2]) -> str | None:
+def outline_fault(outline: Sequence[Vec2]) -> Message | None:
     """Return what is wrong with an outline (n, 2), or None. Its last point may repeat the first."""
     points = opened(outline)
     if len(points) < 3:
-        return "an outline needs at least three corners"
+        return message("fault.outline three")
     n = len(points)
     for i in range(n):
         if points[i] == points[(i + 1) % n]:
-            return f"corner {i + 1} of the outline is repeated; leave one out"
+            return message("fault.outline repeats", corner=Count(i + 1))
     if crossing := _crossing(points):
         a, b = crossing
-        return (
-            f"the outline crosses or touches itself: the side from corner {a + 1} meets the one from "
-            f"corner {b + 1}; give the corners in order round it"
-        )
+        return message("fault.outline meets itself", one=Count(a + 1), other=Count(b + 1))
     return None
 
 
-def openings_fault(outline: Sequence[Vec2], openings: Sequence[Sequence[Vec2]]) -> str | None:
+def openings_fault(outline: Sequence[Vec2], openings: Sequence[Sequence[Vec2]]) -> Message | None:
     """Return what is wrong with openings in an outline, or None: each lies within it, and they meet nowhere."""
     loops = [tuple(opened(loop)) for loop in (outline, *openings)]
     if sum(len(loop) for loop in loops) > MOST_CORNERS:
-        return f"the outline and its openings have more than {MOST_CORNERS} corners together"
+        return message("fault.outline most", corners=Count(MOST_CORNERS))
     for number, loop in enumerate(loops[1:], 1):
         if not inside_outline(loops[0], *loop[0]):
-            return f"opening {number} lies beside the outline"
+            return message("fault.opening beside", number=Count(number))
         for other, before in enumerate(loops[:number]):
             if any(sides_meet(a, b, c, d) for a, b in edges(loop) for c, d in edges(before)):
-                return f"opening {number} meets {f'opening {other}' if other else 'the outline'}"
+                what = message("fault.opening n", n=Count(other)) if other else message("fault.the outline")
+                return message("fault.opening meets", number=Count(number), what=what)
             if other and (inside_outline(before, *loop[0]) or inside_outline(loop, *before[0])):
-                return f"of the openings {other} and {number} one lies within the other"
+                return message("fault.opening within", other=Count(other), number=Count(number))
     return None
 
 

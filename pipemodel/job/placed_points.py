@@ -11,7 +11,7 @@ from pipemodel.job.expressions import none_called
 from pipemodel.job.faults import Faults
 from pipemodel.job.measured import POINT_KEYS
 from pipemodel.job.messages import faults_of_form
-from pipemodel.job.model import Fault
+from pipemodel.job.model import Fault, said_of
 from pipemodel.job.room_file_forms import FILE_KEY, RoomForm
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot
 from pipemodel.messages.values import message
@@ -129,5 +129,5 @@ def _placed(
     try:
         return frame.place(form)
     except ValueError as error:
-        faults.at(where, str(error))
+        faults.at(where, said_of(error))
         return None

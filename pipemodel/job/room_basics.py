@@ -6,6 +6,7 @@ from pydantic import BeforeValidator, PlainValidator, WithJsonSchema
 
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, length, unit
 from pipemodel.job.quantities import Length, parse_number, shown
+from pipemodel.messages.values import Name, message
 
 FACING: dict[str, Vec3] = {
     "north": NORTH,
@@ -31,18 +32,20 @@ def parse_facing(value: object) -> Vec3:
     if isinstance(value, str):
         if value.strip().lower() in FACING:
             return FACING[value.strip().lower()]
-        raise ValueError(f"{shown(value)!r} is no way to face; write {', '.join(FACING)} or a direction [x, y, z]")
+        raise ValueError(
+            message("fault.no facing", value=Name(shown(value)), facing=Name(", ".join(FACING), quoted=False))
+        )
     if not isinstance(value, list | tuple) or len(value) != 3:
-        raise ValueError(f"a face looks {', '.join(FACING)}, or in a direction of three numbers [x, y, z]")
+        raise ValueError(message("fault.face looks", facing=Name(", ".join(FACING), quoted=False)))
     x, y, z = (parse_number(part) for part in value)
     if length((x, y, z)) < 1e-9:
-        raise ValueError("a direction of no length; a face looks north, south, east, west, up, down or [x, y, z]")
+        raise ValueError(message("fault.no way"))
     return unit((x, y, z))
 
 
 def _pair(value: object) -> object:
     if not isinstance(value, list | tuple) or len(value) != 2:
-        raise ValueError("a point of a plan outline is two lengths, [x, y]")
+        raise ValueError(message("fault.plan point"))
     return value
 
 

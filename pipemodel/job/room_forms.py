@@ -21,12 +21,13 @@ from pipemodel.job.model import Role
 from pipemodel.job.outline import counter_clockwise, openings_fault, outline_fault
 from pipemodel.job.quantities import Angle, Length, NonNegativeLength, Point, PositiveLength
 from pipemodel.job.room_basics import MOST_OUTLINE_POINTS, Facing, PlanPoint
+from pipemodel.messages.values import Name, Number, Word, listed, message
 
 MESH_ENDINGS = ("stl", "obj", "ply", "off", "3mf", "glb", "step", "stp")
 MOST_OPENINGS = 200
 MOST_HOLES = 200
 
-_AXES = ("x (west to east)", "y (south to north)", "z (bottom to top)")
+_AXES = ("x", "y", "z")
 
 
 def as_list(value: object) -> object:
@@ -53,9 +54,7 @@ class BoxForm(BlockForm):
     def _has_thickness(self) -> "BoxForm":
         for axis, a, b in zip(_AXES, self.from_, self.to, strict=True):
             if a == b:
-                raise ValueError(
-                    f"the box has no thickness along {axis}: both corners are at {a:g}; give it some, or make it a face"
-                )
+                raise ValueError(message("fault.box flat", axis=Word(axis), a=Number(a)))
         return self
 
 
@@ -73,13 +72,13 @@ class CylinderForm(Form):
     @model_validator(mode="after")
     def _has_length(self) -> "CylinderForm":
         if self.from_ == self.to:
-            raise ValueError("the cylinder has no length: 'from' and 'to' are the same point")
+            raise ValueError(message("fault.cylinder no length"))
         return self
 
 
 def _two(value: object) -> object:
     if not isinstance(value, list | tuple) or len(value) != 2:
-        raise ValueError("a cone has two diameters, [that at 'from', that at 'to']")
+        raise ValueError(message("fault.cone diameters"))
     return value
 
 
@@ -96,12 +95,10 @@ class ConeForm(Form):
     def _is_a_cone(self) -> "ConeForm":
         first, last = self.diameters
         if self.from_ == self.to:
-            raise ValueError("the cone has no length: 'from' and 'to' are the same point")
+            raise ValueError(message("fault.cone no length"))
         if first == last:
-            raise ValueError(
-                f"both ends of the cone have a diameter of {first:g}; "
-                + (f"write a cylinder with diameter: {first:g}" if first > 0.0 else "one has to be more than 0")
-            )
+            mend = Word("cylinder" if first > 0.0 else "more")
+            raise ValueError(message("fault.cone even", d=Number(first), mend=mend))
         return self
 
     def shape(self) -> Shape:
@@ -136,7 +133,7 @@ class ExtrusionForm(Form):
     @model_validator(mode="after")
     def _is_solid(self) -> "ExtrusionForm":
         if self.from_ == self.to:
-            raise ValueError(f"the extrusion has no height: 'from' and 'to' are both {self.to:g}")
+            raise ValueError(message("fault.extrusion flat", to_2=Number(self.to)))
         if fault := outline_fault(self.outline):
             raise ValueError(fault)
         return self
@@ -165,7 +162,7 @@ class PlateForm(Form):
     @model_validator(mode="after")
     def _is_flat(self) -> "PlateForm":
         if abs(dot(self.across, self.up)) > 1e-9:
-            raise ValueError("'across' and 'up' of a plate are square to each other; these are not")
+            raise ValueError(message("fault.plate square"))
         for outline in (self.outline, *self.openings):
             if fault := outline_fault(outline):
                 raise ValueError(fault)
@@ -206,7 +203,7 @@ def one_or_many(schema: dict[str, Any]) -> None:
 
 def _said(value: object) -> object:
     if value is None:
-        raise ValueError("say why it is kept free, such as reach of a hand; a solid thing has no such key")
+        raise ValueError(message("fault.why free"))
     return value
 
 
@@ -284,16 +281,17 @@ class ThingForm(Form):
     def _one_shape(self) -> "ThingForm":
         given = [name for name in (*SHAPES, *TERMS) if getattr(self, name) is not None]
         if len(given) != 1:
-            has = f"this has {' and '.join(given)}" if given else "this has none"
-            raise ValueError(f"a thing is one of {', '.join((*SHAPES, *TERMS))}; {has}")
+            has = message("fault.has", given=listed([Name(one, quoted=False) for one in given]))
+            names = Name(", ".join((*SHAPES, *TERMS)), quoted=False)
+            raise ValueError(message("fault.a thing", names=names, has=has if given else message("fault.has none")))
         if self.holes and given[0] in TERMS:
-            raise ValueError(f"what is cut out of a {given[0]} stands within it, as its openings or holes")
+            raise ValueError(message("fault.cut within", given=Name(given[0], quoted=False)))
         if self.keep_free is not None and (self.void is not None or self.face is not None):
-            raise ValueError("what is kept free has a size of its own; write a box, or an outline carried up")
+            raise ValueError(message("fault.free size"))
         if self.sleeve is not None and (self.runs is not None or self.keep_free is not None or self.repeat is not None):
-            raise ValueError("a sleeve says what goes through it with 'for', and stands once; write each by itself")
+            raise ValueError(message("fault.sleeve for"))
         if self.runs is not None and self.role == "solid":
-            raise ValueError("'runs' goes with a void, or with what is kept free; a solid thing is in everyone's way")
+            raise ValueError(message("fault.runs with"))
         return self
 
     @property

@@ -3,6 +3,7 @@
 from pydantic import Field, model_validator
 
 from pipemodel.job.form import Form
+from pipemodel.messages.values import message
 
 
 class ChosenRulesForm(Form):
@@ -17,5 +18,5 @@ class ChosenRulesForm(Form):
     @model_validator(mode="after")
     def _one(self) -> "ChosenRulesForm":
         if (self.set_ is None) == (self.file is None):
-            raise ValueError("say which rules with 'set', a name, or with 'file', one of the two")
+            raise ValueError(message("fault.which rules"))
         return self

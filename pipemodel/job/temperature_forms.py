@@ -6,6 +6,8 @@ from pydantic import AfterValidator, Field, model_validator
 
 from pipemodel.job.form import Form
 from pipemodel.job.quantities import Number
+from pipemodel.messages.values import Number as Figure
+from pipemodel.messages.values import message
 
 COLDEST_C, HOTTEST_C = -60.0, 250.0
 """The expansion of copper is published for 0 to 100 degrees; beyond these limits it is a slip of the pen."""
@@ -13,7 +15,7 @@ COLDEST_C, HOTTEST_C = -60.0, 250.0
 
 def _possible(value: float) -> float:
     if not COLDEST_C <= value <= HOTTEST_C:
-        raise ValueError(f"{value:g} degrees Celsius; write from {COLDEST_C:g} to {HOTTEST_C:g}")
+        raise ValueError(message("fault.celsius", value=Figure(value), c=Figure(COLDEST_C), c_2=Figure(HOTTEST_C)))
     return value
 
 
@@ -29,5 +31,5 @@ class TemperatureForm(Form):
     @model_validator(mode="after")
     def _grows(self) -> "TemperatureForm":
         if self.hottest <= self.coldest:
-            raise ValueError(f"hottest: {self.hottest:g} must be more than coldest: {self.coldest:g}")
+            raise ValueError(message("fault.hottest", hottest=Figure(self.hottest), coldest=Figure(self.coldest)))
         return self

@@ -15,6 +15,8 @@ from pipemodel.job.quantities import (
     parse_length,
     parse_number,
 )
+from pipemodel.messages.values import Number as Figure
+from pipemodel.messages.values import message
 from pipemodel.trade.model import GREATEST_PULL_DEG, FormerFigure
 
 
@@ -31,13 +33,13 @@ def _tube_query(value: object) -> float | str:
     if isinstance(value, int | float) and not isinstance(value, bool):
         parse_number(value)
         return value
-    raise ValueError("a tube is a size such as 15 or '15 x 1.0', or its measures {outside: 15, wall: 0.7}")
+    raise ValueError(message("fault.a tube"))
 
 
 def _former_name(value: object) -> str:
     if isinstance(value, str) and value.strip():
         return value.strip()
-    raise ValueError("a former is the name of one, or its measures such as {radius: 55}")
+    raise ValueError(message("fault.a former"))
 
 
 class TubeForm(Form):
@@ -52,8 +54,12 @@ class TubeForm(Form):
     def _has_bore(self) -> "TubeForm":
         if self.wall >= self.outside / 2.0:
             raise ValueError(
-                f"a wall of {self.wall:g} leaves no bore in a tube of {self.outside:g}; "
-                f"it must be less than {self.outside / 2.0:g}"
+                message(
+                    "fault.no bore",
+                    wall=Figure(self.wall),
+                    outside=Figure(self.outside),
+                    outside_2=Figure(self.outside / 2.0),
+                )
             )
         return self
 
@@ -70,9 +76,9 @@ class SpringbackForm(Form):
     @model_validator(mode="after")
     def _is_sane(self) -> "SpringbackForm":
         if not -0.5 <= self.per_degree <= 1.0:
-            raise ValueError(f"springback of {self.per_degree:g} per degree; write a share such as 0.05")
+            raise ValueError(message("fault.springback share", degree=Figure(self.per_degree)))
         if not -45.0 <= self.fixed <= 45.0:
-            raise ValueError(f"a fixed springback of {self.fixed:g} degrees; write a few degrees, such as 1.5")
+            raise ValueError(message("fault.springback fixed", fixed=Figure(self.fixed)))
         return self
 
 
@@ -139,9 +145,7 @@ class FormerForm(Form):
     @model_validator(mode="after")
     def _can_bend(self) -> "FormerForm":
         if self.mark == "square" and self.rim is None:
-            raise ValueError(
-                "a mark set by a square against the rim needs the rim: its distance from the former's axis"
-            )
+            raise ValueError(message("fault.mark rim"))
         return self
 
     @property

@@ -118,6 +118,24 @@ def test_german_throughout(tmp_path, case):
     assert schedule(load(job)).job.language == "de"
 
 
+@pytest.mark.parametrize(
+    ("language", "says"),
+    [
+        ("en", "this leg is 22.5 long, measured to the corners, but its bend takes 55.0"),
+        ("de", "dieser Schenkel ist 22,5 lang, bis zu den Ecken gemessen, aber sein Bogen braucht 55,0"),
+    ],
+)
+def test_answers_that_make_no_piece_are_asked_for_again_and_kept(tmp_path, language, says):
+    """A leg of 30 to the back has no room for its bend; the second time the tube and the other leg are kept."""
+    job = tmp_path / "a.yaml"
+    done = run("new", job, "--ask", "--language", language, input="3\n15\n30\n600\n\n300\n\n")
+    assert done.exit_code == 0, done.output
+    assert says in done.output
+    assert "--first" not in done.output
+    corners = load(job).runs[0].route.corners
+    assert [max(map(abs, c)) for c in (corners[1], corners[-1])] == pytest.approx([292.5, 592.5])
+
+
 def test_breaking_off_leaves_nothing(tmp_path):
     job = tmp_path / "a.yaml"
     assert run("new", job, "--ask", input="1\n15\n").exit_code != 0

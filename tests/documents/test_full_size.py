@@ -86,6 +86,25 @@ def test_each_page_says_which_it_is_and_which_it_joins(four):
             assert angle == (90.0 if at[1] == pytest.approx(28 + 128.5) else 0.0)
 
 
+def test_what_a_page_joins_is_written_where_the_template_leaves_room():
+    sheet = Sheet(150.0, 400.0, "a tall sheet")
+    sheet.line([(93, 0), (93, 400)], Role.OUTLINE)
+    sheet.words("pull 3", (113, 250.5), 2.5, "centre")
+    said = [{text: at for text, at, *_ in words_on(page)} for page in tiled(sheet, WINDOW)]
+    # The middle is drawn over, and to its right something is written.
+    assert said[0]["joins row 2, column 1"] == pytest.approx((12 + 73, 28 + 257 - 5 + 1.2))
+    assert said[1]["joins row 1, column 1"] == pytest.approx((12 + 73, 28 + 5 - 3))
+
+
+def test_a_long_title_is_written_smaller_and_not_cut():
+    title = "15/22 mm riser to the towel rail, upstairs, bends 1 to 2, full size"
+    sheet = Sheet(150.0, 400.0, title)
+    sheet.line([(0, 0), (150, 400)], Role.OUTLINE)
+    for page in tiled(sheet, WINDOW):
+        (_, height, *_), *_ = [rest for text, *rest in words_on(page) if text.startswith(f"{title}: sheet")]
+        assert 1.9 <= height < 2.5
+
+
 def test_crosses_stand_where_pages_are_cut(four):
     strokes = [points for points, *_ in lines_on(four[0].placed[1])]
     wanted = []

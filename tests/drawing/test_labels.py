@@ -141,12 +141,26 @@ def test_on_pull_drawings():
         for run, plan in zip(answer.schedule.runs, answer.plans, strict=True):
             for card in cards_of(run, plan):
                 items = list(pull_pictures(run, card).sheet.primitives())
-                marks = [i for i in items if isinstance(i, Line) and i.role is Role.MARK and not i.filled]
-                lines = [shapely.LineString(i.points) for i in marks]
+                # The dashed line down from an end that stands off the bench is a line like any other.
+                lines = strokes(items, {Role.MARK, Role.ROOM_HIDDEN})
                 some = assert_clear(items, areas(items, FILLED), lines)
                 labels, led = labels + some[0], led + some[1]
     assert labels > 33 * len(SEEDS)
     assert led > 2
+
+
+def test_on_a_pull_whose_ends_stand_high_over_the_bench():
+    corners = ((0, 570, 40), (0, 570, 700), (200, 570, 700), (200, 570, 1350), (200, 100, 1350), (700, 100, 1350))
+    run = gallery.run("riser", tuple(tuple(map(float, c)) for c in (*corners, (700, 100, 1000), (950, 100, 1000))))
+    answer = story.results(gallery.job("cupboard", [run]))
+    (solved,), (plan,) = answer.schedule.runs, answer.plans
+    dashed = 0
+    for card in cards_of(solved, plan):
+        items = list(pull_pictures(solved, card).sheet.primitives())
+        lines = strokes(items, {Role.MARK, Role.ROOM_HIDDEN})
+        assert_clear(items, areas(items, FILLED), lines)
+        dashed += len(strokes(items, {Role.ROOM_HIDDEN}))
+    assert dashed > 3
 
 
 @pytest.mark.slow

@@ -71,7 +71,7 @@ def test_route_refuses_ends_in_things_before_it_looks_for_anything(tmp_path):
         ("arriving: up}", "arriving: up, within: {from: [0, -9, -9], to: [700, 9, 600]}}", "10:48", "outside the void"),
         ("arriving: up}", "arriving: up, within: {from: [0, 0, 0], to: [0, 9, 9]}}", "10:77", "no size"),
         ("    find:", "    points: [[0, 0, 0], [9, 0, 0]]\n    find:", "9:3", "this has points and find"),
-        ("    find:", "    route: [{go: 9}]\n    find:", "9:3", "both find and a route"),
+        ("    find:", "    route: [{go: 9}]\n    find:", "9:3", "this has find and route"),
         ("arriving: up", "arriving: left", "10:73", "say on which side you stand"),
         (", arriving: up", "", "10:5", "arriving"),
         ("clearance: 10", "choose: [bends, beauty]\nclearance: 10", "4:", "nothing to compare ways by"),

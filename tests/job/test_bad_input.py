@@ -282,7 +282,7 @@ CASES: list[tuple[str, str, list[tuple[int, int, str]]]] = [
     (
         "run written twice",
         HEAD + "runs: {rail: {points: [[0, 0, 0], [1, 0, 0]], start: [0, 0, 0], route: [{go: 5}]}}\n",
-        [(4, 8, "this has points and a start")],
+        [(4, 8, "this has points and start")],
     ),
     ("route without start", HEAD + "runs: {rail: {route: [{go: 5}]}}\n", [(4, 8, "a route needs its start")]),
 ]

@@ -1,6 +1,8 @@
 """What is wrong with a job file, in German: the same places and figures as in English, and no English word left."""
 
+import ast
 import re
+from pathlib import Path
 
 import pytest
 from command_line import LEAST, run
@@ -91,6 +93,31 @@ FAULTS = {
                  "es gibt keinen Messpunkt „Q“; es gibt „A“, „B“, „C“"),
     "no other wall": (measured(walls="{north: {through: [A, C], square_to: west}}"),
                       "es gibt keine andere Wand „west“"),
+    "no bend": (ROUTE.replace("ITEMS", "{east: 600}, {turn: east}"), "das Rohr geht schon nach east"),
+    "turns back": (ROUTE.replace("ITEMS", "{east: 600}, {turn: west}"),
+                   "also kehrte es hier um; für einen Umkehrbogen die Seite"),
+    "set": (ROUTE.replace("ITEMS", "{east: 600}, {set: {offset: 60, to: north}}, {go: 300}"),
+            "eine Etage braucht entweder einen Winkel"),
+    "small set": (ROUTE.replace("ITEMS", "{east: 600}, {set: {offset: 10, to: north, angle: 60}}, {go: 300}"),
+                  "zwei Bögen von 60 Grad um 55 versetzen das Rohr um mindestens 55,0"),
+    "no passover": (ROUTE.replace("ITEMS", "{east: 600}, {pass over: {thing: boxing, gap: 5, bends: 5, angle: 30}}"),
+                    "ein Überbogen hat 3 oder 4 Bögen, nicht 5"),
+    "along": (ROUTE.replace("ITEMS", "{up: 99}, {set: {clear: waste pipe, gap: 5, to: up, angle: 30}}, {go: 9}"),
+              "liegt in der Richtung des Rohrs, das hier up läuft"),
+    "two ways": (ROUTE.replace("ITEMS", "{east: 600}") + "    points: [[0, 0, 0], [5, 0, 0]]\n",
+                 "diese hat points und start"),
+    "flat box": (LEAST.replace("[900, 160, 400]", "[900, 100, 400]"), "der Quader hat entlang y"),
+    "two shapes": (LEAST.replace("  boxing: ", "  w: {stack: {at: [0, 0], from: 0, to: 9, diameter: 9}, "
+                                 "box: {from: [0, 0, 0], to: [1, 1, 1]}}\n  boxing: "), "ein Ding ist eines von"),
+    "outline": (LEAST.replace("runs:", "  p: {extrusion: {outline: [[0, 0], [9, 9], [9, 0], [0, 9]], "
+                              "from: 0, to: 5}}\nruns:"),
+                "der Umriss kreuzt oder berührt sich selbst: die Seite ab Ecke"),
+    "wall faces": (LEAST.replace("runs:", "  w: {wall: {from: [0, 0], to: [9, 0], facing: east, thickness: 1, "
+                                 "height: 9}}\nruns:"), "eine Wand sieht zu einer Seite ihrer Linie"),
+    "no bore": (LEAST.replace("wall: 0.7", "wall: 8"), "lässt in einem Rohr von 15 keinen Hohlraum"),
+    "springback": (LEAST.replace("radius: 55", "radius: 55, springback: {per_degree: 5}"),
+                   "eine Rückfederung von 5 je Grad"),
+    "fall": (LEAST + "    fall: steep\n", "ist kein Gefälle; ein Gefälle schreiben wie 1 in 80"),
     "no job": ("5\n", "ein Auftrag ist eine Gruppe von Schlüsseln"),
     "nothing": ("", "die Datei ist leer"),
 }  # fmt: skip
@@ -126,3 +153,17 @@ def test_the_command_line_wins_over_the_job_and_the_job_over_nothing(tmp_path):
     assert (missing.code, "diese Datei gibt es nicht" in missing.err) == (2, True)
     # What one command was asked is not kept for the next.
     assert "there is no such file" in run("check", tmp_path / "other.yaml").err
+
+
+def test_what_a_route_or_a_room_refuses_is_a_message():
+    """No sentence is written out where it is raised: it would be English in every language."""
+    home = Path(job_of_text.__code__.co_filename).parent
+    written, raised = [], 0
+    for file in (*home.glob("routing/*.py"), *home.glob("building/*.py"), home / "room_forms.py", home / "outline.py"):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Raise) and isinstance(node.exc, ast.Call):
+                raised += 1
+                texts = [one.value if isinstance(one, ast.Constant) else one for one in node.exc.args]
+                written += [(file.name, node.lineno) for one in texts if isinstance(one, str | ast.JoinedStr)]
+    assert written == []
+    assert raised > 90

@@ -12,6 +12,7 @@ from pipemodel.job.building.services import MOST_POINTS, PipeForm
 from pipemodel.job.form import Form
 from pipemodel.job.quantities import Length, NonNegativeLength, Point, PositiveLength
 from pipemodel.job.room_basics import Facing, PlanPoint
+from pipemodel.messages.values import Count, message
 
 _LEVEL_MM = 1e-9
 
@@ -35,7 +36,7 @@ class RadiatorForm(Form):
     @model_validator(mode="after")
     def _hangs(self) -> "RadiatorForm":
         if abs(self.facing[2]) > _LEVEL_MM:
-            raise ValueError("a radiator faces level; for a panel in a floor or ceiling write a box")
+            raise ValueError(message("fault.radiator level"))
         return self
 
     def parts(self) -> list[TermPart]:
@@ -72,9 +73,9 @@ class DuctForm(Form):
         for number, (a, b) in enumerate(zip(self.points, self.points[1:], strict=False), 1):
             x, y, z = sub(b, a)
             if max(abs(x), abs(y), abs(z)) <= _LEVEL_MM:
-                raise ValueError(f"points {number} and {number + 1} are the same")
+                raise ValueError(message("fault.same points", number=Count(number), number_2=Count(number + 1)))
             if abs(z) > _LEVEL_MM and hypot(x, y) > _LEVEL_MM:
-                raise ValueError(f"leg {number} of the duct is neither level nor upright; write a plate for each side")
+                raise ValueError(message("fault.duct slanted", number=Count(number)))
         return self
 
     def parts(self) -> list[TermPart]:

@@ -11,6 +11,7 @@ from pipemodel.job.building.rows import MOST, JoistsForm
 from pipemodel.job.building.walls import WallForm
 from pipemodel.job.form import Form
 from pipemodel.job.quantities import Length, NonNegativeLength, Whole
+from pipemodel.messages.values import message
 
 _LEVEL_MM = 1e-6
 WORDS = ("wall", "bay", "along")
@@ -70,7 +71,7 @@ class TermFrame:
         elif isinstance(form, InBayForm) and isinstance(term, JoistsForm):
             point = term.place(form.bay, form.along, form.down, form.across)
         else:
-            raise ValueError("'wall' names a wall, and the bay is 'of' joists")
+            raise ValueError(message("fault.wall not bay"))
         return (self._placed(point),)
 
     def _bay(self, bay: int, term: JoistsForm) -> tuple[Vec3, ...]:
@@ -83,7 +84,7 @@ class TermFrame:
         if sum(abs(a - b) > _LEVEL_MM for a, b in zip(low, beside, strict=True)) <= 1:
             return low, high
         if max(abs(a - b) for a, b in zip(opposite[:2], high[:2], strict=True)) > _LEVEL_MM:
-            raise ValueError("these joists do not stand upright; write the bay as an outline")
+            raise ValueError(message("fault.joists lie"))
         return low, beside, opposite, across, high
 
     def placed(self, shape: Shape) -> Shape:

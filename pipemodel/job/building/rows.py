@@ -11,6 +11,7 @@ from pipemodel.job.form import Form
 from pipemodel.job.hole_forms import ForRunsForm
 from pipemodel.job.quantities import Length, NonNegativeLength, PositiveLength, Whole
 from pipemodel.job.room_basics import FACING, PlanPoint
+from pipemodel.messages.values import Count, Name, Number, Word, message
 
 MOST = 500
 """How many there may be in a row."""
@@ -20,12 +21,12 @@ COMPASS = ("north", "south", "east", "west")
 def _compass(value: object) -> object:
     if isinstance(value, str) and value.strip().lower() in COMPASS:
         return value.strip().lower()
-    raise ValueError(f"this is one of {', '.join(COMPASS)}")
+    raise ValueError(message("fault.room one of", compass=Name(", ".join(COMPASS), quoted=False)))
 
 
 def _two(value: object) -> object:
     if not isinstance(value, list | tuple) or len(value) != 2:
-        raise ValueError("a size is two lengths, [width, depth]")
+        raise ValueError(message("fault.two lengths"))
     return value
 
 
@@ -85,11 +86,11 @@ class RowForm(Form):
             ValueError: if not, saying why.
         """
         if (self.number is None) == (self.over is None):
-            raise ValueError("say how many with 'number', or how far with 'over', one of the two")
+            raise ValueError(message("fault.number or over"))
         if self.count() > MOST:
-            raise ValueError(f"{self.count()} of them; at most {MOST} stand in one row")
+            raise ValueError(message("fault.row most", value=Count(self.count()), most=Count(MOST)))
         if self.spacing <= width and self.count() > 1:
-            raise ValueError(f"they are {width:g} wide and {self.spacing:g} apart from middle to middle: they overlap")
+            raise ValueError(message("fault.row overlap", width=Number(width), spacing=Number(self.spacing)))
 
     def check_hole(self, hole: RowHoleForm, number: int, whole: float) -> None:
         """See that a hole is in those of the row that it says, and not beyond their end.
@@ -97,11 +98,13 @@ class RowForm(Form):
         Raises:
             ValueError: if not, saying why.
         """
-        self.check_which(hole.of, f"hole {number}")
+        self.check_which(hole.of, "hole", number)
         if hole.at + hole.diameter / 2.0 > whole:
-            raise ValueError(f"hole {number} is at {hole.at:g}, and they end at {whole:g}")
+            raise ValueError(
+                message("fault.hole beyond", number=Count(number), at=Number(hole.at), whole=Number(whole))
+            )
 
-    def check_which(self, which: list[int] | None, what: str) -> None:
+    def check_which(self, which: list[int] | None, what: str, its: int) -> None:
         """See that what is in some of a row names those that are there.
 
         Raises:
@@ -109,7 +112,8 @@ class RowForm(Form):
         """
         for number in which or ():
             if number > self.count():
-                raise ValueError(f"{what} is in number {number}; there are {self.count()}")
+                there, asked = Count(self.count()), Count(number)
+                raise ValueError(message("fault.in number", what=Word(what), its=Count(its), n=asked, all=there))
 
 
 class JoistsForm(RowForm):
@@ -126,15 +130,17 @@ class JoistsForm(RowForm):
     def _stand(self) -> "JoistsForm":
         self.check_row(self.size[0])
         if abs(sum(a * b for a, b in zip(FACING[self.along], FACING[self.row], strict=True))) > 0.5:
-            raise ValueError(f"joists that go {self.along} stand in a row to a side of that, not {self.row}")
+            raise ValueError(
+                message("fault.row side", along=Name(self.along, quoted=False), row=Name(self.row, quoted=False))
+            )
         for number, hole in enumerate(self.holes, 1):
             if hole.down is None or hole.across is not None:
-                raise ValueError(f"hole {number} of joists says how far 'down' from their top its middle is")
+                raise ValueError(message("fault.hole down", number=Count(number)))
             self.check_hole(hole, number, self.length)
         for number, notch in enumerate(self.notches, 1):
-            self.check_which(notch.of, f"notch {number}")
+            self.check_which(notch.of, "notch", number)
             if notch.depth >= self.size[1] or notch.at + notch.width > self.length + 1e-6:
-                raise ValueError(f"notch {number} is as deep as the joist, or reaches past its end")
+                raise ValueError(message("fault.notch deep", number=Count(number)))
         return self
 
     def parts(self) -> list[TermPart]:
@@ -169,15 +175,15 @@ class JoistsForm(RowForm):
         """
         clear = self.spacing - self.size[0]
         if not 1 <= bay < self.count():
-            raise ValueError(f"there is no bay {bay}; between {self.count()} joists there are {self.count() - 1}")
+            raise ValueError(
+                message("fault.no bay", bay=Count(bay), value=Count(self.count()), value_2=Count(self.count() - 1))
+            )
         if across_mm is not None and not 0.0 <= across_mm <= clear:
-            raise ValueError(f"{across_mm:g} across is not in the bay, which is {clear:g} wide")
+            raise ValueError(message("fault.across bay", across=Number(across_mm), clear=Number(clear)))
         if not -1e-6 <= along_mm <= self.length + 1e-6:
-            long = f"the joists are {self.length:g} long"
-            raise ValueError(f"{along_mm:g} along is not in the bay: {long}; beyond them, give [x, y, z]")
+            raise ValueError(message("fault.along bay", along=Number(along_mm), long=Number(self.length)))
         if down_mm > self.size[1] + 1e-6:
-            deep = f"the joists are {self.size[1]:g} deep"
-            raise ValueError(f"{down_mm:g} down is not in the bay: {deep}; below them, give [x, y, z]")
+            raise ValueError(message("fault.down bay", down=Number(down_mm), deep=Number(self.size[1])))
         off = self.size[0] / 2.0 + (clear / 2.0 if across_mm is None else across_mm)
         start = along(in_plan(self.first, self.top - down_mm), FACING[self.row], (bay - 1) * self.spacing + off)
         return along(start, FACING[self.along], along_mm)
@@ -196,7 +202,7 @@ class StudsForm(RowForm):
         self.check_row(self.size[0])
         for number, hole in enumerate(self.holes, 1):
             if hole.down is not None:
-                raise ValueError(f"hole {number} of studs says how far 'across' its middle is, half if left out")
+                raise ValueError(message("fault.hole across", number=Count(number)))
             self.check_hole(hole, number, self.height)
         return self
 

@@ -15,6 +15,7 @@ from pipemodel.job.building.rows import Size
 from pipemodel.job.form import Form
 from pipemodel.job.quantities import Length, NonNegativeLength, Point, PositiveLength
 from pipemodel.job.room_basics import FACING, PlanPoint
+from pipemodel.messages.values import Count, Name, Number, message
 
 MOST_POINTS = 200
 MOST_BRANCHES = 50
@@ -35,9 +36,9 @@ class BeamForm(Form):
     @model_validator(mode="after")
     def _lies(self) -> "BeamForm":
         if self.from_ == self.to:
-            raise ValueError("the beam has no length: 'from' and 'to' are the same point")
+            raise ValueError(message("fault.beam no length"))
         if (self.top is None) == (self.bottom is None):
-            raise ValueError("say where it lies with 'top' or with 'bottom', one of the two")
+            raise ValueError(message("fault.top or bottom"))
         return self
 
     def parts(self) -> list[TermPart]:
@@ -63,9 +64,11 @@ class BoxingForm(Form):
     def _is_hollow(self) -> "BoxingForm":
         for side in self.open_:
             if side not in FACING:
-                raise ValueError(f"a side of a boxing is {', '.join(FACING)}, not {side!r}")
+                raise ValueError(
+                    message("fault.boxing side", facing=Name(", ".join(FACING), quoted=False), side=Name(side))
+                )
         if any(abs(a - b) <= 2.0 * self.board for a, b in zip(self.from_, self.to, strict=True)):
-            raise ValueError(f"between boards of {self.board:g} this boxing has no room; is its thickness right?")
+            raise ValueError(message("fault.boxing full", board=Number(self.board)))
         return self
 
     def parts(self) -> list[TermPart]:
@@ -112,12 +115,20 @@ class StackForm(Form):
     def _stands(self) -> "StackForm":
         low, high = min(self.from_, self.to), max(self.from_, self.to)
         if low == high:
-            raise ValueError("the stack has no height: 'from' and 'to' are the same")
+            raise ValueError(message("fault.stack no height"))
         for number, branch in enumerate(self.branches, 1):
             if not low <= branch.up <= high:
-                raise ValueError(f"branch {number} is {branch.up:g} up a stack that goes from {low:g} to {high:g}")
+                raise ValueError(
+                    message(
+                        "fault.branch off",
+                        number=Count(number),
+                        up=Number(branch.up),
+                        low=Number(low),
+                        high=Number(high),
+                    )
+                )
             if branch.to == in_plan(self.at, branch.up):
-                raise ValueError(f"branch {number} has no length")
+                raise ValueError(message("fault.branch no length", number=Count(number)))
         return self
 
     def parts(self) -> list[TermPart]:
@@ -142,7 +153,7 @@ class PipeForm(Form):
     def _goes(self) -> "PipeForm":
         for number, (a, b) in enumerate(zip(self.points, self.points[1:], strict=False), 1):
             if a == b:
-                raise ValueError(f"points {number} and {number + 1} are the same")
+                raise ValueError(message("fault.same points", number=Count(number), number_2=Count(number + 1)))
         if self.radius is not None:
             self._see_bends(self._radii())
         return self
@@ -158,23 +169,20 @@ class PipeForm(Form):
             ValueError: if not, saying why.
         """
         if len(radii) != len(self.points) - 2:
-            raise ValueError(f"radii: {len(radii)}, corners: {len(self.points) - 2}; give each corner its own")
+            raise ValueError(message("fault.radii", radii=Count(len(radii)), points=Count(len(self.points) - 2)))
         ways = [unit(sub(b, a)) for a, b in zip(self.points, self.points[1:], strict=False)]
         backs = [0.0]
         for number, (a, b, radius) in enumerate(zip(ways, ways[1:], radii, strict=False), 1):
             turn = angle_deg(a, b)
             if turn > _SHARPEST_BEND_DEG:
-                raise ValueError(f"corner {number} turns right back; write a return as two corners")
+                raise ValueError(message("fault.room corner back", number=Count(number)))
             if turn > STRAIGHT_DEG and radius <= self._outside() / 2.0:
-                raise ValueError(
-                    f"a bend of radius {radius:g} is tighter than half of {self._outside():g} outside; "
-                    "leave the radius out where it is mitred"
-                )
+                raise ValueError(message("fault.pipe tight", radius=Number(radius), outside=Number(self._outside())))
             backs.append(radius * tan(radians(turn) / 2.0))
         for number, taken in enumerate((p + q for p, q in zip(backs, [*backs[1:], 0.0], strict=True)), 1):
             leg = distance(self.points[number - 1], self.points[number])
             if taken > leg + _TOUCH_MM:
-                raise ValueError(f"leg {number} is {leg:g} long, and its bends take {taken:g} of that")
+                raise ValueError(message("fault.leg taken", number=Count(number), leg=Number(leg), taken=Number(taken)))
 
     def _outside(self) -> float:
         return self.diameter + 2.0 * self.insulation

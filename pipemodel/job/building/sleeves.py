@@ -5,6 +5,7 @@ from pydantic import Field, model_validator
 from pipemodel.job.form import Form
 from pipemodel.job.hole_forms import Runs
 from pipemodel.job.quantities import Point, PositiveLength
+from pipemodel.messages.values import Number, message
 
 
 class SleeveForm(Form):
@@ -26,7 +27,5 @@ class SleeveForm(Form):
     @model_validator(mode="after")
     def _has_a_wall(self) -> "SleeveForm":
         if self.outside is not None and self.outside <= self.diameter:
-            raise ValueError(
-                f"the sleeve is {self.outside:g} outside and {self.diameter:g} within: outside it is more than its bore"
-            )
+            raise ValueError(message("fault.sleeve bore", outside=Number(self.outside), diameter=Number(self.diameter)))
         return self

@@ -13,6 +13,7 @@ from pipemodel.job.hole_forms import ForRunsForm, HoleForm, meant
 from pipemodel.job.outline import counter_clockwise, outline_fault
 from pipemodel.job.quantities import Length, NonNegativeLength, PositiveLength
 from pipemodel.job.room_basics import MOST_OUTLINE_POINTS, Facing, PlanPoint
+from pipemodel.messages.values import Count, Number, Word, message
 
 MOST_OPENINGS = 200
 TOUCH_MM = 1e-6
@@ -32,7 +33,7 @@ class WallOpeningForm(ForRunsForm):
     @model_validator(mode="after")
     def _one_kind(self) -> "WallOpeningForm":
         if (self.diameter is None) != (self.width is not None and self.height is not None):
-            raise ValueError("an opening has 'width' and 'height', or is round, with 'diameter'")
+            raise ValueError(message("fault.opening size"))
         return self
 
 
@@ -47,7 +48,7 @@ class ChaseForm(Form):
     @model_validator(mode="after")
     def _is_cut_straight(self) -> "ChaseForm":
         if sum(abs(a - b) > TOUCH_MM for a, b in zip(self.from_, self.to, strict=True)) != 1:
-            raise ValueError("a chase goes level or upright: its ends differ along the wall, or in height")
+            raise ValueError(message("fault.chase way"))
         return self
 
     def block(self) -> tuple[Vec2, Vec2]:
@@ -74,23 +75,26 @@ class WallForm(Form):
     @model_validator(mode="after")
     def _stands(self) -> "WallForm":
         if self.from_ == self.to:
-            raise ValueError("the wall has no length: 'from' and 'to' are the same point")
+            raise ValueError(message("fault.wall no length"))
         way, size = plan_way(self.from_, self.to)
         if abs(dot(cross(way, UP), self.facing)) < 0.1:
-            raise ValueError("a wall faces to one side of its line; this is along it")
+            raise ValueError(message("fault.wall faces"))
         for number, opening in enumerate(self.openings, 1):
             for what, end, whole in (
                 ("along", opening.at + (opening.width or 0.0), size),
                 ("up", opening.up + (opening.height or 0.0), self.height),
             ):
                 if end > whole + TOUCH_MM:
-                    raise ValueError(f"opening {number} ends {end:g} {what} the wall, which is {whole:g} that way")
+                    which, ends, has = Count(number), Number(end), Number(whole)
+                    raise ValueError(message("fault.opening past", number=which, end=ends, way=Word(what), whole=has))
         for number, chase in enumerate(self.chases, 1):
             (low_x, low_y), (high_x, high_y) = chase.block()
             if min(low_x, low_y) < -TOUCH_MM or high_x > size + TOUCH_MM or high_y > self.height + TOUCH_MM:
-                raise ValueError(f"chase {number} reaches past the wall, {size:g} long and {self.height:g} high")
+                raise ValueError(
+                    message("fault.chase past", number=Count(number), size=Number(size), height=Number(self.height))
+                )
             if chase.depth >= self.thickness - TOUCH_MM:
-                raise ValueError(f"chase {number} goes through the wall; write that as an opening")
+                raise ValueError(message("fault.chase through", number=Count(number)))
         return self
 
     def parts(self) -> list[TermPart]:
@@ -149,11 +153,10 @@ class WallForm(Form):
             ValueError: if the wall does not reach so far.
         """
         way, size = plan_way(self.from_, self.to)
-        for what, at, most, is_so in (("along", along_mm, size, "long"), ("up", up_mm, self.height, "high")):
+        for what, at, most in (("along", along_mm, size), ("up", up_mm, self.height)):
             # Below its foot is written to be meant, as under a floor.
             if at > most + TOUCH_MM or (what == "along" and at < -TOUCH_MM):
-                reaches = f"the wall is {most:g} {is_so}"
-                raise ValueError(f"{at:g} {what} is not on it: {reaches}; beyond it, give [x, y, z]")
+                raise ValueError(message("fault.off wall", at=Number(at), way=Word(what), most=Number(most)))
         side = cross(way, UP)
         out = side if dot(side, self.facing) > 0.0 else (-side[0], -side[1], 0.0)
         return along(along(in_plan(self.from_, self.bottom + up_mm), way, along_mm), out, off_mm)
@@ -176,7 +179,7 @@ class FloorOpeningForm(ForRunsForm):
     def _one_kind(self) -> "FloorOpeningForm":
         given = [key for key in ("from_", "to", "at", "diameter") if getattr(self, key) is not None]
         if given not in (["from_", "to"], ["at", "diameter"]):
-            raise ValueError("an opening has 'from' and 'to', or is round, with 'at' and 'diameter'")
+            raise ValueError(message("fault.opening ends"))
         return self
 
     def hole(self, level: float) -> HoleForm:
@@ -209,10 +212,10 @@ class FloorForm(Form):
     @model_validator(mode="after")
     def _lies(self) -> "FloorForm":
         if (self.top is None) == (self.bottom is None):
-            raise ValueError("say where it lies with 'top' or with 'bottom', one of the two")
+            raise ValueError(message("fault.top or bottom"))
         corners = self.from_ is not None and self.to is not None
         if corners == (self.outline is not None) or (self.from_ is None) != (self.to is None):
-            raise ValueError("say how far it goes with 'from' and 'to', or with 'outline'")
+            raise ValueError(message("fault.slab far"))
         if fault := outline_fault(self.corners()):
             raise ValueError(fault)
         return self

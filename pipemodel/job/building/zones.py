@@ -13,6 +13,7 @@ from pipemodel.job.form import Form
 from pipemodel.job.outline import counter_clockwise, outline_fault
 from pipemodel.job.quantities import Angle, Length, Point, PositiveLength, Whole
 from pipemodel.job.room_basics import FACING, MOST_OUTLINE_POINTS, Facing, PlanPoint
+from pipemodel.messages.values import Name, message
 
 FAR_MM = 1e5
 """How far round an outline the solid reaches that stands for what is not within it."""
@@ -41,21 +42,23 @@ class VoidForm(Form):
     def _is_a_space(self) -> "VoidForm":
         for side in self.open_:
             if side not in FACING:
-                raise ValueError(f"a side of a void is {', '.join(SIDES)}, not {side!r}")
+                raise ValueError(
+                    message("fault.void side", sides=Name(", ".join(SIDES), quoted=False), side=Name(side))
+                )
         corners = (self.from_ is not None) + (self.to is not None)
         plan = sum(part is not None for part in (self.outline, self.bottom, self.top))
         if (corners, plan) not in ((2, 0), (0, 3)) or self.bay is not None or self.of is not None:
-            raise ValueError("a void has 'from' and 'to', an 'outline' with 'bottom' and 'top', or a 'bay' and 'of'")
+            raise ValueError(message("fault.void form"))
         if self.outline is not None:
             if fault := outline_fault(self.outline):
                 raise ValueError(fault)
             if any(side not in ("up", "down") for side in self.open_):
-                raise ValueError("a void of an outline may be open 'up' and 'down'; its outline has no others")
+                raise ValueError(message("fault.void open"))
         low, high = self._ends()
         if any(b <= a for a, b in zip(low, high, strict=True)):
-            raise ValueError("a void with no room in it: its ends are the same, or its top is below its bottom")
+            raise ValueError(message("fault.void empty"))
         if len(self.open_) == len(SIDES):
-            raise ValueError("a void that is open on all its sides holds nothing")
+            raise ValueError(message("fault.void all open"))
         return self
 
     def _ends(self) -> tuple[Vec3, Vec3]:
@@ -105,7 +108,7 @@ class SwingForm(Form):
     @model_validator(mode="after")
     def _swings(self) -> "SwingForm":
         if abs(self.closed[2]) > 1e-9 or abs(self.opens[2]) > 1e-9 or abs(dot(self.closed, self.opens)) > 1e-9:
-            raise ValueError("a door goes level from its hinges, and opens to a level side square to that")
+            raise ValueError(message("fault.door way"))
         return self
 
     def parts(self) -> list[TermPart]:
@@ -137,7 +140,7 @@ class AccessForm(Form):
     @model_validator(mode="after")
     def _is_square(self) -> "AccessForm":
         if 1e-9 < abs(self.facing[2]) < 1.0 - 1e-9:
-            raise ValueError("it faces level, or straight up or down")
+            raise ValueError(message("fault.faces level"))
         return self
 
     def parts(self) -> list[TermPart]:

@@ -20,6 +20,7 @@ from pipemodel.job.routing.directions import Heading, Standpoint
 from pipemodel.job.routing.faults import ItemError, PlaceError
 from pipemodel.job.routing.forms import BesideForm
 from pipemodel.job.routing.pen import RoutePen
+from pipemodel.messages.values import Count, Name, Number, message
 from pipemodel.trade.model import Former
 
 _TOUCH_MM = 1e-6
@@ -77,10 +78,7 @@ def lie_beside(pen: RoutePen, form: BesideForm, other: Followed) -> None:
         pen.used.add(pen.item)
     for leg in range(first, last + 1):
         if dot(sub(points[leg - first + 1], points[leg - first]), other.way(leg)) <= 0.0:
-            raise ItemError(
-                f"on the inside of its bends nothing is left of a leg beside leg {leg + 1} of {other.name!r}; "
-                "go on its other side, or nearer to it"
-            )
+            raise ItemError(message("fault.beside nothing left", leg=Count(leg + 1), name=Name(other.name)))
         if leg < last:
             _must_not_cut(other, leg, sub(points[leg - first + 1], other.corners[leg + 1]), former)
     there = distance(pen.at, points[0]) <= _TOUCH_MM
@@ -99,7 +97,7 @@ def _legs(form: BesideForm, other: Followed) -> tuple[int, int]:
     most = len(other.corners) - 1
     first, last = form.legs or (1, most)
     if last > most:
-        raise ItemError(f"{other.name!r} has {most} leg{'s' if most > 1 else ''}, and this asks for leg {last}")
+        raise ItemError(message("fault.legs of", name=Name(other.name), most=Count(most), last=Count(last)))
     return first - 1, last - 1
 
 
@@ -160,9 +158,7 @@ def _side(form: BesideForm, other: Followed, leg: int, stand: Standpoint, here: 
         off = sub(here, other.corners[leg])
         off = sub(off, scale(way, dot(off, way)))
         if distance(off, (0.0, 0.0, 0.0)) <= _TOUCH_MM:
-            raise PlaceError(
-                f"the run is in line with {other.name!r} here; say on which side to lie, such as `to: down`"
-            )
+            raise PlaceError(message("fault.in line", name=Name(other.name)))
         return unit(off)
     if abs(way[2]) <= _STEEP:
         return facing.side("down")
@@ -178,9 +174,15 @@ def _must_not_cut(other: Followed, leg: int, shift: Vec3, former: Former) -> Non
     outer, inner = (its, mine) if in_plane > 0.0 else (mine, its)
     # Of two that lie across the plane only, neither cuts the other's corner.
     if abs(in_plane) > _TOUCH_MM and outer - inner > abs(in_plane) + _TOUCH_MM:
-        whose = f"{other.name!r}" if in_plane > 0.0 else "this run"
         raise ItemError(
-            f"the distance cannot be kept round bend {leg + 1} of {other.name!r}: {whose} lies outside and is bent to "
-            f"{outer:g}, the inner one to {inner:g}, {outer - inner - abs(in_plane):.1f} too tight for it; use formers "
-            f"no more than {abs(in_plane):.1f} apart, or lie farther off"
+            message(
+                "fault.outer bend",
+                bend=Count(leg + 1),
+                other=Name(other.name),
+                whose=Name(other.name) if in_plane > 0.0 else message("fault.this run"),
+                outer=Number(outer),
+                inner=Number(inner),
+                missing=Number(outer - inner - abs(in_plane), ".1f"),
+                apart=Number(abs(in_plane), ".1f"),
+            )
         )

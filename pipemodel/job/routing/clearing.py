@@ -10,6 +10,7 @@ from pipemodel.job.routing.directions import described
 from pipemodel.job.routing.faces import extent
 from pipemodel.job.routing.faults import ItemError, PlaceError
 from pipemodel.job.routing.nearness import nearest_on, nearness_to, rise_to
+from pipemodel.messages.values import Name, Number, message
 
 FARTHEST_MM = 1e4
 """Farther aside than this is no way round a thing."""
@@ -56,8 +57,7 @@ class Passing:
                 best, deepest = value, low + i * step
         if best >= 0.0:
             raise PlaceError(
-                f"{self.thing.name!r} is not in the way: a straight tube here clears it by "
-                f"{best + self.gap:.1f} already"
+                message("fault.not in the way", name=Name(self.thing.name), gap=Number(best + self.gap, ".1f"))
             )
         return -rise_to(lambda u: spare(-u), -deepest, -low), rise_to(spare, deepest, high)
 
@@ -97,7 +97,11 @@ class Passing:
             low, high = high, 2.0 * high
             if low > most:
                 raise ItemError(
-                    f"{self.thing.name!r} cannot be cleared within {FARTHEST_MM / 1000:g} m to that side "
-                    f"({described(self.line.side)}); go round it another way"
+                    message(
+                        "fault.cannot clear",
+                        name=Name(self.thing.name),
+                        farthest=Number(FARTHEST_MM / 1000),
+                        side=Name(described(self.line.side), quoted=False),
+                    )
                 )
         return round(rise_to(spare, low, high), 9)

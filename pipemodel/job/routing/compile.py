@@ -7,7 +7,7 @@ from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.expressions import none_called
 from pipemodel.job.fall import Fall
 from pipemodel.job.forms import CornerForm
-from pipemodel.job.model import Place, Route, Thing
+from pipemodel.job.model import Fault, Place, Route, Thing, said_of
 from pipemodel.job.routing.beside import Followed, lie_beside
 from pipemodel.job.routing.directions import COMPASS, NOT_SAID, Standpoint, bearing_vector
 from pipemodel.job.routing.falling import is_level
@@ -18,7 +18,7 @@ from pipemodel.job.routing.legs import Edge, LegStretch, Measured, Past, ToCentr
 from pipemodel.job.routing.passover import Passover
 from pipemodel.job.routing.pen import RoutePen
 from pipemodel.job.routing.sets import advance_of, aside, set_angle
-from pipemodel.messages.values import Count, Name, message
+from pipemodel.messages.values import Count, Name, Number, message
 from pipemodel.trade.model import Former, Tube
 
 _TAPE: dict[str, tuple[Edge, Edge]] = {
@@ -79,7 +79,7 @@ def compile_route(
     try:
         pen = RoutePen(start, heading, tube, former, stand, run_fall)
     except ItemError as error:
-        raise RouteError([(0, f"the heading: {error}")]) from None
+        raise RouteError([(0, message("fault.the heading", why=Fault(said_of(error)).value))]) from None
     try:
         for i, item in enumerate(items):
             pen.item, pen.own = i, own[i] if own else None
@@ -161,7 +161,11 @@ def _stretch(form: GoForm, room: dict[str, Thing], levels: Mapping[str, float]) 
         level = form.to_level
         if isinstance(level, str) and level not in levels:
             raise ItemError(none_called("level", level, levels))
-        z, called = (levels[level], f"the level {level!r}") if isinstance(level, str) else (level, f"level {level:g}")
+        z, called = (
+            (levels[level], message("fault.level named", name=Name(level)))
+            if isinstance(level, str)
+            else (level, message("fault.level at", z=Number(level)))
+        )
         return ToLevel(z, called, form.gap, form.standoff)
     if form.to_face_of is not None:
         return ToFace(room[form.to_face_of], form.gap, form.standoff)
@@ -193,7 +197,7 @@ def _set(pen: RoutePen, form: SetForm, room: dict[str, Thing]) -> None:
     sides = [(name, form.offset if mm is None else mm) for name, mm in form.to]
     if form.rise:
         if abs(pen.ahead[2]) > 1.0 - 1e-9:
-            raise ItemError("a rise means nothing on an upright leg; name both sides: `to: {north: 60, east: 40}`")
+            raise ItemError(message("fault.rise upright"))
         sides.append(("up" if form.rise > 0.0 else "down", abs(form.rise)))
     named = [(name, mm or 0.0) for name, mm in sides]
     moved = aside(pen.flat, named)
@@ -211,7 +215,7 @@ def _set(pen: RoutePen, form: SetForm, room: dict[str, Thing]) -> None:
 
 def _pass_over(pen: RoutePen, form: PassoverForm, room: dict[str, Thing]) -> None:
     if form.to is None and abs(pen.ahead[2]) > 0.5:
-        raise ItemError("on a steep leg say to which side the tube passes, such as `to: north`")
+        raise ItemError(message("fault.steep side"))
     side = pen.facing.side(form.to or "up")
     former = pen.own or pen.former
     over = Passover(room[form.thing], form.gap, form.bends, form.angle, side, former, form.flat, form.offset or 0.0)

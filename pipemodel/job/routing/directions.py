@@ -29,6 +29,7 @@ from pipemodel.geometry.vectors import (
     unit,
 )
 from pipemodel.job.routing.faults import ItemError
+from pipemodel.messages.values import Name, message
 
 _WEST, _SOUTH, _DOWN = scale(EAST, -1.0), scale(NORTH, -1.0), scale(UP, -1.0)
 COMPASS: dict[str, Vec3] = {
@@ -70,10 +71,7 @@ class Standpoint(NamedTuple):
         if name in OF_THE_WALL:
             out = self.wall or self.fitter
             if out is None:
-                raise ItemError(
-                    f"{name!r} is counted from the wall the run is clipped to, or from the fitter, and this job tells "
-                    "neither; say on which side you stand, such as `seen from: south`"
-                )
+                raise ItemError(message("fault.from the wall", name=Name(name)))
             return out if name == "out" else scale(out, -1.0)
         if self.fitter is None or name not in ("left", "right"):
             return None
@@ -112,10 +110,7 @@ class Heading:
         if (way := self.stand.named(name)) is not None:
             return way
         if self.level is None:
-            raise ItemError(
-                f"{name!r} is counted from the last level heading, and this run has none yet; "
-                "say north, south, east or west"
-            )
+            raise ItemError(message("fault.last level", name=Name(name)))
         left = cross(UP, self.level)
         return {"left": left, "right": scale(left, -1.0), "ahead": self.level, "back": scale(self.level, -1.0)}[name]
 
@@ -133,9 +128,7 @@ def bearing_vector(bearing_deg: float, rise_deg: float = 0.0) -> Vec3:
 def square_to(ahead: Vec3, direction: Vec3, name: str) -> Vec3:
     """Return the part of `direction` square to the tube, as a unit vector."""
     if angle_deg(ahead, direction) < SAME_DEG or angle_deg(ahead, direction) > 180.0 - SAME_DEG:
-        raise ItemError(
-            f"{name!r} lies along the tube, which runs {described(ahead)}; name a direction to the side of it"
-        )
+        raise ItemError(message("fault.along the tube", name=Name(name), ahead=Name(described(ahead), quoted=False)))
     return clean(unit(sub(direction, scale(ahead, dot(ahead, direction)))))
 
 

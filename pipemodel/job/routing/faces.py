@@ -5,6 +5,7 @@ from pipemodel.geometry.shapes.face import Face
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.faults import ItemError, PlaceError
+from pipemodel.messages.values import Name, message
 
 
 def face_met(thing: Thing, origin: Vec3, ahead: Vec3) -> Face:
@@ -19,10 +20,8 @@ def face_met(thing: Thing, origin: Vec3, ahead: Vec3) -> Face:
     if (face := _measured(thing).met(origin, ahead)) is not None:
         return face
     if thing.shape.facing is not None:
-        raise PlaceError(f"this leg does not run towards {thing.name!r}, or starts behind its face")
-    raise PlaceError(
-        f"the axis of this leg does not meet {thing.name!r}: it passes beside it, runs away from it or starts inside it"
-    )
+        raise PlaceError(message("fault.not towards", name=Name(thing.name)))
+    raise PlaceError(message("fault.misses", name=Name(thing.name)))
 
 
 def flat_faces(thing: Thing) -> list[Face]:
@@ -36,10 +35,7 @@ def flat_faces(thing: Thing) -> list[Face]:
 
 def _measured(thing: Thing) -> Shape:
     if not thing.shape.measurable:
-        raise ItemError(
-            f"{thing.name!r} is a mesh, which has no flat face to measure to; "
-            "put a face or a box in the room where the measure is taken"
-        )
+        raise ItemError(message("fault.mesh no face", name=Name(thing.name)))
     return thing.shape
 
 
@@ -50,9 +46,9 @@ def extent(thing: Thing, direction: Vec3) -> tuple[float, float]:
         ItemError: if the thing is a mesh file, or a face that goes on for ever.
     """
     if thing.shape.facing is not None:
-        raise ItemError(f"{thing.name!r} is a face that goes on for ever; name a thing with an end to it")
+        raise ItemError(message("fault.lacking end to it", name=Name(thing.name)))
     if not thing.shape.measurable:
-        raise ItemError(f"{thing.name!r} is a mesh, which cannot be measured to here; put a box or a cylinder round it")
+        raise ItemError(message("fault.mesh not measured", name=Name(thing.name)))
     return thing.shape.reach(direction)
 
 

@@ -10,6 +10,7 @@ from pipemodel.geometry.vectors import Vec3, unit
 from pipemodel.job.fall import Fall
 from pipemodel.job.routing.directions import clean
 from pipemodel.job.routing.faults import ItemError
+from pipemodel.messages.values import Number, Word, message
 
 _LEVEL = 1e-9
 
@@ -42,13 +43,6 @@ def must_fall(direction: Vec3, fall: Fall) -> None:
     down = -direction[2] if fall.towards == "finish" else direction[2]
     if down >= fall.slope * hypot(direction[0], direction[1]) - _LEVEL:
         return
-    wrong = ("rises" if direction[2] > 0.0 else "goes down") + (" too little" if down > 0.0 else "")
-    raise ItemError(
-        f"this {wrong} where the run falls {one_in(fall)} towards its {fall.towards}, and water would stand in it; "
-        "take it out, say `towards` the other end, or `fall: none` where no water is meant to run"
-    )
-
-
-def one_in(fall: Fall) -> str:
-    """Return a fall as a ratio: "1 in 80"."""
-    return f"1 in {1.0 / fall.slope:.6g}"
+    way, little = Word("up" if direction[2] > 0.0 else "down"), Word("little" if down > 0.0 else "wrong")
+    ratio = Number(1.0 / fall.slope, ".6g")
+    raise ItemError(message("fault.against fall", way=way, little=little, ratio=ratio, end=Word(str(fall.towards))))

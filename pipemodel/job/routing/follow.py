@@ -9,6 +9,7 @@ from pipemodel.job.routing.falling import falling
 from pipemodel.job.routing.faults import ItemError, PlaceError
 from pipemodel.job.routing.legs import ToFace
 from pipemodel.job.routing.pen import RoutePen
+from pipemodel.messages.values import Name, Number, Word, message
 
 _ALONG = 1e-9
 _THERE_MM = 1e-6
@@ -37,12 +38,16 @@ def follow(
     face = face_met(thing, pen.at, ahead)
     if abs(dot(turn, face.normal)) > _ALONG:
         raise ItemError(
-            f"{described(turn)} does not run along that face of {thing.name!r}, which looks {described(face.normal)}"
+            message(
+                "fault.not along face",
+                turn=Name(described(turn), quoted=False),
+                name=Name(thing.name),
+                normal=Name(described(face.normal), quoted=False),
+            )
         )
     if abs(dot(falling(turn, pen.fall), face.normal)) > _ALONG:
         raise ItemError(
-            f"a leg that falls keeps no standoff from that face of {thing.name!r}, which looks "
-            f"{described(face.normal)}; measure the leg another way"
+            message("fault.falls no standoff", name=Name(thing.name), normal=Name(described(face.normal), quoted=False))
         )
     pen.go(ToFace(thing, standoff=standoff))
     pen.turn(turn)
@@ -54,17 +59,14 @@ def _face_beside(pen: RoutePen, thing: Thing, ahead: Vec3, looking: Vec3 | None)
         along = [f for f in along if dot(f.normal, looking) > 1.0 - _ALONG]
     if not along:
         raise ItemError(
-            f"no such face of {thing.name!r} runs along the tube, which heads {described(ahead)}; "
-            "for a tube that comes towards the face say which way to `turn`"
+            message("fault.no such face", name=Name(thing.name), ahead=Name(described(ahead), quoted=False))
         )
     before = [f for f in along if dot(sub(pen.at, f.point), f.normal) > 0.0]
     if not before:
-        raise PlaceError(f"the tube is not in front of a face of {thing.name!r} that it could follow")
+        raise PlaceError(message("fault.no face before", name=Name(thing.name)))
     if len(before) > 1:
         looks = ", ".join(described(f.normal) for f in before)
-        raise PlaceError(
-            f"the tube is in front of several faces of {thing.name!r}, looking {looks}: say which by `side`"
-        )
+        raise PlaceError(message("fault.many faces", name=Name(thing.name), looks=Name(looks, quoted=False)))
     return before[0]
 
 
@@ -74,7 +76,11 @@ def _move_over(pen: RoutePen, thing: Thing, face: Face, standoff: float, angle: 
         return
     if angle is None:
         raise PlaceError(
-            f"the tube runs {abs(off):.4g} {'farther from' if off > 0 else 'nearer to'} {thing.name!r} than the "
-            "standoff; say the `angle` of the set that brings it there"
+            message(
+                "fault.off standoff",
+                off=Number(abs(off), ".4g"),
+                way=Word("farther" if off > 0 else "nearer"),
+                thing=Name(thing.name),
+            )
         )
     pen.set_aside(scale(face.normal, -1.0 if off > 0.0 else 1.0), abs(off), angle, 0.0)

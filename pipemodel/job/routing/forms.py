@@ -27,6 +27,7 @@ from pipemodel.job.routing.words import (
     parse_level,
 )
 from pipemodel.job.tool_forms import FormerChoice
+from pipemodel.messages.values import Name, Number, Word, listed, message
 
 OwnFormer = Annotated[
     FormerChoice | None, Field(description="What its own bends are made round; the run's former if left out")
@@ -58,10 +59,12 @@ class _Choice(Form):
     def _exactly_one(self) -> "_Choice":
         given = [name for name in self._one_of if getattr(self, _field(name)) is not None]
         if empty := [name for name in self._one_of if _field(name) in self.model_fields_set and name not in given]:
-            raise ValueError(f"{empty[0]!r} has nothing written after it; write how far, or leave it out")
+            raise ValueError(message("fault.nothing after", empty=Name(empty[0])))
         if len(given) != 1:
-            has = f"this has {' and '.join(map(repr, given))}" if given else "this has none"
-            raise ValueError(f"{self._what} is one of {', '.join(self._one_of)}; {has}")
+            names = Name(", ".join(self._one_of), quoted=False)
+            has = message("fault.has", given=listed([Name(one) for one in given]))
+            has = has if given else message("fault.has none")
+            raise ValueError(message("fault.one of", what=Word(self._what), names=names, has=has))
         return self
 
     @property
@@ -95,7 +98,7 @@ class GoForm(_Choice):
         "to centre of",
         "to level",
     )
-    _what = "a leg"
+    _what = "leg"
 
     to_centre: Length | None = Field(
         None, alias="to centre", description="To the centre of the next bend; as a plain number"
@@ -120,13 +123,11 @@ class GoForm(_Choice):
         off = [name for name in ("gap", "standoff") if getattr(self, name) is not None]
         if self.chosen in ("to face of", "past"):
             if len(off) != 1:
-                raise ValueError(
-                    f"{self.chosen!r} needs either a gap (to the outside of the tube) or a standoff (to its axis)"
-                )
+                raise ValueError(message("fault.gap or standoff", chosen=Name(self.chosen)))
         elif self.chosen == "to level" and len(off) > 1:
-            raise ValueError("to a level, give a gap or a standoff, or neither")
+            raise ValueError(message("fault.level gap"))
         elif off and self.chosen != "to level":
-            raise ValueError(f"{off[0]!r} goes with 'to face of', 'past' or 'to level', not with {self.chosen!r}")
+            raise ValueError(message("fault.off goes with", off=Name(off[0]), chosen=Name(self.chosen)))
         return self
 
 
@@ -145,7 +146,7 @@ class BendForm(_Choice):
     """Which way the tube turns: to a direction, by an angle towards it, to a bearing, or back on itself."""
 
     _one_of = ("to", "bearing", "back")
-    _what = "a turn"
+    _what = "turn"
 
     to: Direction | None = None
     angle: TurnAngle | None = None
@@ -162,7 +163,9 @@ class BendForm(_Choice):
     def _goes_together(self) -> "BendForm":
         for name, needs in (("angle", "to"), ("rise", "bearing"), ("apart", "back")):
             if getattr(self, name) is not None and self.chosen != needs:
-                raise ValueError(f"{name!r} goes with {needs!r}, not with {self.chosen!r}")
+                raise ValueError(
+                    message("fault.goes with", name=Name(name), needs=Name(needs), chosen=Name(self.chosen))
+                )
         return self
 
 
@@ -191,24 +194,21 @@ class SetForm(Form):
     @model_validator(mode="after")
     def _goes_together(self) -> "SetForm":
         if (self.angle is None) == (self.length is None):
-            raise ValueError("a set needs either an angle, or the length it may take along the tube")
+            raise ValueError(message("fault.set angle"))
         ways = [self.offset is not None, self.clear is not None, len(self.to) == 2]
         if sum(ways) != 1:
-            raise ValueError(
-                "a set is by an offset, or to clear a thing, or 'to' gives two distances ({north: 60, up: 40}): "
-                "one of these"
-            )
+            raise ValueError(message("fault.set by"))
         if self.rise is not None and self.offset is None:
-            raise ValueError("'rise' goes with an offset")
+            raise ValueError(message("fault.rise goes"))
         if (self.clear is None) != (self.gap is None):
-            raise ValueError("'clear' names a thing and 'gap' says by how much: each needs the other")
+            raise ValueError(message("fault.clear and gap"))
         if self.clear is not None and self.angle is None:
-            raise ValueError("a set that clears a thing needs its angle")
+            raise ValueError(message("fault.clear angle"))
         where = [n for n in ("first bend", "centre", "last bend") if getattr(self, _field(n)) is not None]
         if len(where) > 1:
-            raise ValueError(f"{where[0]!r} and {where[1]!r} both say where the set is; leave one out")
+            raise ValueError(message("fault.both where", where=Name(where[0]), where_2=Name(where[1])))
         if where and self.clear is not None:
-            raise ValueError(f"a set that clears a thing lies where it must; {where[0]!r} has no place here")
+            raise ValueError(message("fault.set lies", where=Name(where[0])))
         return self
 
 
@@ -233,9 +233,9 @@ class PassoverForm(Form):
     @model_validator(mode="after")
     def _goes_together(self) -> "PassoverForm":
         if self.bends == 4 and self.angle > 90.0:
-            raise ValueError(f"the bends of a passover with four are of 90 degrees at most, not {self.angle:g}")
+            raise ValueError(message("fault.passover four", angle=Number(self.angle)))
         if self.bends == 3 and self.flat is not None:
-            raise ValueError("a passover with three bends has no flat on top; say `bends: 4`")
+            raise ValueError(message("fault.passover three"))
         return self
 
 
@@ -276,7 +276,7 @@ class RouteItem(_Choice):
         *("north", "south", "east", "west", "up", "down", "left", "right", "out", "in"),
         *("corner", "by", "set", "pass over", "follow", "beside"),
     )
-    _what = "an item of a route"
+    _what = "item"
 
     go: Go | None = Field(None, description="Straight on: how far")
     turn: Turn | None = Field(None, description="A bend: which way")

@@ -15,6 +15,7 @@ from pipemodel.geometry.vectors import Vec3, along, cross, dot, length, scale, s
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.faces import centre, extent, face_met
 from pipemodel.job.routing.faults import ItemError
+from pipemodel.messages.values import Message, Name, Number, Word, message
 from pipemodel.trade.model import Former
 
 _LEVEL = 1e-9
@@ -60,7 +61,7 @@ class ToLevel:
     """Until the corner is at a height; or the outside of the tube off it by `gap`, or its axis by `standoff`; mm."""
 
     z: float
-    called: str
+    called: Message
     gap: float | None = None
     standoff: float | None = None
 
@@ -141,15 +142,11 @@ def leg_length(
             at += stretch.mm
             if stretch.start != "centre":
                 if before is None or i > 0:
-                    raise ItemError(
-                        f"there is no bend here to measure from: `from {stretch.start}` needs one right before this leg"
-                    )
+                    raise ItemError(message("fault.no bend from", start=Name(stretch.start, quoted=False)))
                 at -= before.beyond_corner(stretch.start, outside)
             if stretch.finish != "centre":
                 if after is None or not last:
-                    raise ItemError(
-                        f"there is no bend here to measure to: `to {stretch.finish}` needs one right after this leg"
-                    )
+                    raise ItemError(message("fault.no bend to", finish=Name(stretch.finish, quoted=False)))
                 at -= after.beyond_corner(stretch.finish, outside)
         elif isinstance(stretch, ToCentreOf):
             at = dot(sub(centre(stretch.thing), origin), flat) / dot(ahead, flat)
@@ -164,14 +161,16 @@ def leg_length(
 
 def _to_face(stretch: ToFace, origin: Vec3, here: Vec3, ahead: Vec3, after: Made | None, outside: float) -> float:
     face = face_met(stretch.thing, here, ahead)
-    return _off_face(stretch, face, f"the face of {stretch.thing.name!r}", origin, ahead, after, outside)
+    return _off_face(
+        stretch, face, message("fault.face of", thing=Name(stretch.thing.name)), origin, ahead, after, outside
+    )
 
 
 def _to_level(stretch: ToLevel, origin: Vec3, here: Vec3, ahead: Vec3, after: Made | None, outside: float) -> float:
     rise = stretch.z - here[2]
     if abs(ahead[2]) < _LEVEL or rise * ahead[2] < 0.0:
-        way = "is level" if abs(ahead[2]) < _LEVEL else "goes away from it"
-        raise ItemError(f"this leg {way} and does not come to {stretch.called}, which is {abs(rise):g} off; turn first")
+        way = Word("level" if abs(ahead[2]) < _LEVEL else "away")
+        raise ItemError(message("fault.not to level", way=way, called=stretch.called, off=Number(abs(rise))))
     if stretch.gap is None and stretch.standoff is None:
         return (stretch.z - origin[2]) / ahead[2]
     face = plane((here[0], here[1], stretch.z), (0.0, 0.0, -1.0 if ahead[2] > 0.0 else 1.0))
@@ -179,15 +178,18 @@ def _to_level(stretch: ToLevel, origin: Vec3, here: Vec3, ahead: Vec3, after: Ma
 
 
 def _off_face(
-    stretch: ToFace | ToLevel, face: Face, called: str, origin: Vec3, ahead: Vec3, after: Made | None, outside: float
+    stretch: ToFace | ToLevel,
+    face: Face,
+    called: Message,
+    origin: Vec3,
+    ahead: Vec3,
+    after: Made | None,
+    outside: float,
 ) -> float:
     closing = -dot(ahead, face.normal)
     reach = _reach(face, ahead, after)
     if reach is None:
-        raise ItemError(
-            f"the tube still runs towards {called} after this bend, so it holds no distance "
-            "from it; turn along it or away from it, or measure this leg another way"
-        )
+        raise ItemError(message("fault.still towards", called=called))
     if stretch.standoff is not None:
         off = stretch.standoff
     elif after is None:
@@ -218,7 +220,7 @@ def _reach(face: Face, ahead: Vec3, after: Made | None) -> float | None:
 
 def _past(stretch: Past, origin: Vec3, ahead: Vec3, after: Made | None, outside: float) -> float:
     if stretch.thing.shape.facing is not None:
-        raise ItemError(f"{stretch.thing.name!r} is a face that goes on for ever: there is no getting past it")
+        raise ItemError(message("fault.no way past", name=Name(stretch.thing.name)))
     far = extent(stretch.thing, ahead)[1] - dot(origin, ahead)
     if stretch.standoff is not None:
         return far + stretch.standoff
@@ -226,8 +228,7 @@ def _past(stretch: Past, origin: Vec3, ahead: Vec3, after: Made | None, outside:
         return far + (stretch.gap or 0.0)
     if abs(dot(after.direction, ahead)) > 1e-9:
         raise ItemError(
-            f"past {stretch.thing.name!r} by a gap needs a square bend after it, or the end of the run; "
-            f"this bend is of {after.angle_deg:g} degrees: give `standoff` (to the corner) instead"
+            message("fault.past needs square", name=Name(stretch.thing.name), angle=Number(after.angle_deg))
         )
     return far + (stretch.gap or 0.0) + outside / 2.0
 

@@ -12,6 +12,7 @@ from pipemodel.geometry.centreline import Arc, LinePiece, Straight
 from pipemodel.geometry.shapes.base import Shape
 from pipemodel.job.model import Thing
 from pipemodel.job.routing.faults import ItemError
+from pipemodel.messages.values import Name, message
 
 _STEP_MM = 2.0
 _MOST_STEPS = {Straight: 4096, Arc: 256}
@@ -29,10 +30,7 @@ def nearness_to(thing: Thing) -> Shape:
     """
     if thing.shape.measurable and thing.shape.facing is None:
         return thing.shape
-    raise ItemError(
-        f"{thing.name!r} is a mesh or a face without end, which cannot be passed over; "
-        "put a box or a cylinder round what is in the way"
-    )
+    raise ItemError(message("fault.not passed over", name=Name(thing.name)))
 
 
 def nearest_on(pieces: Sequence[LinePiece], near: Shape) -> float:

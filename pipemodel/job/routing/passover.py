@@ -15,7 +15,7 @@ from pipemodel.job.model import Thing
 from pipemodel.job.routing.clearing import FARTHEST_MM, LegLine, Passing
 from pipemodel.job.routing.faults import PlaceError
 from pipemodel.job.routing.legs import setback
-from pipemodel.messages.values import Length, Message, Name, listed, message
+from pipemodel.messages.values import Length, Message, Name, Number, listed, message
 from pipemodel.trade.model import Former, Tube
 
 Profile: TypeAlias = list[tuple[float, float]]
@@ -122,8 +122,13 @@ def _four(ask: Passover, middle: float, passing: Passing, spare: Spare) -> Noted
     flat = max(needed, 2.0 * back + straight) if ask.flat is None else ask.flat
     if flat < needed - 1e-6:
         raise PlaceError(
-            f"a flat of {flat:g} is too short to keep {ask.gap:g} from {ask.thing.name!r}: "
-            f"it needs {needed:.1f} centre to centre"
+            message(
+                "fault.flat short",
+                flat=Number(flat),
+                gap=Number(ask.gap),
+                name=Name(ask.thing.name),
+                needed=Number(needed, ".1f"),
+            )
         )
     if ask.flat is None and flat > needed + 1e-6:
         has, needs = Length(flat, ".1f", beside=needed), Length(needed, ".1f", beside=flat)

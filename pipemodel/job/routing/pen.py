@@ -15,7 +15,7 @@ from pipemodel.job.routing.faults import ItemError, PlaceError
 from pipemodel.job.routing.legs import LegStretch, Made, Measured, bend_between, leg_length
 from pipemodel.job.routing.passover import Excursion, Passover, pass_over
 from pipemodel.job.routing.sets import advance_of, clearing_set, least_offset
-from pipemodel.messages.values import Message, Number, message
+from pipemodel.messages.values import Message, Name, Number, Word, message
 from pipemodel.trade.model import Former, Tube
 
 RETURN_DEG = 179.9
@@ -110,12 +110,9 @@ class RoutePen:
         else:
             angle = angle_deg(self.ahead, direction)
             if angle < SAME_DEG:
-                raise ItemError(f"the tube heads {described(named)} already: there is no bend to make")
+                raise ItemError(message("fault.heads already", value=Name(described(named), quoted=False)))
             if angle > RETURN_DEG or angle_deg(self.flat.ahead, named) > RETURN_DEG:
-                raise ItemError(
-                    f"the tube heads {described(self.flat.ahead)}, so this turns straight back; for a return bend say "
-                    "to which side, such as `turn: {back: left}`"
-                )
+                raise ItemError(message("fault.turns back", ahead=Name(described(self.flat.ahead), quoted=False)))
             self._bend(bend_between(self.ahead, direction, angle, self._former_here()))
         self.leg_fall, self.sloping = self.fall, self.fall is not None and is_level(named)
 
@@ -138,17 +135,12 @@ class RoutePen:
     def turn_back(self, side: Vec3, apart: float | None) -> None:
         """Make a return: one bend of 180 degrees to `side`, or two square ones when it is wider than that."""
         if self.fall is not None:
-            raise ItemError(
-                "a return bend's two legs run exactly opposite ways, so one of them would rise; turn twice instead, or "
-                "say `fall: none` in this turn"
-            )
+            raise ItemError(message("fault.return rises"))
         former = self._former_here()
         least = 2.0 * former.radius_mm
         wide = least if apart is None else apart
         if wide < least - _TOUCH_MM:
-            raise ItemError(
-                f"a return of {wide:g} centre to centre is tighter than the former: twice its radius is {least:g}"
-            )
+            raise ItemError(message("fault.return tight", wide=Number(wide), least=Number(least)))
         back = scale(self.ahead, -1.0)
         one = wide <= least + _TOUCH_MM
         if one:
@@ -167,12 +159,12 @@ class RoutePen:
         own, self.own = self.own, None
         here = self._leg_end()
         if distance(point, here) <= _TOUCH_MM:
-            raise PlaceError("this corner is where the run is already")
+            raise PlaceError(message("fault.corner here"))
         direction = unit(sub(point, here))
         if self._stretches:
             angle = angle_deg(self.ahead, direction)
             if angle > RETURN_DEG:
-                raise PlaceError("this corner lies straight back where the tube comes from")
+                raise PlaceError(message("fault.corner back"))
             if angle > SAME_DEG:
                 self._bend(bend_between(self.ahead, direction, angle, self._former_here()))
         elif self.heading is not None:
@@ -181,8 +173,11 @@ class RoutePen:
             within = BESIDE_RETURN_MM if after_return else IN_LINE_MM
             if astray > 90.0 or distance(point, here) * sin_deg(astray) > within:
                 raise PlaceError(
-                    f"this corner is not straight ahead: the tube heads {described(self.ahead)} here, "
-                    f"and the corner lies {astray:.4g} degrees off that"
+                    message(
+                        "fault.corner astray",
+                        ahead=Name(described(self.ahead), quoted=False),
+                        astray=Number(astray, ".4g"),
+                    )
                 )
         self.heading = Heading.along(direction, self.heading)
         self.leg_fall, self.sloping = self.fall, False
@@ -204,8 +199,14 @@ class RoutePen:
         if offset < least - _TOUCH_MM:
             most = floor(10.0 * degrees(acos(1.0 - offset / (2.0 * radius)))) / 10.0
             raise ItemError(
-                f"two bends of {angle:g} degrees round {radius:g} move the tube {least:.1f} aside at the least; "
-                f"for {offset:.4g} use {most:g} degrees or less"
+                message(
+                    "fault.set least",
+                    angle=Number(angle),
+                    radius=Number(radius),
+                    least=Number(least, ".1f"),
+                    offset=Number(offset, ".4g"),
+                    most=Number(most),
+                )
             )
         if to_first or not self._stretches:
             self._stretches.append((self.item, Measured(to_first)))
@@ -230,7 +231,7 @@ class RoutePen:
     def set_clear(self, thing: Thing, gap: float, side: Vec3, angle: float) -> None:
         """Make a set that brings the tube clear of a thing, as late as it can."""
         if self._stretches:
-            raise ItemError("a set that clears a thing lies where it must; leave out the `go` before it")
+            raise ItemError(message("fault.set lacking go"))
         former = self.own or self.former
         if self.lost:
             self.before = Made(angle, self.ahead, side, former)
@@ -242,10 +243,7 @@ class RoutePen:
     def pass_over(self, ask: Passover) -> None:
         """Pass over a thing on this leg, which goes on as if it were not there."""
         if self.sloping:
-            raise ItemError(
-                "a leg that falls passes over nothing: not all the legs of a passover can fall; go round by a set or "
-                "by turns, or say `fall: none` where the leg sets out"
-            )
+            raise ItemError(message("fault.falling passover"))
         self._passovers.append((self.item, ask))
         self.used.add(self.item)
 
@@ -266,7 +264,7 @@ class RoutePen:
         """Return what the bend made now goes round: of this item, of the corner it is made at, or of the run."""
         at_end, self._at_end = self._at_end, None
         if self.own is not None and at_end is not None:
-            raise ItemError("the corner that this bend is made at has a former of its own already; leave one out")
+            raise ItemError(message("fault.corner former"))
         if self.own is not None:
             self.used.add(self.item)
             return self.own
@@ -296,10 +294,7 @@ class RoutePen:
             return self._exact_end or self.at
         for _, stretch in self._stretches:
             if getattr(stretch, "finish", "centre") != "centre" or getattr(stretch, "gap", None) is not None:
-                raise ItemError(
-                    "the leg before is measured to the outside of a bend that only this corner decides; "
-                    "give that leg to the centre, or turn by name"
-                )
+                raise ItemError(message("fault.outside of corner"))
         return along(self.at, self.ahead, self._length(None))
 
     def _length(self, after: Made | None) -> float:
@@ -310,7 +305,7 @@ class RoutePen:
     def _end_leg(self, after: Made | None) -> None:
         if not self._stretches:
             if len(self.corners) == 1:
-                raise ItemError("a run starts with a leg, not with a bend; say how far it goes first")
+                raise ItemError(message("fault.leg first"))
             raise ItemError(message("route.no leg between"))
         item = self._stretches[-1][0]
         gone = 0.0
@@ -351,18 +346,15 @@ class RoutePen:
         ends = gone - (after.setback if after else 0.0)
         for i, (item, ask, excursion) in enumerate(made):
             if excursion.begins < free - _TOUCH_MM:
-                what = (
-                    f"the passover of {made[i - 1][1].thing.name!r}"
-                    if i
-                    else "the bend"
-                    if self.before
-                    else "the start"
-                )
-                early = f"passing over {ask.thing.name!r} begins {free - excursion.begins:.1f} too early"
-                self.fault(item, PlaceError(f"{early}: there is not the room after {what} before it"))
+                what = message("fault.after", what=Word("bend" if self.before else "start"))
+                if i:
+                    what = message("fault.after passover", thing=Name(made[i - 1][1].thing.name))
+                early = Number(free - excursion.begins, ".1f")
+                said = message("fault.passover early", thing=Name(ask.thing.name), early=early, what=what)
+                self.fault(item, PlaceError(said))
             if i == len(made) - 1 and excursion.ends > ends + _TOUCH_MM:
-                more = f"passing over {ask.thing.name!r} takes {excursion.ends - ends:.1f} more than the leg has left"
-                self.fault(item, PlaceError(more))
+                more = Number(excursion.ends - ends, ".1f")
+                self.fault(item, PlaceError(message("fault.passover long", thing=Name(ask.thing.name), more=more)))
             free = excursion.ends
             for corner in excursion.corners:
                 self._drawn(corner, item, ask.former)

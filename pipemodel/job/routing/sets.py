@@ -11,6 +11,7 @@ from pipemodel.job.routing.directions import Heading, clean
 from pipemodel.job.routing.faults import ItemError
 from pipemodel.job.routing.legs import setback
 from pipemodel.job.routing.nearness import rise_to
+from pipemodel.messages.values import Name, message
 
 
 @dataclass(frozen=True)
@@ -30,8 +31,7 @@ def aside(heading: Heading, sides: Sequence[tuple[str, float]]) -> Aside:
     vectors = [(heading.side(name), mm) for name, mm in sides]
     if len(vectors) == 2 and abs(dot(vectors[0][0], vectors[1][0])) > 1e-9:
         raise ItemError(
-            f"{sides[0][0]} and {sides[1][0]} are not square to each other across this leg; "
-            "a rolled set goes to two sides a quarter turn apart"
+            message("fault.not square", sides=Name(sides[0][0], quoted=False), sides_2=Name(sides[1][0], quoted=False))
         )
     moved = (0.0, 0.0, 0.0)
     for side, mm in vectors:

@@ -12,6 +12,7 @@ from pydantic_core import CoreSchema, core_schema
 from pipemodel.job.expressions import none_called
 from pipemodel.job.quantities import NonNegativeLength, parse_angle, parse_length, parse_positive_length, shown
 from pipemodel.job.routing.directions import COMPASS, OF_THE_WALL, RELATIVE
+from pipemodel.messages.values import Name, Number, message
 
 DIRECTIONS = (*COMPASS, *RELATIVE, *OF_THE_WALL)
 
@@ -29,11 +30,9 @@ def parse_direction(value: object) -> str:
         if name in DIRECTIONS:
             return name
         if name in ("forward", "forwards"):
-            raise ValueError(
-                f"{shown(value)!r} may be either way; say 'out' (from the wall), 'in', or 'ahead' (as the run heads)"
-            )
+            raise ValueError(message("fault.either way", value=Name(shown(value))))
         raise ValueError(none_called("direction", name, DIRECTIONS))
-    raise ValueError(f"a direction is one of {', '.join(DIRECTIONS)}")
+    raise ValueError(message("fault.directions", directions=Name(", ".join(DIRECTIONS), quoted=False)))
 
 
 def parse_sides(value: object) -> tuple[tuple[str, float | None], ...]:
@@ -45,7 +44,7 @@ def parse_sides(value: object) -> tuple[tuple[str, float | None], ...]:
     if not isinstance(value, dict):
         return ((parse_direction(value), None),)
     if len(value) != 2:
-        raise ValueError("a rolled set goes to two sides at once, such as {north: 60, up: 40}")
+        raise ValueError(message("fault.two sides"))
     return tuple((parse_direction(name), parse_positive_length(mm)) for name, mm in value.items())
 
 
@@ -56,7 +55,7 @@ def parse_bends(value: object) -> int:
         ValueError: if that is neither 3 nor 4.
     """
     if isinstance(value, bool) or value not in (3, 4):
-        raise ValueError(f"a passover has 3 or 4 bends, not {shown(value)}")
+        raise ValueError(message("fault.three or four", value=Name(shown(value), quoted=False)))
     return 4 if value == 4 else 3
 
 
@@ -70,14 +69,14 @@ def parse_legs(value: object) -> tuple[int, int]:
     whole = [int(n) for n in given if isinstance(n, int | float) and not isinstance(n, bool) and n == n // 1]
     if len(given) == len(whole) == 2 and 1 <= whole[0] <= whole[1]:
         return whole[0], whole[1]
-    raise ValueError("legs are counted from 1: the first and the last, such as [2, 4], or the number of one")
+    raise ValueError(message("fault.legs counted"))
 
 
 def _bend_of(most: float) -> Callable[[object], float]:
     def parse(value: object) -> float:
         angle = parse_angle(value)
         if not 0.0 < angle <= most:
-            raise ValueError(f"an angle of {angle:g} degrees is not possible here: more than 0, at most {most:g}")
+            raise ValueError(message("fault.angle range", angle=Number(angle), most=Number(most)))
         return angle
 
     return parse

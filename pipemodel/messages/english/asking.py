@@ -52,6 +52,7 @@ TEMPLATES = {
     "ask.about the job": (
         "Seen from the room, the wall to the north. Lengths are mm unless they carry a unit; x is east, y north, z up."
     ),
+    "ask.again": "So the answers make no piece. Give them again; Enter keeps one as it is.",
     "ask.now": "Now change it, and try: pipemodel check {file}",
     "ask.wall": "wall",
     "ask.step": "step",

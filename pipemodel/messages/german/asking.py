@@ -54,6 +54,7 @@ TEMPLATES = {
         "Vom Raum aus gesehen, die Wand im Norden. Längen sind mm, wenn keine Einheit dabeisteht; x ist "
         "Osten, y Norden, z oben."
     ),
+    "ask.again": "So wird aus den Antworten kein Stück. Noch einmal antworten; Eingabe behält eine Antwort.",
     "ask.now": "Jetzt ändern und versuchen: pipemodel check {file}",
     "ask.wall": "Wand",
     "ask.step": "Vorsprung",
