@@ -254,7 +254,7 @@ def test_a_straight_edge_that_goes_past_its_leg_lies_where_no_tube_is(angle, sid
         ([451, 33, 33, 722], [12, 5, 7], [37, -90], "wrong way"),
         # The start end is out of reach of who holds the piece at bend 2: a ring is drawn.
         ([983, 1565, 1294], [90, 23], [0], "twist"),
-        # A slight bend beside it is unsteady on the bench, and an end beyond it out of reach: rings are drawn further on.
+        # A slight bend beside it is unsteady on the bench, what lies beyond out of reach: rings are drawn further on.
         ([120, 800, 800, 60], [12, 90, 15], [180, 180], "twist"),
         ([1200, 1200, 60, 800, 1200], [60, 60, 15, 90], [37, 180, 90], "twist"),
         # Three places nearly in line: what stands 190 mm up is not read, and which way it goes off is seen.
