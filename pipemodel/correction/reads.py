@@ -4,8 +4,9 @@ from typing import Any
 
 from pipemodel.bending.part_bent import PartBent
 from pipemodel.messages.values import Count, Word
-from pipemodel.pulls.bench_measures import FLAT_MM, PLANAR_DEG, SIGHT_MM, STANDS_MM, Lay
+from pipemodel.pulls.bench_measures import PLANAR_DEG, SIGHT_MM, STANDS_MM, Lay
 from pipemodel.pulls.measures import Measure, MeasureKind
+from pipemodel.pulls.places import Place
 
 
 def reads_of(measure: Measure, piece: PartBent) -> dict[str, Any]:
@@ -35,9 +36,6 @@ def reads_of(measure: Measure, piece: PartBent) -> dict[str, Any]:
         case MeasureKind.HEIGHT | MeasureKind.SPAN:
             d = 1 if measure.kind is MeasureKind.HEIGHT else -1
             return {"kind": "apart", "one": bend("before"), "two": bend("after") + 1, "d": d}
-        case MeasureKind.OFFSET:
-            d = 1 if word("lies") == "away" else -1
-            return {"kind": "off", "leg": bend("bend") + (word("side") == "after"), "end": word("end"), "d": d}
         case MeasureKind.ACROSS:
             return {"kind": "across"}
         case MeasureKind.ROUND:
@@ -51,15 +49,20 @@ def reads_of(measure: Measure, piece: PartBent) -> dict[str, Any]:
     index, where = measure.lay
     if where == "all":
         return {"kind": "gaps", "i": index}
-    end, ring, *past = where.split(" ")
-    at: dict[str, Any] = {"i": index, "end": end, "ring": float(ring)}
-    if past:
-        at["past"] = int(past[0])
+    if measure.kind is MeasureKind.CORNER:
+        return {"kind": "corner", "i": index, "ring": float(where.removeprefix("rings "))}
+    end, ring, *past = where.removeprefix("edge ").split(" ")
+    place = Place(end, float(ring), int(past[0]) if past else None)
+    at: dict[str, Any] = {"i": index, "end": end, "ring": place.ring}
+    if place.past is not None:
+        at["past"] = place.past
+    if measure.kind is MeasureKind.OFFSET:
+        return {"kind": "off", **at, "d": 1 if word("lies") == "away" else -1}
     if measure.kind is MeasureKind.ASIDE:
         away = "towards" in values and word("towards") == "other"
         return {"kind": "aside", **at, "sign": -1 if away else 1}
     if measure.kind is MeasureKind.HAND:
-        within = Lay(index, end, float(ring)).within(piece)
+        within = Lay(index, place).within(piece)
         assert within is not None
-        return {"kind": "hand", **at, "least": 2.0 * within[0] + FLAT_MM}
+        return {"kind": "hand", **at, "least": within.side}
     return {"kind": "stand" if measure.kind is MeasureKind.STAND_OFF else "gap", **at}

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple, TypeAlias
 
 from pipemodel.bending.part_bent import PartBent
 from pipemodel.geometry.vectors import ORIGIN, Vec3, add, cross, dot, length, scale, sub
-from pipemodel.pulls.bench_measures import Lay
+from pipemodel.pulls.places import Place
 
 Reads: TypeAlias = Mapping[str, Any]
 Put: TypeAlias = Callable[[int, int, float], None]
@@ -50,7 +50,7 @@ def read_to_side(reads: Reads, piece: PartBent, side: int) -> float:
     high = side * dot(axis, sub(point, piece.arcs[reads["i"]].start))
     if reads["kind"] == "gap":
         return high
-    slope = dot(axis, _lay(reads).leg(piece).direction)
+    slope = dot(axis, _place(reads).leg(piece).direction)
     return high + piece.outside_mm / 2.0 * (1.0 - sqrt(max(0.0, 1.0 - slope * slope)))
 
 
@@ -81,6 +81,8 @@ def put_slopes(reads: Reads, piece: PartBent, side: int, put: Put) -> None:
     kind = reads["kind"]
     if kind == "angle":
         put(ANGLE, reads["i"], 180.0 / pi)
+    elif kind == "corner":
+        put(ANGLE, reads["i"], _corner_grows(piece, reads["i"], reads["ring"]))
     elif kind == "back":
         _back(reads, piece, put)
     elif kind in ("apart", "crown", "off"):
@@ -123,11 +125,18 @@ def _back_grows(piece: PartBent, index: int) -> float:
     return (arc.radius + piece.outside_mm / 2.0) / 2.0 / cos(radians(arc.angle_deg) / 2.0) ** 2
 
 
+def _corner_grows(piece: PartBent, index: int, ring: float) -> float:
+    """Return how much further apart rings lie, so far from a bend's back, as its angle grows, mm for each radian."""
+    arc, on = piece.arcs[index], ring - piece.back_mm(index)
+    half = radians(arc.angle_deg) / 2.0
+    return (arc.radius - 2.0 * _back_grows(piece, index)) * cos(half) - on * sin(half)
+
+
 def _off_leg(reads: Reads, piece: PartBent, put: Put) -> None:
-    leg = reads["leg"] if reads["kind"] == "off" else reads["one"]
+    leg = reads["i"] if reads["kind"] == "off" else reads["one"]
     line = piece.legs[leg]
     if reads["kind"] == "off":
-        point = _end(piece, reads["end"], 0.0)
+        point = _seen_at(piece, reads)
     elif reads["kind"] == "apart":
         point = _of_arc(piece, reads["two"] - 1, 1.0)
     else:
@@ -140,7 +149,7 @@ def _off_leg(reads: Reads, piece: PartBent, put: Put) -> None:
 
 
 def _stand(reads: Reads, piece: PartBent, side: int, put: Put) -> None:
-    axis, way = piece.arcs[reads["i"]].axis, _lay(reads).leg(piece).direction
+    axis, way = piece.arcs[reads["i"]].axis, _place(reads).leg(piece).direction
     slope = dot(axis, way)
     leans = piece.outside_mm / 2.0 * slope / sqrt(max(1e-12, 1.0 - slope * slope))
     point = _seen_at(piece, reads)
@@ -202,8 +211,8 @@ def _end(piece: PartBent, end: str, ring: float) -> _Point:
     return _Point(last.point_at(last.length - ring), len(piece.arcs))
 
 
-def _lay(reads: Reads) -> Lay:
-    return Lay(reads["i"], reads["end"], reads["ring"], reads.get("past"))
+def _place(reads: Reads) -> Place:
+    return Place(reads["end"], reads["ring"], reads.get("past"))
 
 
 def _seen_at(piece: PartBent, reads: Reads) -> _Point:
@@ -211,10 +220,10 @@ def _seen_at(piece: PartBent, reads: Reads) -> _Point:
     past, end = reads.get("past"), reads["end"]
     if past is None:
         return _end(piece, end, reads["ring"])
-    lay, arc, on = _lay(reads), piece.arcs[past], end == "finish"
-    way, grows = lay.leg(piece).direction, _back_grows(piece, past)
+    place, arc, on = _place(reads), piece.arcs[past], end == "finish"
+    way, grows = place.leg(piece).direction, _back_grows(piece, past)
     by_angle = arc.radius - grows if on else grows
-    return _Point(lay.place(piece), past + on, None, past, (way, scale(way, by_angle), ORIGIN))
+    return _Point(place.at(piece), past + on, None, past, (way, scale(way, by_angle), ORIGIN))
 
 
 def _of_arc(piece: PartBent, bend: int, share: float) -> _Point:

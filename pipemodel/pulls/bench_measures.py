@@ -5,15 +5,17 @@ height further out uncertain in proportion (a gap of 0.3 mm at each is seen; com
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import atan2, degrees, hypot, radians, sqrt
+from typing import NamedTuple
 
 from pipemodel.bending.part_bent import PartBent
-from pipemodel.geometry.centreline import Arc, Straight
+from pipemodel.geometry.centreline import Arc
 from pipemodel.geometry.vectors import Vec3, along, cross, distance, dot, length, scale, sub
-from pipemodel.messages.values import NOTHING, Count, Message, Tape, Word, message
-from pipemodel.pulls.measures import CARD_GAP_MM, PARALLEL, REACH_MM, TAPE_MM, Candidate, Measure, MeasureKind, square
+from pipemodel.messages.values import NOTHING, Count, Message, Word, message
+from pipemodel.pulls.measures import CARD_GAP_MM, PARALLEL, REACH_MM, TAPE_MM, Candidate, Measure, MeasureKind
 from pipemodel.pulls.piece import within_half_turn
+from pipemodel.pulls.places import ROUND_RING_MM, Place, ring_on_leg, rings_beyond
 
 FLAT_MM = 0.5
 """Closer than this to the bench is lying on it."""
@@ -21,9 +23,6 @@ BENCH_MM = 2000.0
 """A longer piece does not lie on one bench."""
 RING_MM = 500.0
 """Where an end is further than one person reaches, a ring is drawn on its leg so far from the bend."""
-ROUND_RING_MM = 50.0
-SHORT_MM = 100.0
-"""On less straight tube beyond a bend no ring is drawn."""
 UNSTEADY_MM = 6.0
 """What is read no better than this is not read."""
 SIGHT_MM = 300.0
@@ -36,35 +35,15 @@ PLANAR_DEG = 30.0
 
 @dataclass(frozen=True)
 class Lay:
-    """Both legs of bend `bend` (from 0) flat on the bench, looked at `ring` mm from an end of the piece.
-
-    Or, where `past` names a bend, from the back of that one, on its leg towards that end.
-    """
+    """Both legs of bend `bend` (from 0) flat on the bench, looked at a place."""
 
     bend: int
-    end: str
-    ring: float
-    past: int | None = None
+    place: Place
 
     @property
     def key(self) -> tuple[int, str]:
         """How the piece is laid and where it is looked at, for what is read at once."""
-        return self.bend, f"{self.end} {self.ring:g}" + ("" if self.past is None else f" {self.past}")
-
-    def leg(self, piece: PartBent) -> Straight:
-        """Return the leg that is looked at."""
-        past = self.past
-        if self.end == "start":
-            return piece.legs[past or 0]
-        return piece.legs[-1 if past is None else past + 1]
-
-    def place(self, piece: PartBent) -> Vec3:
-        """Return the middle of the tube there."""
-        leg = self.leg(piece)
-        if self.past is None:
-            return leg.point_at(self.ring if self.end == "start" else leg.length - self.ring)
-        far = self.ring - piece.back_mm(self.past)
-        return leg.point_at(leg.length - far if self.end == "start" else far)
+        return self.bend, self.place.key
 
     def height(self, piece: PartBent) -> float:
         """Return how far the middle of the tube lies over the legs' own: above 0 where the bend turns to the left.
@@ -72,12 +51,12 @@ class Lay:
         Of who looks down on the bench from that side and goes from the start end.
         """
         arc = piece.arcs[self.bend]
-        return dot(arc.axis, sub(self.place(piece), arc.start))
+        return dot(arc.axis, sub(self.place.at(piece), arc.start))
 
     def stand_off(self, piece: PartBent) -> float:
         """Return how far the lowest point of the tube's rim, or of a ring, stands off the bench, the end up."""
         axis = piece.arcs[self.bend].axis
-        slope = dot(axis, self.leg(piece).direction)
+        slope = dot(axis, self.place.leg(piece).direction)
         lower = piece.outside_mm / 2.0 * sqrt(max(0.0, 1.0 - slope * slope))
         return abs(self.height(piece)) + piece.outside_mm / 2.0 - lower
 
@@ -86,11 +65,11 @@ class Lay:
 
         Seen from above, square to that leg; above 0 on the side where the bend's other leg lies.
         """
-        arc, leg = piece.arcs[self.bend], piece.legs[self.bend + (self.end == "finish")]
-        return dot(cross(arc.axis, leg.direction), sub(self.place(piece), leg.start))
+        arc, leg = piece.arcs[self.bend], piece.legs[self.bend + (self.place.end == "finish")]
+        return dot(cross(arc.axis, leg.direction), sub(self.place.at(piece), leg.start))
 
-    def within(self, piece: PartBent) -> tuple[float, float] | None:
-        """Return how well its height is read, and how well how far aside it is; None where no one can read it."""
+    def within(self, piece: PartBent) -> "Within | None":
+        """Return how well it is read; None where no one can read it."""
         arc, before, after = piece.arcs[self.bend], piece.legs[self.bend], piece.legs[self.bend + 1]
         x, y = arc.direction, cross(arc.axis, arc.direction)
         far, middle, other = (
@@ -98,7 +77,7 @@ class Lay:
             arc.point_at(arc.length / 2.0),
             along(after.start, after.direction, min(after.length, BENCH_MM)),
         )
-        near, place = far if self.end == "start" else other, self.place(piece)
+        near, place = far if self.place.end == "start" else other, self.place.at(piece)
         high = abs(self.height(piece))
         if high > REACH_MM or distance(near, place) > REACH_MM:
             return None
@@ -113,7 +92,16 @@ class Lay:
         rocks = hypot(1.0 - of_b - of_c, of_b, of_c)
         # The narrower the three places lie, the more a gap under one of them leans what stands up from them.
         wide = abs(area) / max(distance(far, other), 1.0)
-        return hypot(TAPE_MM, CARD_GAP_MM * rocks), hypot(TAPE_MM, CARD_GAP_MM * high / wide)
+        gap = CARD_GAP_MM * rocks
+        return Within(hypot(TAPE_MM, gap), hypot(TAPE_MM, CARD_GAP_MM * high / wide), 2.0 * gap + TAPE_MM)
+
+
+class Within(NamedTuple):
+    """How well a height is read, and how far aside it is, mm; and from what height on its side is seen."""
+
+    height: float
+    aside: float
+    side: float
 
 
 def on_the_bench(piece: PartBent, index: int) -> Iterator[Candidate]:
@@ -126,7 +114,7 @@ def on_the_bench(piece: PartBent, index: int) -> Iterator[Candidate]:
             if own not in (bend, bend + 1):
                 found = tuple(_height(piece, _looked_at(piece, bend, end)))
                 yield from found
-                if found:
+                if any(one.measure.kind is not MeasureKind.HAND for one in found):
                     read.add((bend, end))
                 # Seen on the other side of a neighbour, the bend just made does not show.
                 shows = bend == index or (bend < index) == (end == "finish")
@@ -137,59 +125,58 @@ def on_the_bench(piece: PartBent, index: int) -> Iterator[Candidate]:
             for bench, other, end in ((one, two, "finish"), (two, one, "start")):
                 if out_of_reach:
                     yield from _leg_stands(piece, bench, other)
-                if (bench, end) not in read:
-                    yield from _ring_on_leg(piece, bench, other, end)
+                # An end out of reach: a ring on the leg beyond the neighbour of the bend on the bench.
+                if (bench, end) not in read and (place := ring_on_leg(piece, other, end, SIGHT_MM)):
+                    yield from _height(piece, Lay(bench, place))
+
+
+def on_any_bench(piece: PartBent, index: int) -> Iterator[Candidate]:
+    """Yield what rings on any leg show of bend `index` with any bend on its other side flat on the bench."""
+    for end, benches in (("finish", range(index + 1)), ("start", range(index, len(piece.bends)))):
+        for place in rings_beyond(piece, index, end):
+            for bench in benches:
+                if place.past != bench:
+                    yield from _height(piece, Lay(bench, place))
 
 
 def _looked_at(piece: PartBent, bend: int, end: str) -> Lay:
     """Return the end of a piece with a bend flat on the bench, or a ring on its leg where that end is out of reach."""
-    lay, far = Lay(bend, end, 0.0), piece.legs[0 if end == "start" else -1].length
+    lay, far = Lay(bend, Place(end)), piece.legs[0 if end == "start" else -1].length
     if far <= RING_MM or (far <= REACH_MM and lay.within(piece) is not None):
         return lay
-    return replace(lay, ring=(far - RING_MM) // ROUND_RING_MM * ROUND_RING_MM)
-
-
-def _ring_on_leg(piece: PartBent, bench: int, other: int, end: str) -> Iterator[Candidate]:
-    """Look at a ring on the leg beyond a neighbour of the bend on the bench, where that end is out of reach."""
-    leg = piece.legs[other + (other > bench)]
-    back = piece.back_mm(other)
-    ring = (back + min(leg.length, SIGHT_MM)) // ROUND_RING_MM * ROUND_RING_MM
-    if ring - back >= SHORT_MM:
-        yield from _height(piece, Lay(bench, end, ring, other))
+    return Lay(bend, Place(end, (far - RING_MM) // ROUND_RING_MM * ROUND_RING_MM))
 
 
 def _height(piece: PartBent, lay: Lay) -> Iterator[Candidate]:
     read, height = lay.within(piece), lay.height(piece)
     if read is None:
         return
-    within, lean = read
     bend = Count(piece.bends[lay.bend].number)
     up = 1.0 if height > 0.0 else -1.0
     arc = piece.arcs[lay.bend]
     past = message("measure.past the edge") if _lowest(piece, arc.start, scale(arc.axis, up)) < -FLAT_MM else NOTHING
-    key, at = lay.key, _said_at(piece, lay)
-    if lean <= UNSTEADY_MM and abs(height) > piece.outside_mm:
-        yield _aside(piece, lay, at, lean)
-    if within > UNSTEADY_MM:
-        return
+    key, at, end = lay.key, lay.place.said(piece), lay.place.end
+    if read.aside <= UNSTEADY_MM and abs(height) > piece.outside_mm:
+        yield _aside(piece, lay, at, read.aside)
     if abs(height) <= FLAT_MM:
-        if not _level(piece, lay):
-            return
-        how: Message = message("measure.on the bench", at=at, bend=bend, past=past)
-        yield Candidate(Measure(MeasureKind.FLAT, 0.0, how, within, lay=key), lambda other: abs(lay.height(other)))
+        if read.height <= UNSTEADY_MM and _level(piece, lay):
+            how: Message = message("measure.on the bench", at=at, bend=bend, past=past)
+            flat = Measure(MeasureKind.FLAT, 0.0, how, read.height, lay=key)
+            yield Candidate(flat, lambda other: abs(lay.height(other)))
         return
-    how = message("measure.off the bench", at=at, bend=bend, past=past)
-    yield Candidate(Measure(MeasureKind.STAND_OFF, lay.stand_off(piece), how, within, lay=key), lay.stand_off)
-    true_end = replace(lay, ring=0.0)
-    least = 2.0 * within + FLAT_MM
-    if lay.past is None and abs(height) >= least and true_end.height(piece) * height > 0.0:
+    if read.height <= UNSTEADY_MM:
+        how = message("measure.off the bench", at=at, bend=bend, past=past)
+        off = Measure(MeasureKind.STAND_OFF, lay.stand_off(piece), how, read.height, lay=key)
+        yield Candidate(off, lay.stand_off)
+    true_end = Lay(lay.bend, Place(end))
+    if lay.place.past is None and abs(height) >= read.side and true_end.height(piece) * height > 0.0:
 
         def side(other: PartBent) -> float:
             # Who puts the end up sees the ring below the bench where the two lie on other sides of it.
             high, far = lay.height(other), true_end.height(other)
-            return 0.0 if abs(high) < least or high * far < 0.0 else 1.0 if high > 0.0 else -1.0
+            return 0.0 if abs(high) < read.side or high * far < 0.0 else 1.0 if high > 0.0 else -1.0
 
-        how = message("look.hand", bend=bend, end=Word(lay.end), hand=Word("left" if up > 0.0 else "right"))
+        how = message("look.hand", bend=bend, end=Word(end), hand=Word("left" if up > 0.0 else "right"))
         yield Candidate(Measure(MeasureKind.HAND, up, how, 0.0, "look", key), side)
 
 
@@ -217,28 +204,19 @@ def leg_rises(piece: PartBent, bench: int, other: int) -> float:
     return dot(arc.axis, sub(leg.point_at(far if other > bench else leg.length - far), arc.start))
 
 
-def _said_at(piece: PartBent, lay: Lay) -> Message:
-    if lay.past is not None:
-        bend = Count(piece.bends[lay.past].number)
-        side = Word("before" if lay.end == "start" else "after")
-        meet = NOTHING if square(piece, lay.past) else message("measure.where its backs meet")
-        return message("measure.at ring on leg", far=Tape(lay.ring), side=side, bend=bend, at=meet)
-    end = Word(lay.end)
-    return message("measure.at ring", far=Tape(lay.ring), end=end) if lay.ring else message("measure.at end", end=end)
-
-
 def _level(piece: PartBent, lay: Lay) -> bool:
     """Tell whether the tube from the bend on the bench to that place lies in one plane to a fitter."""
-    if lay.end == "start":
-        arcs = piece.arcs[lay.past or 0 : lay.bend + 1]
+    past = lay.place.past
+    if lay.place.end == "start":
+        arcs = piece.arcs[past or 0 : lay.bend + 1]
     else:
-        arcs = piece.arcs[lay.bend : None if lay.past is None else lay.past + 1]
+        arcs = piece.arcs[lay.bend : None if past is None else past + 1]
     return all(length(cross(piece.arcs[lay.bend].axis, arc.axis)) <= PARALLEL for arc in arcs)
 
 
 def _aside(piece: PartBent, lay: Lay, at: Message, within: float) -> Candidate:
     bend = Count(piece.bends[lay.bend].number)
-    leg, value = Word("before" if lay.end == "start" else "after"), lay.aside(piece)
+    leg, value = Word("before" if lay.place.end == "start" else "after"), lay.aside(piece)
     key = lay.key
     if abs(value) <= FLAT_MM:
         how = message("measure.on the line", at=at, bend=bend, side=leg)

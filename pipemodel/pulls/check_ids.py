@@ -6,8 +6,7 @@ from pipemodel.bending.part_bent import PartBent, part_bent
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.pulls.cards import Card
 from pipemodel.pulls.measures import Candidate
-from pipemodel.pulls.offered import offered
-from pipemodel.pulls.straight_edge import with_short_edge
+from pipemodel.pulls.offered import offered, offered_too
 
 
 def check_id(pull: int, place: int) -> str:
@@ -25,5 +24,5 @@ def readers_of(solved: SolvedRun, card: Card) -> tuple[Candidate | None, ...]:
     """Return each check of a card with what reads it on a piece of the same bends; None where nothing does."""
     piece, index = piece_after(solved, card)
     # The same sentence is the same measure.
-    by_how = {(c.measure.kind, c.measure.how): c for c in (*offered(piece, index), *with_short_edge(piece, index))}
+    by_how = {(c.measure.kind, c.measure.how): c for c in (*offered(piece, index), *offered_too(piece, index))}
     return tuple(by_how.get((measure.kind, measure.how)) for measure in card.measures)

@@ -15,13 +15,14 @@ from pipemodel.messages.values import Angle, Length, Message, message
 from pipemodel.pulls.card_mark import has_rim
 from pipemodel.pulls.measures import Candidate, Measure, MeasureKind, out_of_round
 from pipemodel.pulls.mistakes import Mistake, Unit, apart_mm, mistakes_at
-from pipemodel.pulls.offered import offered
+from pipemodel.pulls.offered import offered, offered_too
 from pipemodel.pulls.plan import Pull
 from pipemodel.pulls.stance import Stance
-from pipemodel.pulls.straight_edge import with_short_edge
 
 FEWEST, MOST = 2, 4
 """Measures and looks on a card."""
+EACH = 2
+"""So many of the measures that are more trouble are looked at for each mistake that no other shows."""
 HINT = 0.5
 """A reading that goes off by more than it is read to, and by less than shows for sure, is taken where nothing shows."""
 PLAIN = 1.3
@@ -39,7 +40,8 @@ TROUBLE = {
     MeasureKind.FLAT: 0.2,
     MeasureKind.STAND_OFF: 0.5,
     MeasureKind.ASIDE: 0.8,
-    MeasureKind.OFFSET: 1.0,
+    MeasureKind.OFFSET: 0.0,
+    MeasureKind.CORNER: 0.5,
     MeasureKind.ACROSS: 2.0,
 }
 """What it takes to take a measure, against each other; a metre of tape counts as half."""
@@ -83,13 +85,16 @@ def choose_checks(pull: Pull, right: PartBent, marks: Sequence[float], stance: S
     candidates = [*offered(right, index)]
     all_mistakes = list(mistakes_at(pull, right, marks, stance))
     mistakes = [one for one in all_mistakes if one.piece is not None]
-    for more in ((), with_short_edge(right, index)):
-        candidates += more
-        moves = [[_moves(candidate, one) for one in mistakes] for candidate in candidates]
-        clear = [[by / c.measure.shows_from for by in row] for c, row in zip(candidates, moves, strict=True)]
+    moves = [[_moves(candidate, one) for one in mistakes] for candidate in candidates]
+    clear = [_clear(*row) for row in zip(candidates, moves, strict=True)]
+    chosen = _fewest([c.measure for c in candidates], clear)
+    shown = [max((clear[i][k] for i in chosen), default=0.0) for k in range(len(mistakes))]
+    if any(by <= 1.0 for by in shown):
+        for candidate, row in _too(right, index, mistakes, shown):
+            candidates.append(candidate)
+            moves.append(row)
+            clear.append(_clear(candidate, row))
         chosen = _fewest([c.measure for c in candidates], clear)
-        if all(any(clear[i][k] > 1.0 for i in chosen) for k in range(len(mistakes))):
-            break
     power, k = [], -1
     for one in all_mistakes:
         if one.piece is not None:
@@ -109,6 +114,24 @@ def choose_checks(pull: Pull, right: PartBent, marks: Sequence[float], stance: S
     )
     measures = (replace(candidates[i].measure, finds=found) for i, found in zip(chosen, finds, strict=True))
     return Choice((*measures, *flat), tuple(power))
+
+
+def _too(
+    right: PartBent, index: int, mistakes: Sequence[Mistake], shown: Sequence[float]
+) -> list[tuple[Candidate, list[float]]]:
+    """Return what shows a mistake better that is not `shown` for sure, the two that do so best, each with its moves."""
+    rows = [(one, [_moves(one, mistake) for mistake in mistakes]) for one in offered_too(right, index)]
+    clear = [_clear(*row) for row in rows]
+    best: set[int] = set()
+    for k, by in enumerate(shown):
+        if by <= 1.0:
+            better = [i for i, row in enumerate(clear) if row[k] > max(by, HINT)]
+            best.update(sorted(better, key=lambda i: -clear[i][k])[:EACH])
+    return [rows[i] for i in sorted(best)]
+
+
+def _clear(candidate: Candidate, moves: Sequence[float]) -> list[float]:
+    return [by / candidate.measure.shows_from for by in moves]
 
 
 def _moves(candidate: Candidate, mistake: Mistake) -> float:

@@ -48,6 +48,7 @@ class MeasureKind(StrEnum):
     ASIDE = "aside, plumbed to a flat bench"
     FLAT = "flat on the bench"
     ACROSS = "end to end, straight across"
+    CORNER = "across a bend, ring to ring"
     ROUND = "out of round, by caliper"
     HAND = "hand"
     WAY = "way round"
@@ -103,6 +104,9 @@ class Measure:
         """How far a reading must be off to show: by more than two readings may differ, and what printing rounds."""
         if self.unit == "look":
             return 1.0
+        if self.kind is MeasureKind.FLAT:
+            # A gap where there is to be none.
+            return self.within
         if self.kind is MeasureKind.ROUND:
             return 2.0 * self.within
         return 2.0 * self.within + (0.5 if self.unit == "mm" else 0.05)
@@ -139,11 +143,10 @@ def taken(
     kind: MeasureKind,
     how: Message,
     read: Callable[..., float],
-    *where: int | str,
-    within: float = TAPE_MM,
+    *where: int,
 ) -> Candidate:
     """Return a measure that `read` reads on a piece, given where."""
-    return Candidate(Measure(kind, read(piece, *where), how, within), lambda other: read(other, *where))
+    return Candidate(Measure(kind, read(piece, *where), how), lambda other: read(other, *where))
 
 
 def _across(piece: PartBent) -> float:

@@ -1,9 +1,10 @@
-"""What is measured off a straight-edge laid along a leg: square from it to the middle of an end of the piece.
+"""What is measured off a straight-edge laid along a leg: square from it to the middle of an end, or of a ring.
 
 A straight-edge rocks by a gap of 0.3 mm under its end: what is read further out is read no better than that lets it.
 """
 
 from collections.abc import Iterator
+from functools import partial
 from math import hypot
 
 from pipemodel.bending.angle_card import card_leg_mm
@@ -11,7 +12,8 @@ from pipemodel.bending.part_bent import PartBent
 from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.vectors import Vec3, dot, length, sub
 from pipemodel.messages.values import Count, Word, message
-from pipemodel.pulls.measures import CARD_GAP_MM, REACH_MM, TAPE_MM, Candidate, MeasureKind, taken
+from pipemodel.pulls.measures import CARD_GAP_MM, REACH_MM, TAPE_MM, Candidate, Measure, MeasureKind
+from pipemodel.pulls.places import Place, rings_beyond
 
 STRAIGHT_EDGE_MM = 100.0
 """On less straight tube no straight-edge is laid, unless nothing else shows a mistake."""
@@ -33,26 +35,28 @@ def with_straight_edge(piece: PartBent, index: int) -> Iterator[Candidate]:
         yield from _nearest(piece, range(index + 1, last + 2), "start")
 
 
-def with_short_edge(piece: PartBent, index: int) -> Iterator[Candidate]:
+def along_any_leg(piece: PartBent, index: int) -> Iterator[Candidate]:
     """Yield all that a straight-edge along a leg shows of bend `index`, for mistakes that nothing else shows."""
     for end, legs in (("finish", range(index, -1, -1)), ("start", range(index + 1, len(piece.legs)))):
-        for along in legs:
-            if _lies_on(piece, along, end) >= SHORT_EDGE_MM:
-                yield from _off_leg(piece, along, end)
+        for place in (Place(end), *rings_beyond(piece, index, end)):
+            for along in legs:
+                if _lies_on(piece, along, place) >= SHORT_EDGE_MM:
+                    yield from _off_leg(piece, along, place)
 
 
 def _nearest(piece: PartBent, legs: range, end: str) -> Iterator[Candidate]:
-    along = next((along for along in legs if _lies_on(piece, along, end) >= STRAIGHT_EDGE_MM), None)
-    return iter(()) if along is None else _off_leg(piece, along, end)
+    place = Place(end)
+    along = next((along for along in legs if _lies_on(piece, along, place) >= STRAIGHT_EDGE_MM), None)
+    return iter(()) if along is None else _off_leg(piece, along, place)
 
 
-def _off_leg(piece: PartBent, along: int, end: str) -> Iterator[Candidate]:
-    """Measure off one leg to an end of the piece, where one person can.
+def _off_leg(piece: PartBent, along: int, place: Place) -> Iterator[Candidate]:
+    """Measure off one leg to an end of the piece, or a ring, where one person can.
 
-    Where the straight-edge goes on past its leg, it lies on the side away from that end, or the tube beyond would be in
-    its way.
+    Where the straight-edge goes on past its leg, it lies on the side away from that place, or the tube beyond would be
+    in its way.
     """
-    leg, point = piece.legs[along], _end(piece, end)
+    leg, point, end = piece.legs[along], place.at(piece), place.end
     beyond, far = _past(leg, point), length(leg.off(point))
     if not 2.0 * piece.outside_mm <= far <= REACH_MM:
         return
@@ -60,15 +64,16 @@ def _off_leg(piece: PartBent, along: int, end: str) -> Iterator[Candidate]:
         return
     side, beside = ("before", along) if end == "finish" else ("after", along - 1)
     number, lies = Count(piece.bends[beside].number), Word("away" if beyond else "near")
-    how = message("measure.off a leg", side=Word(side), bend=number, lies=lies, end=Word(end))
-    within = hypot(TAPE_MM, CARD_GAP_MM * beyond / _lies_on(piece, along, end))
-    yield taken(piece, MeasureKind.OFFSET, how, _off_a_leg, along, end, 1 if beyond else -1, within=within)
+    how = message("measure.off a leg", side=Word(side), bend=number, lies=lies, at=place.said(piece))
+    within = hypot(TAPE_MM, CARD_GAP_MM * beyond / _lies_on(piece, along, place))
+    read = partial(_off_a_leg, along=along, place=place, radii=1 if beyond else -1)
+    yield Candidate(Measure(MeasureKind.OFFSET, read(piece), how, within, lay=(along, f"edge {place.key}")), read)
 
 
-def _lies_on(piece: PartBent, along: int, end: str) -> float:
-    """Return how much of a straight-edge lies on a leg, where it has to get to an end as well."""
+def _lies_on(piece: PartBent, along: int, place: Place) -> float:
+    """Return how much of a straight-edge lies on a leg, where it has to get to a place as well."""
     leg = piece.legs[along]
-    return min(leg.length, REACH_MM - _past(leg, _end(piece, end)))
+    return min(leg.length, REACH_MM - _past(leg, place.at(piece)))
 
 
 def _past(leg: Straight, point: Vec3) -> float:
@@ -77,15 +82,11 @@ def _past(leg: Straight, point: Vec3) -> float:
     return max(along - leg.length, -along, 0.0)
 
 
-def _off_a_leg(piece: PartBent, along: int, end: str, radii: int) -> float:
-    return length(piece.legs[along].off(_end(piece, end))) + radii * piece.outside_mm / 2.0
+def _off_a_leg(piece: PartBent, along: int, place: Place, radii: int) -> float:
+    return length(piece.legs[along].off(place.at(piece))) + radii * piece.outside_mm / 2.0
 
 
 def _beyond(piece: PartBent, along: int, end: str) -> list[Vec3]:
     """Return the ends of the legs from one on to an end of the piece."""
     legs = piece.legs[along + 1 :] if end == "finish" else piece.legs[:along]
     return [point for leg in legs for point in (leg.start, leg.finish)]
-
-
-def _end(piece: PartBent, end: str) -> Vec3:
-    return piece.centreline.start if end == "start" else piece.centreline.finish

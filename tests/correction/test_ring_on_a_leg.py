@@ -1,4 +1,4 @@
-"""A ring on a leg between two bends, where no end is in reach: tool and page read it as the bench does, slopes too."""
+"""A ring on a leg, where no end is in reach: tool and page read it as the bench does, slopes too."""
 
 import random
 
@@ -13,6 +13,7 @@ from pipemodel.bending.part_bent import part_bent
 from pipemodel.correction.reads import reads_of
 from pipemodel.correction.slopes import put_slopes
 from pipemodel.pulls.bench_measures import on_the_bench
+from pipemodel.pulls.offered import offered_too
 
 RUN = """
 const lines = require("fs").readFileSync(0, "utf8").trim().split("\\n").map(JSON.parse);
@@ -36,7 +37,7 @@ def read_on_the_bench(words, starts, angles, turns, length):
     piece = Piece(straights, tuple(angles), tuple(turns), (RADIUS,) * len(angles))
     outer = RADIUS + OUTSIDE / 2
     body = Body(piece, range(1, len(angles) + 1), OUTSIDE, lambda a, _: outer * min(1.0, np.tan(np.radians(a) / 2)))
-    return body.measured(words) if words.startswith("from") else body.stands_off(words)
+    return body.stands_off(words) if " lies on " in words or " stands plumb " in words else body.measured(words)
 
 
 def rings():
@@ -55,8 +56,8 @@ def rings():
         off = [[x + dice.uniform(-3, 3) for x in row] for row in rows]
         off[2][0] = 0.0
         for index in range(n):
-            for one in on_the_bench(piece, index):
-                if "on the leg" in str(one.measure.how):
+            for one in (*on_the_bench(piece, index), *dice.sample([*offered_too(piece, index)], 12)):
+                if "ring" in str(one.measure.how):
                     yield piece, off, one
 
 
@@ -69,7 +70,7 @@ def test_a_ring_on_a_leg_is_read_and_grows_as_on_the_bench():
         value = read_on_the_bench(words, *off, length)
         assert one.read(piece) == pytest.approx(one.measure.value, abs=1e-6)
         assert one.read(made) == pytest.approx(value, abs=1e-6)
-        seen.add((one.measure.kind.value, reads["end"]))
+        seen.add((one.measure.kind.value, reads.get("end")))
         starts, angles, turns = off
         page = {"starts": starts, "angles": angles, "turns": turns, "length": length, "outside": OUTSIDE}
         flat = reads["kind"] == "gap"
@@ -99,4 +100,7 @@ def test_a_ring_on_a_leg_is_read_and_grows_as_on_the_bench():
             grown[what, i] += by
         assert grown == pytest.approx(slopes, rel=1e-6, abs=1e-6)
     kinds = {"stand-off from a flat bench", "aside, plumbed to a flat bench", "flat on the bench"}
-    assert seen == {(kind, end) for kind in kinds for end in ("start", "finish")}
+    kinds |= {"square off a straight-edge"}
+    assert seen == {(kind, end) for kind in kinds for end in ("start", "finish")} | {
+        ("across a bend, ring to ring", None)
+    }

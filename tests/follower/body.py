@@ -39,8 +39,12 @@ PLUMB = re.compile(
     r"bend (\d+), with both legs of bend (\d+) flat on the bench"
 )
 OFF_A_LEG = re.compile(
-    r"square off a straight-edge along the leg (before|after) bend (\d+), "
-    r"on the side (of|away from) the (start|finish) end, to the middle of that end"
+    rf"square off a straight-edge along the leg (before|after) bend (\d+) to the middle of the tube at {AT}, "
+    r"the straight-edge on the side (of|away from) that place"
+)
+CORNER = re.compile(
+    rf"across bend (\d+), from a pencil ring {L} from its back(?:, where the backs of its two legs meet)? "
+    r"on one leg to a ring as far from it on the other leg, over the tops of both"
 )
 FLIPPED = 1000.0
 """What a look that shows the other way counts for, mm."""
@@ -173,9 +177,15 @@ class Body:
             return off if found[10] == "inside" else -off
         if found := OFF_A_LEG.fullmatch(words):
             start, _, way = self.legs[i[0] + (found[1] == "after")]
-            to = (self.legs[0][0] if found[4] == "start" else self.legs[-1][1]) - start
-            lies = 1 if found[3] == "away from" else -1
+            to = self._place(words)[1] - start
+            lies = 1 if found[10] == "away from" else -1
             return float(np.linalg.norm(to - (to @ way) * way)) + lies * self.outside / 2
+        if found := CORNER.fullmatch(words):
+            on = length(found[2], found[3]).mm - self._back(i[0])
+            (_, bends, before), (begins, _, after) = self.legs[i[0]], self.legs[i[0] + 1]
+            # By a mark that is out a ring may come to lie where the next bend begins.
+            self._only(0 < on <= min(self.piece.straights[i[0] : i[0] + 2]) + 12, words)
+            return float(np.linalg.norm(bends - on * before - begins - on * after))
         if words == "from the middle of one end to the middle of the other":
             return float(np.linalg.norm(self.legs[-1][1] - self.legs[0][0]))
         raise WrongStepError(f"no one can measure {words!r}")

@@ -2,6 +2,7 @@
 
 import itertools
 import math
+import re
 
 import numpy as np
 import pytest
@@ -11,7 +12,7 @@ from made_runs import SPRINGY, made_run
 
 from pipemodel.bending.part_bent import part_bent
 from pipemodel.pulls.measures import MeasureKind
-from pipemodel.trade.model import Tube
+from pipemodel.trade.model import Springback, Tube
 
 # ---- worked by hand
 
@@ -237,7 +238,7 @@ def test_a_straight_edge_that_goes_past_its_leg_lies_where_no_tube_is(angle, sid
     far = (300 + 55 * math.tan(math.radians(angle) / 2)) * math.sin(math.radians(angle))
     piece = part_bent(made_run([400, 300], [angle]), {1})
     (off,) = [m for m in measures_after(piece, 1) if m.kind is MeasureKind.OFFSET and "before bend 1" in str(m.how)]
-    assert f"on the side {side} the finish end" in str(off.how)
+    assert f"at the finish end, the straight-edge on the side {side} that place" in str(off.how)
     assert off.value == pytest.approx(far + radii * 7.5)
     if radii > 0:
         # The first leg goes along x: past it no tube comes further out on that side than the leg's own.
@@ -253,6 +254,11 @@ def test_a_straight_edge_that_goes_past_its_leg_lies_where_no_tube_is(angle, sid
         ([451, 33, 33, 722], [12, 5, 7], [37, -90], "wrong way"),
         # The start end is out of reach of who holds the piece at bend 2: a ring is drawn.
         ([983, 1565, 1294], [90, 23], [0], "twist"),
+        # A slight bend beside it is unsteady on the bench, what lies beyond out of reach: rings are drawn further on.
+        ([120, 800, 800, 60], [12, 90, 15], [180, 180], "twist"),
+        ([1200, 1200, 60, 800, 1200], [60, 60, 15, 90], [37, 180, 90], "twist"),
+        # Three places nearly in line: what stands 190 mm up is not read, and which way it goes off is seen.
+        ([826, 18, 804, 112], [15, 90, 45], [-64.5, -90], "wrong roll"),
     ],
 )
 def test_what_lies_far_from_a_pull_shows_its_mistakes(straights, angles, turns, mistake):
@@ -260,6 +266,21 @@ def test_what_lies_far_from_a_pull_shows_its_mistakes(straights, angles, turns, 
     for card in cards(run)[1:]:
         assert [one.why_not for one in card.choice.power if one.mistake == mistake] != []
         assert all(one.why_not is None for one in card.choice.power if one.mistake == mistake)
+
+
+def test_a_tape_across_a_square_bend_shows_one_degree_on_long_legs():
+    """The card of the pack judges 0.7 degrees; 23 mm come of one at the finish."""
+    (card,) = cards(made_run([2000, 1300], [90], springback=Springback(0.0, 1.0)))
+    (across,) = [m for m in card.measures if m.kind is MeasureKind.CORNER]
+    ring = float(re.search(r"a pencil ring ([\d.]+) mm", str(across.how))[1])
+    on = ring - 62.5
+    assert across.value == pytest.approx(math.hypot(on + 55, on + 55))
+    (short,) = [one for one in card.choice.power if one.mistake == "no springback"]
+    assert short.why_not is None
+    assert card.measures[short.check] is across
+    # At 89 degrees the back lies nearer: (R + 7.5) tan 44.5, and a chord is 2 (on cos + R sin) of half the angle.
+    on, half = ring - 62.5 * math.tan(math.radians(44.5)), math.radians(44.5)
+    assert short.moves == pytest.approx(abs(2 * (on * math.cos(half) + 55 * math.sin(half)) - across.value))
 
 
 def test_a_tape_over_two_legs_is_trusted_for_lengths_alone():

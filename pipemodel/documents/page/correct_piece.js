@@ -107,7 +107,8 @@ const READS = {
   back: (p, c) => p.legs[c.leg].long + c.bends.reduce((sum, i) => sum + backOf(p.arcs[i], p.outside), 0),
   apart: (p, c) => size(offLeg(p.legs[c.one], p.legs[c.two].start)) + c.d * p.outside,
   crown: (p, c) => crownOf(p, c)[0] + p.outside,
-  off: (p, c) => size(offLeg(p.legs[c.leg], placeOf(p, { end: c.end, ring: 0 }))) + c.d * p.outside / 2,
+  off: (p, c) => size(offLeg(p.legs[c.i], placeOf(p, c))) + c.d * p.outside / 2,
+  corner: (p, { i, ring }) => size(plus(placeOf(p, { end: "start", ring, past: i }), placeOf(p, { end: "finish", ring, past: i }), -1)),
   across: (p) => size(plus(p.finish, p.legs[0].start, -1)),
   stand: (p, c) => {
     const slope = dotp(p.arcs[c.i].axis, legOf(p, c).way);

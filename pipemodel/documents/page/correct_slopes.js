@@ -49,6 +49,10 @@ const heightGrows = (p, i, point, add, times = 1) => seen(p, i, true, point, (by
 // By what each kind of check grows: `add(what, bend, by)`, by mm or radian.
 const GROWS = {
   angle: (p, c, add) => add(1, c.i, 1 / RAD),
+  corner: (p, { i, ring }, add) => {
+    const arc = p.arcs[i], half = arc.angle * RAD / 2;
+    add(1, i, (arc.R - 2 * backGrows(arc, p.outside)) * Math.cos(half) - (ring - backOf(arc, p.outside)) * Math.sin(half));
+  },
   back: (p, c, add) => {
     if (c.leg < p.arcs.length) add(0, c.leg, 1);
     if (c.leg) { add(0, c.leg - 1, -1); add(1, c.leg - 1, -p.arcs[c.leg - 1].R); }
@@ -56,7 +60,7 @@ const GROWS = {
   },
   apart: (p, c, add) => { const point = ofArc(p, c.two - 1, 1); seen(p, c.one, false, point, fromLeg(p.legs[c.one], point.at), add); },
   crown: (p, c, add) => { const point = ofArc(p, c.one + 1, crownOf(p, c)[1]); seen(p, c.one, false, point, fromLeg(p.legs[c.one], point.at), add); },
-  off: (p, c, add) => { const point = endOf(p, { end: c.end, ring: 0 }); seen(p, c.leg, false, point, fromLeg(p.legs[c.leg], point.at), add); },
+  off: (p, c, add) => { const point = endOf(p, c); seen(p, c.i, false, point, fromLeg(p.legs[c.i], point.at), add); },
   across: (p, c, add) => { const to = plus(p.finish, p.legs[0].start, -1); seen(p, 0, false, endOf(p, { end: "finish", ring: 0 }), (by) => dotp(to, by) / size(to), add); },
   stand: (p, c, add) => {
     const { axis } = p.arcs[c.i], { way } = legOf(p, c), slope = dotp(axis, way), leans = p.outside / 2 * slope / Math.sqrt(Math.max(1e-12, 1 - slope * slope)), side = c.side ?? Math.sign(heightOf(p, c));

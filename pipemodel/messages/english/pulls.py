@@ -136,9 +136,12 @@ TEMPLATES = {
     "measure.at that bend": ", at bend {bend} where the backs of its two legs meet",
     "measure.by card": "bend {bend} is {angle}° by its angle card, both edges along its legs",
     "measure.off a leg": (
-        "square off a straight-edge along the leg {side} bend {bend}, on the side "
-        "{lies|near=of|away=away from} the {end} end, "
-        "to the middle of that end"
+        "square off a straight-edge along the leg {side} bend {bend} to the middle of the tube at {at}, "
+        "the straight-edge on the side {lies|near=of|away=away from} that place"
+    ),
+    "measure.corner": (
+        "across bend {bend}, from a pencil ring {far} from its back{at} on one leg to a ring as far from it on the "
+        "other leg, over the tops of both"
     ),
     "measure.flat": "the whole piece lies flat on the bench, with both legs of bend {bend}",
     "measure.at end": "the {end} end",

@@ -162,9 +162,12 @@ TEMPLATES = {
     "measure.at that bend": ", bei Bogen {bend} dort, wo sich die Rücken seiner beiden Schenkel treffen",
     "measure.by card": "Bogen {bend} hat {angle}° nach seiner Winkelkarte, beide Kanten an seinen Schenkeln",
     "measure.off a leg": (
-        "rechtwinklig von einem Lineal am Schenkel {side|before=vor|after=nach} Bogen {bend}, "
-        "{lies|near=auf der Seite|away=auf der abgewandten Seite} des {end|start=Anfangs|finish=Endes}, "
-        "bis zur Mitte dieses Rohrendes"
+        "rechtwinklig von einem Lineal am Schenkel {side|before=vor|after=nach} Bogen {bend} bis zur Mitte des Rohrs "
+        "{at}, das Lineal auf der {lies|near=zugewandten|away=abgewandten} Seite"
+    ),
+    "measure.corner": (
+        "quer über Bogen {bend}, von einem Bleistiftring {far} vom Rücken des Bogens{at} am einen Schenkel zu einem "
+        "ebenso weit entfernten am anderen, oben über beide Rohre"
     ),
     "measure.flat": "das ganze Stück liegt flach auf der Werkbank, mit beiden Schenkeln von Bogen {bend}",
     "measure.at end": "am {end|start=Anfang|finish=Ende}",
