@@ -1,7 +1,7 @@
 """What is written about the runs in their views: lengths of legs, bends, ends, names of things."""
 
 from collections.abc import Container, Iterator, Mapping, Sequence
-from math import hypot
+from math import floor, hypot
 
 from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
@@ -224,10 +224,22 @@ def point_out(panel: Panel, things: Mapping[str, Sequence[FlatPoint]], height: f
         things: of each thing by its name, points on the sheet that the line may end at.
         height: of the letters.
     """
+    cells: dict[tuple[int, int], list[tuple[str, FlatPoint]]] = {}
+    for name, points in things.items():
+        for x, y in points:
+            cells.setdefault((floor(x / APART_MM), floor(y / APART_MM)), []).append((name, (x, y)))
+
+    def around(p: FlatPoint) -> Iterator[tuple[str, FlatPoint]]:
+        i, j = floor(p[0] / APART_MM), floor(p[1] / APART_MM)
+        return (one for k in range(9) for one in cells.get((i + k // 3 - 1, j + k % 3 - 1), ()))
+
     for name in _largest([things], MOST_POINTED_OUT):
         points = things[name]
-        others = [p for other, there in things.items() if other != name for p in there]
         # Where another thing is as near, it would be taken for that.
-        free = [p for p in points if all(hypot(p[0] - q[0], p[1] - q[1]) > APART_MM for q in others)]
+        free = [p for p in points if not any(other != name and _near(p, q) for other, q in around(p))]
         label = Label(shown(name, LONGEST_NAME), height, Role.ROOM, ink=THING_INK)
         put_label(panel, label, [LabelSpot(p, (0.0, 1.0)) for p in free or points], ANYWHERE_MM, 0.0)
+
+
+def _near(p: FlatPoint, q: FlatPoint) -> bool:
+    return hypot(p[0] - q[0], p[1] - q[1]) <= APART_MM

@@ -12,8 +12,9 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Bools, Floats
 from pipemodel.geometry.centreline import Centreline
-from pipemodel.ways_in.judge_kernel import REST, advance, clear_by, clear_many, least_along
+from pipemodel.ways_in.judge_kernel import REST, advance, between, clear_by, clear_many, least_along
 from pipemodel.ways_in.judge_room import Obstacle, names_by_row, piece_of, room_of, work_for
+from pipemodel.ways_in.near_rows import NearRows
 
 SLACK_MM = 0.001
 """Clearance missed by less than this is kept: what lies on a face could not leave it otherwise."""
@@ -49,6 +50,7 @@ class Judge:
         self.margin_mm = margin_mm
         self.room = room_of(obstacles)
         self.names = names_by_row(self.room, obstacles)
+        self.near = NearRows(self.room, obstacles)
         self.piece, self.middle = piece_of(line, outside_mm)
         self.work = work_for(self.piece, self.room)
         self.home: Floats = np.concatenate([self.middle, [1.0, 0.0, 0.0, 0.0]])
@@ -66,7 +68,12 @@ class Judge:
         self.tried += len(poses)
         # In one order in memory: of any other the judge would be compiled once more.
         poses = np.ascontiguousarray(poses)
-        out: Bools = clear_many(self.room, self.piece, self.work, poses, self._margin, REST)
+        out: Bools = np.zeros(len(poses), dtype=np.bool_)
+        cell = self.near.cells(poses[:, :3])
+        for number in range(int(cell.max(initial=-1)) + 1):
+            some = np.flatnonzero(cell == number)
+            room, _ = self.near.around(poses[some, :3].tolist(), self._size_mm)
+            out[some] = clear_many(room, self.piece, self.work, poses[some], self._margin, REST)
         return out
 
     def clearance(self, pose: Floats, most_mm: float = 1e6) -> tuple[float, str]:
@@ -83,7 +90,8 @@ class Judge:
 
         For a search: a move that would have to creep along something is given up.
         """
-        free, _ = clear_by(self.room, self.piece, self.work, a, self._margin, 2.0 * CREEP_MM, 0.5, 0.0, REST)
+        room, _ = self.near.around((a[:3].tolist(),), self._size_mm + 2.0 * CREEP_MM)
+        free, _ = clear_by(room, self.piece, self.work, a, self._margin, 2.0 * CREEP_MM, 0.5, 0.0, REST)
         return self._advance(a, b, True, min(CREEP_MM, 0.5 * free), STEPS)
 
     def creep(self, a: Floats, b: Floats) -> Came:
@@ -99,11 +107,22 @@ class Judge:
 
     def _advance(self, a: Floats, b: Floats, centred: bool, shortest: float, steps: int) -> Came:
         a, b = np.ascontiguousarray(a), np.ascontiguousarray(b)
+        room, rows = self.room, self.near.all
+        if centred:
+            # The middle goes straight, and the judge looks ahead as far as any point of the piece still goes.
+            turning = between(a, b)[3] * (self.reach_mm + self.tube_mm)
+            far = self._size_mm + float(np.linalg.norm(b[:3] - a[:3])) + turning + 2.0 * shortest
+            room, rows = self.near.around((a[:3].tolist(), b[:3].tolist()), far)
         share, count, row = advance(
-            self.room, self.piece, self.work, a, b, self.middle, centred, self._margin, shortest, steps
+            room, self.piece, self.work, a, b, self.middle, centred, self._margin, shortest, steps
         )
         self.tried += count
-        return Came(share, self.names.get(row, ""))
+        return Came(share, self.names[int(rows[row])] if row >= 0 else "")
+
+    @property
+    def _size_mm(self) -> float:
+        """How far off its middle a thing is at the most that a piece at rest may be too near to."""
+        return self.reach_mm + self.tube_mm + max(self._margin, 0.0) + SLACK_MM + 1e-3
 
     def keeping(self, more_mm: float) -> "Judge":
         """Return a judge of the same piece and room that keeps off by so much more."""
