@@ -204,6 +204,20 @@ def test_german(bench):
     assert "angelegt, mit 2 Bögen von Stück 1" in answer.err
 
 
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_no_line_is_wider_than_a_page_of_text(bench, language):
+    """With intervals, drift and hands named: once without any piece, once with sixty bends of thirty."""
+    (bench / "none.yaml").write_text("[]\n")
+    written(bench / "bends.yaml", records(bent(Bender(hand_angle=0.3), 30, 4, 5, after=21, more=3.0, finish_held=0.5)))
+    for history in ("none.yaml", "bends.yaml"):
+        answer = run("learn", "--history", history, "--language", language)
+        assert answer.code == 0, answer.err
+        lines = answer.out.splitlines()
+        assert lines
+        assert max(map(len, lines)) <= 80
+    assert any(line.startswith(" " * 24) for line in lines)
+
+
 def test_the_same_from_python(bench):
     job = pipemodel.load("job.yaml")
     added = pipemodel.learn(job, "return", "readings.yaml", "bends.yaml", PieceFacts(by="Jo"))

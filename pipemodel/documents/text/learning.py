@@ -25,7 +25,7 @@ def learning_text(found: Summary, ascii: bool = False, units: Units = MM) -> str
     for by, hands in found.hands.items():
         lines += [*_hands(by, hands, len(found.hands) > 1, units), ""]
     if not found.formers:
-        lines = [words(units, "learn.none")]
+        lines = wrapped(words(units, "learn.none"), WIDTH)
     text = "\n".join(lines).rstrip() + "\n"
     return to_ascii(text, units.language) if ascii else text
 
@@ -33,27 +33,26 @@ def learning_text(found: Summary, ascii: bool = False, units: Units = MM) -> str
 def _former(found: LearnedFormer, from_job: bool, units: Units) -> list[str]:
     begun = "learn.from job" if from_job else "learn.from practice"
     lines = [
-        words(units, "learn.former", former=Name(shown(found.key.former)), tube=_tube(found.key)),
+        *wrapped(words(units, "learn.former", former=Name(shown(found.key.former)), tube=_tube(found.key)), WIDTH),
         *wrapped(words(units, begun, at=Number(found.began_at_90, ".1f")), WIDTH, "  "),
     ]
     law = found.law
     if law is None:
-        lines.append(_row("learn.springback", message("learn.not measured"), units))
+        lines += _row("learn.springback", message("learn.not measured"), units)
     else:
         for angle in ANGLES_DEG:
             at = law.at(angle)
             value, within = Number(at.value, ".1f"), Number(at.half, ".1f")
             said = message("learn.at", angle=Number(angle), value=value, within=within)
-            lines.append(_row("learn.springback" if angle == ANGLES_DEG[0] else "", said, units))
-        lines.append(
-            _row("", message("learn.rests on", n=Count(found.bends), pieces=Count(found.pieces)), units),
-        )
+            lines += _row("learn.springback" if angle == ANGLES_DEG[0] else "", said, units)
+        lines += _row("", message("learn.rests on", n=Count(found.bends), pieces=Count(found.pieces)), units)
         fixed, rate = Number(law.fixed_deg, ".2f"), Number(law.per_degree, ".4f")
-        lines.append(_row("", message("learn.fixed", fixed=fixed, rate=rate), units))
-    lines.append(_row("learn.radius", _within(found.radius), units))
-    lines.append(_row("learn.mark", _within(found.mark), units))
-    lines += [f"  {words(units, 'learn.changed', change=_changed(found.changes))}"] if found.changes else []
-    lines += [f"  {words(units, 'learn.order')}"] if found.order_unsure else []
+        lines += _row("", message("learn.fixed", fixed=fixed, rate=rate), units)
+    lines += _row("learn.radius", _within(found.radius), units)
+    lines += _row("learn.mark", _within(found.mark), units)
+    notes = [words(units, "learn.changed", change=_changed(found.changes))] if found.changes else []
+    notes += [words(units, "learn.order")] if found.order_unsure else []
+    lines += [line for note in notes for line in wrapped(note, WIDTH, "  ")]
     return lines
 
 
@@ -77,13 +76,13 @@ def _hands(by: str | None, found: LearnedHands, several: bool, units: Units) -> 
     who = message("learn.hands of", by=Name(shown(by))) if by else message("learn.hands of all")
     if by == "" and several:
         who = message("learn.hands unnamed")
-    lines = [words(units, "learn.hands", who=who, n=Count(found.bends), pieces=Count(found.pieces))]
+    lines = wrapped(words(units, "learn.hands", who=who, n=Count(found.bends), pieces=Count(found.pieces)), WIDTH)
     for label, scatter, length in (
         ("learn.marks", found.mark, True),
         ("learn.angles", found.angle, False),
         ("learn.rolls", found.turn, False),
     ):
-        lines.append(_row(label, _scatter(scatter, length), units))
+        lines += _row(label, _scatter(scatter, length), units)
     return lines
 
 
@@ -96,5 +95,5 @@ def _scatter(scatter: Scatter, length: bool) -> Message:
     return message("learn.scatter", value=value, low=low, high=high, n=Count(scatter.readings))
 
 
-def _row(label: str, said: Message, units: Units) -> str:
-    return f"  {words(units, label) if label else '':<{WIDE}}{say(said, units)}".rstrip()
+def _row(label: str, said: Message, units: Units) -> list[str]:
+    return wrapped(say(said, units), WIDTH, f"  {words(units, label) if label else '':<{WIDE}}")
