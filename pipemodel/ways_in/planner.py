@@ -17,6 +17,7 @@ from pipemodel.geometry.arrays import Bools, Floats, Ints
 from pipemodel.ways_in.gate import Gate
 from pipemodel.ways_in.judge import Came, Judge
 from pipemodel.ways_in.planner_forest import Forest
+from pipemodel.ways_in.planner_glide import always, glide, towards
 from pipemodel.ways_in.planner_moves import Moves
 from pipemodel.ways_in.turning import held, random_turn, share_of
 
@@ -32,6 +33,8 @@ BRIDGES, SPAN, MOST_SOWN = 8000, 0.3, 40
 """So many poses are tried for narrow places, against others so many reaches of the piece off, and so many planted."""
 MOST_WEIGHED, WEIGHINGS = 300, 6
 """And of so many, looked at so often, those in the narrowest places are planted."""
+PLAIN_TURNS, GLIDES = 400, 0.7
+"""After so many turns of the search such a share of what is judged feels along in tight places."""
 MOST_LOOKED_AT = 800
 """The nearest node is looked for among no more than so many, picked at random."""
 
@@ -64,6 +67,7 @@ class Search:
         self.moves = Moves(judge.line, judge.middle, size, gate.ways)
         self.found = Found()
         self.first = judge.tried
+        self.glided = 0
         self.through: dict[tuple[int, int], bool] = {}
 
     def run(self) -> Found:
@@ -99,7 +103,9 @@ class Search:
             turns += 1
             choice = self.rng.random()
             tree = 0 if self.rng.random() < 0.6 else self._other_tree()
-            if choice < 0.5:
+            if turns > PLAIN_TURNS and self.glided < GLIDES * (self.judge.tried - self.first):
+                self._glide(tree)
+            elif choice < 0.5:
                 self._hand_move(tree)
             elif choice < 0.65:
                 self._towards(tree, held(self.rng.uniform(self.gate.low, self.gate.high), random_turn(self.rng)))
@@ -167,6 +173,22 @@ class Search:
             node, whole = self._go(node, pose)
             if not whole:
                 break
+        self._join_from(node)
+
+    def _glide(self, tree: int) -> None:
+        """Feel along from a node, some way or towards a node of another tree; what is passed is kept as nodes."""
+        forest, rng, before = self.forest, self.rng, self.judge.tried
+        nodes = forest.of_tree(tree)
+        node = int(nodes[rng.integers(len(nodes))])
+        pose, reach = forest.poses[node].copy(), self.judge.reach_mm
+        others = np.flatnonzero(forest.tree[: len(forest)] != tree)
+        if len(others) and rng.random() < 0.5:
+            way = towards(forest.poses[forest.nearest(self._some(others), pose)].copy(), reach)
+        else:
+            way = always(self.moves.steady(pose, reach, rng))
+        for went in glide(self.judge, pose, way, rng):
+            node = self._grow(node, went)
+        self.glided += self.judge.tried - before
         self._join_from(node)
 
     def _towards(self, tree: int, target: Floats) -> None:

@@ -71,6 +71,16 @@ class Moves:
         far = self.size_mm * float(np.exp(-5.0 * rng.random()))
         return held(pose[:3] + _sign(rng) * far * way, pose[3:])
 
+    def steady(self, pose: Floats, reach_mm: float, rng: np.random.Generator) -> Floats:
+        """Return a turn about the middle by a radian or a slide by the reach, to go on with: shift and turn, (6,).
+
+        About, or along, a leg, the axis of a bend or a direction of the room.
+        """
+        ways = np.concatenate([self.legs @ matrix(pose).T, self.axes @ matrix(pose).T, self.ways])
+        way = _sign(rng) * ways[rng.integers(len(ways))]
+        none = np.zeros(3)
+        return np.concatenate([none, way] if rng.random() < 0.6 else [reach_mm * way, none])
+
     def turn(self, pose: Floats, rng: np.random.Generator) -> list[Floats]:
         """Return the poses of a turn about an end, a bend or the middle, step by step."""
         spin = matrix(pose)

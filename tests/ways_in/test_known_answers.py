@@ -94,7 +94,7 @@ def test_the_longest_stick_is_that_of_the_closed_form():
     assert longest(300.0, 200.0, 0.0) == pytest.approx((300 ** (2 / 3) + 200 ** (2 / 3)) ** 1.5, rel=1e-9)
 
 
-LADDERS = [(0.95, True, 400_000), (1.02, False, few_or_many(10_000, 40_000))]
+LADDERS = [(0.95, True, 400_000), (0.99, True, 400_000), (1.02, False, few_or_many(10_000, 40_000))]
 
 
 @pytest.mark.slow
