@@ -4,25 +4,23 @@ from collections.abc import Sequence
 
 from pipemodel.geometry.shapes.face import Vec2, edges, inside_outline
 from pipemodel.geometry.shapes.plan import left_of, twice_area
+from pipemodel.messages.values import Count, Message, message
 
 MOST_CORNERS = 2000
 
 
-def outline_fault(outline: Sequence[Vec2]) -> str | None:
+def outline_fault(outline: Sequence[Vec2]) -> Message | None:
     """Return what is wrong with an outline (n, 2), or None. Its last point may repeat the first."""
     points = opened(outline)
     if len(points) < 3:
-        return "an outline needs at least three corners"
+        return message("outline.corners")
     n = len(points)
     for i in range(n):
         if points[i] == points[(i + 1) % n]:
-            return f"corner {i + 1} of the outline is repeated; leave one out"
+            return message("outline.repeated", corner=Count(i + 1))
     if crossing := _crossing(points):
         a, b = crossing
-        return (
-            f"the outline crosses or touches itself: the side from corner {a + 1} meets the one from "
-            f"corner {b + 1}; give the corners in order round it"
-        )
+        return message("outline.crosses", one=Count(a + 1), two=Count(b + 1))
     return None
 
 
