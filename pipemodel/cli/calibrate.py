@@ -75,7 +75,7 @@ def _formers(path: Path) -> tuple[str, dict[str, dict[str, Any]]]:
         tell(f"{path} cannot be read: {error}")
         sys.exit(2)
     except OwnFileError as error:
-        tell("\n".join(error.messages))
+        tell("\n".join(map(str, error.messages)))
         sys.exit(2)
     return text, dict(tree.values)
 

@@ -1,18 +1,20 @@
 """A file of the user, named by a job, such as benders or formers: found, allowed, and read as a tree."""
 
 import pathlib
+from collections.abc import Sequence
 
 from pipemodel.job.model import JobError
 from pipemodel.job.quantities import shown
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import YamlTree, read_tree
+from pipemodel.messages.values import Message, Name, message
 
 
 class OwnFileError(ValueError):
     """A file that cannot be used; one message for each thing wrong with it, with the file's name and line."""
 
-    def __init__(self, messages: list[str]) -> None:
-        super().__init__("; ".join(messages))
+    def __init__(self, messages: Sequence[str | Message]) -> None:
+        super().__init__("; ".join(map(str, messages)))
         self.messages = messages
 
 
@@ -28,26 +30,25 @@ def own_there(file: str, folder: pathlib.Path, within: pathlib.Path, allow_outsi
     Raises:
         OwnFileError: if it lies outside, is missing, is no plain file, or cannot be read.
     """
-    quoted = repr(shown(file))
+    named = Name(shown(file))
     try:
         base, whole = within.resolve(), (folder / file).resolve()
         if not allow_outside and not whole.is_relative_to(base):
-            beside = "copy it beside the job, or allow such files with --allow-outside"
-            raise OwnFileError([f"{quoted} lies outside the job's folder; {beside}"])
+            raise OwnFileError([message("file.outside", file=named)])
         if not whole.is_dir() and whole.exists() and not whole.is_file():
             # A pipe may never begin, a device never end.
-            raise OwnFileError([f"{quoted} is a pipe or a device; give a plain file"])
+            raise OwnFileError([message("file.pipe", file=named)])
         with whole.open("rb"):
             return whole
     except OwnFileError:
         raise
     except FileNotFoundError:
-        raise OwnFileError([f"there is no file {quoted}; the path goes from the folder of this file"]) from None
+        raise OwnFileError([message("file.none", file=named)]) from None
     except IsADirectoryError:
-        raise OwnFileError([f"{quoted} is a folder; give a file"]) from None
+        raise OwnFileError([message("file.folder", file=named)]) from None
     except (OSError, ValueError, RuntimeError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise OwnFileError([f"the file {quoted} cannot be read: {shown(reason)}"]) from None
+        raise OwnFileError([message("file.unreadable", file=named, reason=Name(shown(reason), quoted=False))]) from None
 
 
 def read_own(file: str, folder: pathlib.Path, allow_outside: bool) -> YamlTree:

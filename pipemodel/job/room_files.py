@@ -35,7 +35,7 @@ from pipemodel.job.room_file_forms import (
 )
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot, read_tree
-from pipemodel.messages.values import Name, message
+from pipemodel.messages.values import Count, Name, Number, message
 
 if TYPE_CHECKING:
     from pipemodel.job.building.place_forms import TermFrame
@@ -91,12 +91,12 @@ def build_room(form: RoomForm, faults: Faults, path: Path, allow_outside: bool, 
 
 
 def _note_clash(thing: Thing, first: Thing, faults: Faults, path: Path) -> None:
-    name, where = shown(thing.name), f"{first.place.file or path}, line {first.place.line}"
+    name, file = Name(shown(thing.name)), Name(shown(str(first.place.file or path)), quoted=False)
     if thing.place == first.place:
-        text = f"{name!r} stands in the room twice, since its file does; give one a name: {{file: ..., called: east}}"
+        said = message("fault.room file twice", thing=name)
     else:
-        text = f"there is a thing {name!r} already ({shown(where)}); rename one"
-    faults.found.append(Fault(text, thing.place))
+        said = message("room.thing twice", thing=name, file=file, line=Count(first.place.line))
+    faults.found.append(Fault(said, thing.place))
 
 
 @dataclass
@@ -203,19 +203,17 @@ class Reader:
         return things
 
     def _text(self, file: str, path: Path, chain: tuple[Path, ...]) -> tuple[Path, str]:
-        quoted = repr(shown(file))
+        named = Name(shown(file))
         whole = own_there(file, path.parent, self.within, self.allow_outside)
         if whole in chain:
             ring = " -> ".join(shown(one.name) for one in (*chain[chain.index(whole) :], whole))
-            raise OwnFileError([f"the room file {quoted} would hold itself ({ring}); leave it out"])
+            raise OwnFileError([message("room.file in itself", file=named, ring=Name(ring, quoted=False))])
         self._taken.files += 1
         self._taken.bytes += whole.stat().st_size
         if self._taken.files > MOST_FILES:
-            raise OwnFileError([f"more than {MOST_FILES} room files; put what belongs together into one"])
+            raise OwnFileError([message("room.files", most=Count(MOST_FILES))])
         if self._taken.bytes > MOST_BYTES:
-            raise OwnFileError(
-                [f"the room files up to {quoted} hold more than {MOST_BYTES / 1e6:g} MB; leave out what is far off"]
-            )
+            raise OwnFileError([message("room.files large", file=named, most=Number(MOST_BYTES / 1e6))])
         return whole, read_text(whole, MOST_BYTES)
 
     def _things_of(self, text: str, path: Path, faults: Faults, chain: tuple[Path, ...]) -> list[Thing]:

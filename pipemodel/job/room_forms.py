@@ -166,8 +166,8 @@ class PlateForm(Form):
         for outline in (self.outline, *self.openings):
             if fault := outline_fault(outline):
                 raise ValueError(fault)
-        if fault := openings_fault(self.outline, self.openings):
-            raise ValueError(fault)
+        if wrong := openings_fault(self.outline, self.openings):
+            raise ValueError(wrong)
         return self
 
 

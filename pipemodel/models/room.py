@@ -29,7 +29,7 @@ class Wanted:
     unit_mm: float | None = None
 
 
-FORMAT = "pipemodel.room/5"
+FORMAT = "pipemodel.room/6"
 """Changes whenever the same model would give another room file, so that one written before is written again."""
 
 

@@ -58,10 +58,10 @@ def job(tmp_path):
     return write
 
 
-def faults(path):
+def faults(path, language=None):
     with pytest.raises(JobError) as error:
         story.read(path)
-    return [line.removeprefix(f"{path.parent}/") for line in error.value.lines()]
+    return [line.removeprefix(f"{path.parent}/") for line in error.value.lines(language)]
 
 
 def test_things_come_in_under_their_names_after_the_jobs_own(job):
@@ -140,6 +140,29 @@ def test_faults_stand_at_their_own_file_line_and_column(job, files, rooms, said)
     assert len(lines) == len(said)
     for line, begins in zip(lines, said, strict=True):
         assert line.startswith(begins)
+
+
+@pytest.mark.parametrize(
+    ("files", "rooms", "said"),
+    [
+        ("gone.yaml", {}, "job.yaml:4:9: eine Datei „gone.yaml“ gibt es nicht"),
+        (".", {}, "job.yaml:4:9: „.“ ist ein Ordner"),
+        ("../x.yaml", {}, "job.yaml:4:9: „../x.yaml“ liegt außerhalb des Ordners des Auftrags"),
+        ("a.yaml", {"a": "room:\n  file: [a.yaml]"},
+            "a.yaml:2:10: die Raumdatei „a.yaml“ würde sich selbst enthalten (a.yaml -> a.yaml)"),
+        ("a.yaml", {"a": "room:\n  waste: {face: {at: [0, 0, 0], facing: up}}"},
+            "a.yaml:2:3: ein Ding „waste“ gibt es schon ("),
+        ("[floor.yaml, floor.yaml]", {}, "floor.yaml:3:3: „joist“ steht zweimal im Raum"),
+        ("a.yaml", {"a": "room:\n  w: {extrusion: {outline: [[0, 0], [9, 9], [9, 0], [0, 9]], from: 0, to: 9}}"},
+            "a.yaml:2:7: der Umriss kreuzt oder berührt sich selbst: die Seite ab Ecke 1 trifft die ab Ecke 3"),
+        ("a.yaml", {"a": "room:\n  w: {extrusion: {outline: [[0, 0], [9, 9], [9, 9], [0, 9]], from: 0, to: 9}}"},
+            "a.yaml:2:7: die Ecke 2 des Umrisses steht zweimal da"),
+    ],
+)  # fmt: skip
+def test_faults_of_room_files_in_german(job, files, rooms, said):
+    lines = faults(job(files, **rooms), "de")
+    assert any(line.startswith(said) for line in lines), lines
+    assert not any(word in line for line in lines for word in (" the ", " there ", " twice"))
 
 
 def test_of_things_in_a_file_that_cannot_be_read_nothing_more_is_said(job):

@@ -76,6 +76,20 @@ TEMPLATES = {
     "room.sleeve beside": "the middle of this sleeve lies beside {thing}, or in an opening of it",
     "room.sleeve short": "the sleeve is {long} long, {thing} {thick} thick; leave the length out for one that is flush",
     "room.file lacks": "a room file is a group of keys, with room, its things by name, among them",
+    "file.outside": (
+        "{file} lies outside the job's folder; copy it beside the job, or allow such files with --allow-outside"
+    ),
+    "file.pipe": "{file} is a pipe or a device; give a plain file",
+    "file.none": "there is no file {file}; the path goes from the folder of this file",
+    "file.folder": "{file} is a folder; give a file",
+    "file.unreadable": "the file {file} cannot be read: {reason}",
+    "fault.room file twice": (
+        "{thing} stands in the room twice, since its file does; give one a name: {{file: ..., called: east}}"
+    ),
+    "room.thing twice": "there is a thing {thing} already ({file}, line {line}); rename one",
+    "room.file in itself": "the room file {file} would hold itself ({ring}); leave it out",
+    "room.files": "more than {most} room files; put what belongs together into one",
+    "room.files large": "the room files up to {file} hold more than {most} MB; leave out what is far off",
     "room.no face for clip": "{thing} has no flat face for a clip; name a face, a box or an extrusion",
     "room.no face before": "{thing} has no one upright face with the start of this run before it",
     "room.start within": "the start lies where it is drawn; write within under finish",

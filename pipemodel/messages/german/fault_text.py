@@ -83,6 +83,20 @@ TEMPLATES = {
     "room.sleeve beside": "die Mitte dieser Hülse liegt neben {thing} oder in einer Öffnung davon",
     "room.sleeve short": "die Hülse ist {long} lang, {thing} {thick} dick; ohne Länge (length) schließt sie bündig ab",
     "room.file lacks": "eine Raumdatei ist eine Gruppe von Schlüsseln, darunter room, ihre Dinge nach Namen",
+    "file.outside": (
+        "{file} liegt außerhalb des Ordners des Auftrags; neben den Auftrag kopieren oder mit --allow-outside erlauben"
+    ),
+    "file.pipe": "{file} ist eine Pipe oder ein Gerät; eine gewöhnliche Datei angeben",
+    "file.none": "eine Datei {file} gibt es nicht; der Pfad beginnt im Ordner dieser Datei",
+    "file.folder": "{file} ist ein Ordner; eine Datei angeben",
+    "file.unreadable": "die Datei {file} kann nicht gelesen werden: {reason}",
+    "fault.room file twice": (
+        "{thing} steht zweimal im Raum, da seine Datei das tut; einer einen Namen geben: {{file: ..., called: ost}}"
+    ),
+    "room.thing twice": "ein Ding {thing} gibt es schon ({file}, Zeile {line}); eines umbenennen",
+    "room.file in itself": "die Raumdatei {file} würde sich selbst enthalten ({ring}); weglassen",
+    "room.files": "mehr als {most} Raumdateien; zusammenlegen, was zusammengehört",
+    "room.files large": "die Raumdateien bis {file} haben mehr als {most} MB; weglassen, was weit weg ist",
     "room.no face for clip": "{thing} hat keine ebene Fläche für eine Schelle; face, box oder extrusion nennen",
     "room.no face before": "{thing} hat nicht genau eine lotrechte Fläche, vor der diese Leitung beginnt",
     "room.start within": "der Anfang liegt, wo er gezeichnet ist; within unter finish schreiben",
