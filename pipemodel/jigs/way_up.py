@@ -138,7 +138,12 @@ def steadiness(axis: RunAxis, supports: Array) -> float:
     weights = np.linalg.norm(np.diff(axis.points, axis=0), axis=1)
     middles = (axis.points[1:, :2] + axis.points[:-1, :2]) / 2.0
     at = (middles * weights[:, None]).sum(axis=0) / weights.sum()
-    # Inside the hull of the supports when no direction leaves the weight beyond all of them.
-    angles = np.radians(np.arange(0.0, 360.0, 2.0))
-    rays = np.column_stack([np.cos(angles), np.sin(angles)])
+    # Inside the hull of the supports when no direction leaves the weight beyond all of them: none square to a line
+    # through two of them, and none from one of them to the weight.
+    one, two = np.triu_indices(len(supports), 1)
+    lines = supports[two] - supports[one]
+    square = np.column_stack([-lines[:, 1], lines[:, 0]])
+    rays = np.vstack([square, -square, at - supports])
+    long = np.linalg.norm(rays, axis=1)
+    rays = rays[long > 1e-9] / long[long > 1e-9, None]
     return float(((supports @ rays.T).max(axis=0) - rays @ at).min())

@@ -7,11 +7,11 @@ import numpy as np
 import pytest
 from jig_pieces import PIECES, PLAIN
 from shapely.affinity import rotate
-from shapely.geometry import Polygon
+from shapely.geometry import MultiPoint, Point, Polygon
 
 from pipemodel.jigs.layout import JigLayout, lay
 from pipemodel.jigs.run_in_jig import axis_of
-from pipemodel.jigs.way_up import best_first, directions, weigh
+from pipemodel.jigs.way_up import best_first, directions, steadiness, weigh
 from pipemodel.job.jig import Bed, Tolerance
 
 
@@ -109,3 +109,16 @@ def test_a_laid_run_starts_on_the_left_is_wider_than_deep_and_stands_clear_of_th
         if clear > PLAIN.tolerance.position_mm + 1.001:
             assert min(floors) < 0.1  # A stop stands a little farther out the wider its slot is.
     assert seen > 2
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_a_weight_is_as_steady_as_the_hull_of_its_supports_says(seed):
+    """By shapely: how far inside the hull the weight falls, or how far outside it, for hulls wide and narrow."""
+    dice = np.random.default_rng(seed)
+    axis = axis_of(PIECES["two planes"])
+    lengths = np.linalg.norm(np.diff(axis.points, axis=0), axis=1)
+    weight = ((axis.points[1:, :2] + axis.points[:-1, :2]) / 2.0 * lengths[:, None]).sum(axis=0) / lengths.sum()
+    supports = weight + dice.normal(size=(6, 2)) * [300.0, dice.choice([2.0, 20.0, 200.0])] + dice.normal(size=2) * 30.0
+    hull = MultiPoint(supports).convex_hull
+    away = hull.exterior.distance(Point(weight))
+    assert steadiness(axis, supports) == pytest.approx(away if hull.contains(Point(weight)) else -away, abs=1e-6)
