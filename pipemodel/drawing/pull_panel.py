@@ -207,7 +207,7 @@ class PullPanel:
     def _faint(self, points: Sequence[Vec3], role: Role) -> None:
         for line in clipped(self._on_sheet(points), self.panel.placer.window):
             self.sheet.line(line, role)
-            self.panel.placer.add_stroke(line)
+            self.panel.placer.add_stroke(line, faint=role is Role.PAPER)
 
     def _mouth(self, at: Vec3, ahead: Vec3) -> None:
         u = any_normal(ahead)

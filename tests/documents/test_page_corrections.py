@@ -133,6 +133,9 @@ def test_corrected_cards_are_printed(browser, job):
         window.evaluate("dispatchEvent(new Event('beforeprint'))")
         assert window.locator(".corrected").first.is_visible()
         assert window.locator(".answer strong").first.is_visible()
+        # Nobody presses a button on paper.
+        assert window.locator(".answer .choice").count() > 0
+        assert not window.locator(".answer .choice").first.is_visible()
 
 
 def test_one_reading_alone_is_asked_for_again_and_then_counts(browser, job):
