@@ -58,6 +58,25 @@ def test_a_criterion_outweighs_all_that_come_after_it(number):
         assert ranked([bad_here, bad_after], turned) == [bad_here, bad_after]
 
 
+NEAR = {
+    "beside": ({"apart_mm": 40.0}, {"apart_mm": 60.0}),
+    "fit": ({"chance": 0.03}, {"chance": 0.02}),
+    "length": ({"length_mm": 1004.0}, {"length_mm": 1006.0}),
+    "faces": ({"along_faces_mm": 1006.0}, {"along_faces_mm": 1004.0}),
+}
+
+
+@pytest.mark.parametrize("one", NEAR)
+def test_ways_that_are_hardly_apart_are_equal_wherever_that_lies(one):
+    """3 and 2 in 100 are within 5 in 100, as 3 and 4 are: a joint decides; beyond 5 it does not."""
+    better, worse = NEAR[one]
+    order = (one, *(other for other in CRITERIA if other != one))
+    jointed, whole = way(**better, joints=1), way(**worse)
+    assert ranked([jointed, whole], order) == [whole, jointed]
+    far = way(**WORSE[one])
+    assert ranked([far, jointed, whole], order) == [whole, jointed, far]
+
+
 @pytest.mark.slow
 def test_a_job_may_put_length_first(tmp_path):
     path = tmp_path / "job.yaml"
