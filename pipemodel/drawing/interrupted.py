@@ -49,15 +49,7 @@ def _parts(line: Line, boxes: list[LabelOutline]) -> Iterator[Line]:
                 parts[-1].append(ends[1])
             else:
                 parts.append(ends)
-    if (
-        len(parts) == 1
-        and len(parts[0]) == len(line.points)
-        and (parts[0][0], parts[0][-1])
-        == (
-            line.points[0],
-            line.points[-1],
-        )
-    ):
+    if parts == [list(line.points)]:
         yield line
         return
     for part in parts:
