@@ -83,11 +83,11 @@ def test_a_leader_is_not_laid_out_where_its_words_find_no_room():
 
 
 def test_words_may_cross_where_a_thing_is_cut_if_need_be_but_no_wall_of_a_tube():
-    """2 for each stroke of the room that they cross, as said in `Placer.cost`."""
+    """6 for each stroke of the room that they cross, as said in `Placer.cost`."""
     panel = Panel(Sheet(100.0, 100.0), PLAN, WINDOW, WINDOW, 1.0)
     draw_cut(panel, [MIDDLE])
     across, clear = (Text("word", (50.0, 49.0)),), (Text("word", (50.0, 60.0)),)
-    assert panel.placer.cost(across) == pytest.approx(2.0)
+    assert panel.placer.cost(across) == pytest.approx(6.0)
     assert panel.placer.cost(clear) == 0.0
     assert [i.points for i in panel.sheet.items if i.role is Role.CUT] == [MIDDLE]
     panel.placer.add_stroke(MIDDLE)

@@ -78,7 +78,7 @@ def test_its_files(hopper, tmp_path):
 @pytest.mark.parametrize(
     ("cone", "said"),
     [
-        ("{from: [0, 0, 0], to: [0, 0, 90], diameters: [40, 40]}", "write a cylinder with diameter: 40"),
+        ("{from: [0, 0, 0], to: [0, 0, 90], diameters: [40, 40]}", "write a cylinder of that diameter"),
         ("{from: [0, 0, 0], to: [0, 0, 90], diameters: [0, 0]}", "one has to be more than 0"),
         ("{from: [0, 0, 0], to: [0, 0, 0], diameters: [40, 50]}", "the cone has no length"),
         ("{from: [0, 0, 0], to: [0, 0, 90], diameters: [40]}", "a cone has two diameters"),
