@@ -40,26 +40,21 @@ def interrupted(sheet: Sheet) -> Sheet:
 
 def _parts(line: Line, boxes: list[LabelOutline]) -> Iterator[Line]:
     """Yield what of a line lies in none of some boxes, the line itself where all of it does."""
-    strokes = [(a, b, _free(a, b, boxes)) for a, b in zip(line.points, line.points[1:], strict=False)]
-    if all(free == [(0.0, 1.0)] for _, _, free in strokes):
+    parts: list[list[FlatPoint]] = []
+    for a, b in zip(line.points, line.points[1:], strict=False):
+        for low, high in _free(a, b, boxes):
+            ends = [(a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t) if 0.0 < t < 1.0 else (a, b)[t == 1.0]
+                    for t in (low, high)]  # fmt: skip
+            if parts and parts[-1][-1] == ends[0]:
+                parts[-1].append(ends[1])
+            else:
+                parts.append(ends)
+    if parts == [list(line.points)]:
         yield line
         return
-    parts: list[list[FlatPoint]] = []
-    for a, b, free in strokes:
-        for begin, end in ((_along(a, b, low), _along(a, b, high)) for low, high in free):
-            if parts and parts[-1][-1] == begin:
-                parts[-1].append(end)
-            else:
-                parts.append([begin, end])
     for part in parts:
         if sum(hypot(q[0] - p[0], q[1] - p[1]) for p, q in zip(part, part[1:], strict=False)) >= LEAST_MM:
             yield line._replace(points=tuple(part))
-
-
-def _along(a: FlatPoint, b: FlatPoint, share: float) -> FlatPoint:
-    if 0.0 < share < 1.0:
-        return a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share
-    return b if share else a
 
 
 def _free(a: FlatPoint, b: FlatPoint, boxes: list[LabelOutline]) -> list[tuple[float, float]]:
