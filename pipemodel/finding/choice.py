@@ -40,11 +40,8 @@ def unbeaten(way: Way, order: Sequence[Criterion]) -> bool:
     for one in order:
         if one == "bends":
             return sure
-        if (
-            (one == "fit" and not sure)
-            or one in ("length", "faces", "room")
-            or COUNTED[one](way) > WITHIN.get(one, 0.0)
-        ):
+        others_may_be_better = one in ("length", "faces", "room") or (one == "fit" and not sure)
+        if others_may_be_better or COUNTED[one](way) > WITHIN.get(one, 0.0):
             return False
     return False
 

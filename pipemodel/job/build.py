@@ -66,7 +66,7 @@ def build_job(
     benders = Benders(faults, path.parent, allow_outside)
     runs = _Runs(form, faults, tools, benders, room, broken).build()
     if not form.runs and not any(path[0] == "runs" for path in broken):
-        faults.at(("runs",), message("fault.lacking runs"))
+        faults.at(("runs",), message("fault.needs runs"))
     openings, runs = _brought_in(form, room, runs, faults, broken)
     hands, learned = _hands(form.hands, faults, histories)
     jig = build_jig(form.jig, runs, faults)

@@ -177,9 +177,9 @@ def fit_fault(former: Former, tube: Tube) -> str | Message | None:
     if former.outside_mm is not None and abs(former.outside_mm - tube.outside_mm) > SAME_MM:
         return message(
             "fault.former size",
-            name=Name(former.name, quoted=False),
+            former=Name(former.name, quoted=False),
             outside=Number(former.outside_mm),
-            name_2=Name(tube.name, quoted=False),
+            tube=Name(tube.name, quoted=False),
         )
     least = tube.min_radius_mm
     within = former.radius_within_mm

@@ -27,7 +27,7 @@ def parse_heading(value: object) -> Vec3:
     """
     if isinstance(value, list | tuple):
         if len(value) != 3:
-            raise ValueError(message("fault.three numbers", value=Count(len(value)), how=_HOW))
+            raise ValueError(message("fault.three numbers", n=Count(len(value)), how=_HOW))
         x, y, z = (parse_number(part) for part in value)
         if length((x, y, z)) < 1e-9:
             raise ValueError(message("fault.zero way", how=_HOW))

@@ -65,8 +65,8 @@ def _bed(value: object) -> tuple[float, float, float]:
                 x=Figure(x),
                 y=Figure(y),
                 z=Figure(z),
-                bed=Figure(_LEAST_BED_MM),
-                bed_2=Figure(_MOST_BED_MM),
+                least=Figure(_LEAST_BED_MM),
+                most=Figure(_MOST_BED_MM),
             )
         )
     return x, y, z

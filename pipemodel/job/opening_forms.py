@@ -47,7 +47,7 @@ class SpreadForm(Form):
                 "from where on copper stays bent: 0.0005 is 0.05 %"
             )
         if self.proof_stress is not None and not 0.0 < self.proof_stress <= MOST_PROOF:
-            raise ValueError(message("fault.proof range", stress=Figure(self.proof_stress), proof=Figure(MOST_PROOF)))
+            raise ValueError(message("fault.proof range", stress=Figure(self.proof_stress), most=Figure(MOST_PROOF)))
         return self
 
 
@@ -81,7 +81,7 @@ class ReachForm(Form):
     @model_validator(mode="after")
     def _an_arm(self) -> "ReachForm":
         if max(self.arm, self.thick) > MOST_ARM:
-            raise ValueError(message("fault.arm size", arm=Figure(MOST_ARM)))
+            raise ValueError(message("fault.arm size", most=Figure(MOST_ARM)))
         return self
 
 

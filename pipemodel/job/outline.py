@@ -28,7 +28,7 @@ def openings_fault(outline: Sequence[Vec2], openings: Sequence[Sequence[Vec2]]) 
     """Return what is wrong with openings in an outline, or None: each lies within it, and they meet nowhere."""
     loops = [tuple(opened(loop)) for loop in (outline, *openings)]
     if sum(len(loop) for loop in loops) > MOST_CORNERS:
-        return message("fault.outline most", corners=Count(MOST_CORNERS))
+        return message("fault.outline most", most=Count(MOST_CORNERS))
     for number, loop in enumerate(loops[1:], 1):
         if not inside_outline(loops[0], *loop[0]):
             return message("fault.opening beside", number=Count(number))

@@ -133,7 +133,7 @@ class ExtrusionForm(Form):
     @model_validator(mode="after")
     def _is_solid(self) -> "ExtrusionForm":
         if self.from_ == self.to:
-            raise ValueError(message("fault.extrusion flat", to_2=Number(self.to)))
+            raise ValueError(message("fault.extrusion flat", z=Number(self.to)))
         if fault := outline_fault(self.outline):
             raise ValueError(fault)
         return self

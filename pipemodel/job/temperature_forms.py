@@ -15,7 +15,7 @@ COLDEST_C, HOTTEST_C = -60.0, 250.0
 
 def _possible(value: float) -> float:
     if not COLDEST_C <= value <= HOTTEST_C:
-        raise ValueError(message("fault.celsius", value=Figure(value), c=Figure(COLDEST_C), c_2=Figure(HOTTEST_C)))
+        raise ValueError(message("fault.celsius", value=Figure(value), least=Figure(COLDEST_C), most=Figure(HOTTEST_C)))
     return value
 
 

@@ -58,7 +58,7 @@ class TubeForm(Form):
                     "fault.no bore",
                     wall=Figure(self.wall),
                     outside=Figure(self.outside),
-                    outside_2=Figure(self.outside / 2.0),
+                    half=Figure(self.outside / 2.0),
                 )
             )
         return self
@@ -76,7 +76,7 @@ class SpringbackForm(Form):
     @model_validator(mode="after")
     def _is_sane(self) -> "SpringbackForm":
         if not -0.5 <= self.per_degree <= 1.0:
-            raise ValueError(message("fault.springback share", degree=Figure(self.per_degree)))
+            raise ValueError(message("fault.springback share", share=Figure(self.per_degree)))
         if not -45.0 <= self.fixed <= 45.0:
             raise ValueError(message("fault.springback fixed", fixed=Figure(self.fixed)))
         return self

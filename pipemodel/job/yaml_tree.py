@@ -29,7 +29,7 @@ _new: Any = tuple.__new__
 """Makes a named tuple of all its values at once, without the call that takes them one by one."""
 _SCALAR, _LIST, _GROUP = yaml.ScalarEvent, yaml.SequenceStartEvent, yaml.MappingStartEvent
 _LIST_END, _GROUP_END = yaml.SequenceEndEvent, yaml.MappingEndEvent
-_NUMBER = re.compile(r"[-+]?(?:\d+(\.?\d*)|(\.\d+))([eE][-+]?\d+)?", re.ASCII)
+_NUMBER = re.compile(r"[-+]?(?:\d+(\.\d*)?|(\.\d+))([eE][-+]?\d+)?", re.ASCII)
 """A number, its groups empty for a whole one."""
 _WORDS: dict[str, Any] = {
     **dict.fromkeys(("", "~", "null", "Null", "NULL"), None),

@@ -16,6 +16,7 @@ from pipemodel.geometry.shapes.cylinder import Cylinder
 from pipemodel.geometry.shapes.half_space import HalfSpace
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.shapes.triangles import triangles_of
+from pipemodel.geometry.shapes.tube import Tube
 from pipemodel.geometry.vectors import Vec3, dot, length, scale, sub, unit
 from pipemodel.ways_in.judge_kernel import BEND, BOX, CONE, CYLINDER, FACE, MESH, WASHER
 
@@ -87,6 +88,8 @@ class _Rows:
             way = sub(shape.finish, shape.start)
             radii = [d / 2.0 for d in shape.diameters]
             self.put(number, obstacle, CONE, [*shape.start, *unit(way), length(way), *radii])
+        elif isinstance(shape, Tube):
+            self.tube(number, obstacle, shape.line, shape.diameter)
         else:
             own = shape.corners()
             assert own is not None, "a shape that is none of the above is made of triangles"

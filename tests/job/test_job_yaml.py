@@ -57,6 +57,11 @@ def test_nan() -> None:
     assert math.isnan(read_tree("a: .nan").values["a"])
 
 
+def test_text_that_begins_with_very_many_digits_is_read_at_once() -> None:
+    """Trying every way to divide them takes half an hour."""
+    assert read_tree("a: " + "1" * 300_000 + "x").values == {"a": "1" * 300_000 + "x"}
+
+
 def test_keys_are_text() -> None:
     assert read_tree("15: a\ntrue: b\n1.50: c\n").values == {"15": "a", "true": "b", "1.50": "c"}
 

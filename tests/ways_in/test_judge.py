@@ -7,7 +7,7 @@ from wide import few_or_many
 
 from pipemodel.geometry.centreline import Arc, Centreline, Straight
 from pipemodel.geometry.distance import least_distances, tube_distance
-from pipemodel.geometry.shapes import Shape
+from pipemodel.geometry.shapes import KINDS, Shape
 from pipemodel.geometry.shapes.box import Box
 from pipemodel.geometry.shapes.cone import Cone
 from pipemodel.geometry.shapes.cylinder import Cylinder
@@ -15,6 +15,7 @@ from pipemodel.geometry.shapes.extrusion import Extrusion
 from pipemodel.geometry.shapes.half_space import HalfSpace
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.shapes.signed_plan import Round
+from pipemodel.geometry.shapes.tube import Tube
 
 pytestmark = pytest.mark.slow
 
@@ -79,6 +80,7 @@ def some_shapes(rng):
         HalfSpace(plain(n * -rng.uniform(200, 900)), plain(n)),
         Extrusion(corner, z, z + 90.0),
         Plate(plain(point()), plain(across), plain(np.cross(n, across)), 30.0, (square, opening), holes),
+        Tube(moved(bent(rng), [1, 0, 0, 0], rng.uniform(-300, 300, 3)), 60.0),
     ]
 
 
@@ -127,6 +129,14 @@ def held(judge, rng, spread=500.0):
 def line_at(judge, pose):
     turn = Rotation.from_quat(pose[3:], scalar_first=True)
     return moved(judge.line, pose[3:], pose[:3] - turn.apply(judge.middle))
+
+
+def test_every_kind_of_thing_is_tried_but_meshes_which_have_a_test_of_their_own():
+    kinds = {shape.kind for shape in some_shapes(np.random.default_rng(0))}
+    assert {name for name, kind in KINDS.items() if kind.__module__.startswith("pipemodel.")} - kinds == {
+        "mesh",
+        "mesh file",
+    }
 
 
 @pytest.mark.parametrize("seed", range(few_or_many(4, 8)))

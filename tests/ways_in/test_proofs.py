@@ -12,9 +12,12 @@ from scipy.spatial.transform import Rotation
 
 from pipemodel.geometry.centreline import Arc, Centreline, Straight
 from pipemodel.geometry.shapes import Box, HalfSpace
+from pipemodel.geometry.shapes.tube import Tube
 from pipemodel.job.model import Opening
 from pipemodel.ways_in import crossing_kernel, proofs
+from pipemodel.ways_in.bring import _kept_off
 from pipemodel.ways_in.crossing import LOOSE, cannot_cross, things_of
+from pipemodel.ways_in.judge_room import Obstacle
 from pipemodel.ways_in.proofs import ball_radius, gate_of, hull_of, proof_of
 
 FAR = 2000.0
@@ -32,6 +35,12 @@ def wall_with_hole(wide, high, thick):
     y = -thick / 2.0
     corners = ((-x, y, low), (x, y, low), (x, y, top), (-x, y, top))
     return blocks, Opening("hatch", corners, (0.0, -1500.0, 100.0))
+
+
+def test_nothing_is_proved_by_a_bent_pipe_of_the_room_whose_ends_the_proofs_take_for_round():
+    box = Box((0.0, 0.0, 0.0), (10.0, 10.0, 10.0))
+    kept = _kept_off([Obstacle("waste", Tube(bent(0.0, 0.0), 50.0)), Obstacle("box", box)])
+    assert [(shape.kind, shape.bounds()) for shape in kept] == [("box", box.bounds())]
 
 
 def stick(size, y=200.0):

@@ -73,7 +73,7 @@ class DuctForm(Form):
         for number, (a, b) in enumerate(zip(self.points, self.points[1:], strict=False), 1):
             x, y, z = sub(b, a)
             if max(abs(x), abs(y), abs(z)) <= _LEVEL_MM:
-                raise ValueError(message("fault.same points", number=Count(number), number_2=Count(number + 1)))
+                raise ValueError(message("fault.same points", number=Count(number), other=Count(number + 1)))
             if abs(z) > _LEVEL_MM and hypot(x, y) > _LEVEL_MM:
                 raise ValueError(message("fault.duct slanted", number=Count(number)))
         return self

@@ -176,7 +176,7 @@ class JoistsForm(RowForm):
         clear = self.spacing - self.size[0]
         if not 1 <= bay < self.count():
             raise ValueError(
-                message("fault.no bay", bay=Count(bay), value=Count(self.count()), value_2=Count(self.count() - 1))
+                message("fault.no bay", bay=Count(bay), joists=Count(self.count()), bays=Count(self.count() - 1))
             )
         if across_mm is not None and not 0.0 <= across_mm <= clear:
             raise ValueError(message("fault.across bay", across=Number(across_mm), clear=Number(clear)))

@@ -153,7 +153,7 @@ class PipeForm(Form):
     def _goes(self) -> "PipeForm":
         for number, (a, b) in enumerate(zip(self.points, self.points[1:], strict=False), 1):
             if a == b:
-                raise ValueError(message("fault.same points", number=Count(number), number_2=Count(number + 1)))
+                raise ValueError(message("fault.same points", number=Count(number), other=Count(number + 1)))
         if self.radius is not None:
             self._see_bends(self._radii())
         return self
@@ -169,7 +169,7 @@ class PipeForm(Form):
             ValueError: if not, saying why.
         """
         if len(radii) != len(self.points) - 2:
-            raise ValueError(message("fault.radii", radii=Count(len(radii)), points=Count(len(self.points) - 2)))
+            raise ValueError(message("fault.radii", radii=Count(len(radii)), corners=Count(len(self.points) - 2)))
         ways = [unit(sub(b, a)) for a, b in zip(self.points, self.points[1:], strict=False)]
         backs = [0.0]
         for number, (a, b, radius) in enumerate(zip(ways, ways[1:], radii, strict=False), 1):

@@ -46,7 +46,7 @@ def extent(thing: Thing, direction: Vec3) -> tuple[float, float]:
         ItemError: if the thing is a mesh file, or a face that goes on for ever.
     """
     if thing.shape.facing is not None:
-        raise ItemError(message("fault.lacking end to it", name=Name(thing.name)))
+        raise ItemError(message("fault.endless face", name=Name(thing.name)))
     if not thing.shape.measurable:
         raise ItemError(message("fault.mesh not measured", name=Name(thing.name)))
     return thing.shape.reach(direction)

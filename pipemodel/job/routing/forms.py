@@ -206,7 +206,7 @@ class SetForm(Form):
             raise ValueError(message("fault.clear angle"))
         where = [n for n in ("first bend", "centre", "last bend") if getattr(self, _field(n)) is not None]
         if len(where) > 1:
-            raise ValueError(message("fault.both where", where=Name(where[0]), where_2=Name(where[1])))
+            raise ValueError(message("fault.both where", where=Name(where[0]), other=Name(where[1])))
         if where and self.clear is not None:
             raise ValueError(message("fault.set lies", where=Name(where[0])))
         return self

@@ -110,7 +110,7 @@ class RoutePen:
         else:
             angle = angle_deg(self.ahead, direction)
             if angle < SAME_DEG:
-                raise ItemError(message("fault.heads already", value=Name(described(named), quoted=False)))
+                raise ItemError(message("fault.heads already", way=Name(described(named), quoted=False)))
             if angle > RETURN_DEG or angle_deg(self.flat.ahead, named) > RETURN_DEG:
                 raise ItemError(message("fault.turns back", ahead=Name(described(self.flat.ahead), quoted=False)))
             self._bend(bend_between(self.ahead, direction, angle, self._former_here()))
@@ -231,7 +231,7 @@ class RoutePen:
     def set_clear(self, thing: Thing, gap: float, side: Vec3, angle: float) -> None:
         """Make a set that brings the tube clear of a thing, as late as it can."""
         if self._stretches:
-            raise ItemError(message("fault.set lacking go"))
+            raise ItemError(message("fault.set after go"))
         former = self.own or self.former
         if self.lost:
             self.before = Made(angle, self.ahead, side, former)

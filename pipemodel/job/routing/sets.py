@@ -31,7 +31,7 @@ def aside(heading: Heading, sides: Sequence[tuple[str, float]]) -> Aside:
     vectors = [(heading.side(name), mm) for name, mm in sides]
     if len(vectors) == 2 and abs(dot(vectors[0][0], vectors[1][0])) > 1e-9:
         raise ItemError(
-            message("fault.not square", sides=Name(sides[0][0], quoted=False), sides_2=Name(sides[1][0], quoted=False))
+            message("fault.not square", one=Name(sides[0][0], quoted=False), other=Name(sides[1][0], quoted=False))
         )
     moved = (0.0, 0.0, 0.0)
     for side, mm in vectors:

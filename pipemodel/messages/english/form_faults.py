@@ -7,8 +7,8 @@ TEMPLATES = {
     ),
     "fault.a tube": "a tube is a size such as 15 or '15 x 1.0', or its measures {{outside: 15, wall: 0.7}}",
     "fault.a former": "a former is the name of one, or its measures such as {{radius: 55}}",
-    "fault.no bore": "a wall of {wall} leaves no bore in a tube of {outside}; it must be less than {outside_2}",
-    "fault.springback share": "springback of {degree} per degree; write a share such as 0.05",
+    "fault.no bore": "a wall of {wall} leaves no bore in a tube of {outside}; it must be less than {half}",
+    "fault.springback share": "springback of {share} per degree; write a share such as 0.05",
     "fault.springback fixed": "a fixed springback of {fixed} degrees; write a few degrees, such as 1.5",
     "fault.mark rim": "a mark set by a square against the rim needs the rim: its distance from the former's axis",
     "fault.bender box": "a box has no thickness one way: 'from' and 'to' must differ in x, y and z",
@@ -19,7 +19,7 @@ TEMPLATES = {
         "{{file: benders.yaml, name: mine}}"
     ),
     "fault.which rules": "say which rules with 'set', a name, or with 'file', one of the two",
-    "fault.celsius": "{value} degrees Celsius; write from {c} to {c_2}",
+    "fault.celsius": "{value} degrees Celsius; write from {least} to {most}",
     "fault.hottest": "hottest: {hottest} must be more than coldest: {coldest}",
     "fault.short text": "write a short text, at most {longest} letters and figures",
     "fault.date": "write a date as year, month and day, such as 2026-11-25",
@@ -30,13 +30,13 @@ TEMPLATES = {
     "fault.reading tube": "`tube` is for a reading from a wall to tube held in its clip",
     "fault.tape reads": "a tape reads more than 0, not {reads}",
     "fault.reading same": "a reading goes between different points",
-    "fault.bed size": "a bed of {x} x {y} x {z}; each must be from {bed} to {bed_2}",
+    "fault.bed size": "a bed of {x} x {y} x {z}; each must be from {least} to {most}",
     "fault.revision": "{value} is no revision; write up to six letters and figures, such as A or 2.1",
     "fault.part": "{value} is no part of a piece; write its first bend and its last, such as [2, 4]",
     "fault.part bends": "bends {first} to {last}; write the first from 1 on, and the last no lower, such as [2, 4]",
     "fault.jig angle": "a tolerance of {angle} degrees; write 0.05 to 20, such as 1",
     "fault.layers": "layers of {layer} are too thick for a nozzle of {nozzle}: at most 0.8 of it",
-    "fault.lacking runs": "a job needs at least one run; write its name and its points under runs",
+    "fault.needs runs": "a job needs at least one run; write its name and its points under runs",
     "fault.offcuts by size": (
         "a list of offcuts is of the job's tube, and this job has none; write them by size, {{15: [1200]}}"
     ),
@@ -49,7 +49,7 @@ TEMPLATES = {
         "where {key} may be cut in joists is said by rules; name some that do, such as rules: [NHBC 2020]"
     ),
     "fault.former name": "a former with a history needs a name, by which its bends are known in it",
-    "fault.former size": "the {name} is for tube of {outside} mm, and this is {name_2}; name a former of its size",
+    "fault.former size": "the {former} is for tube of {outside} mm, and this is {tube}; name a former of its size",
     "fault.has": "this has {given}",
     "fault.has none": "this has none",
 }

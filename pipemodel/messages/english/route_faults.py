@@ -26,7 +26,7 @@ TEMPLATES = {
         "{name} is a mesh, which has no flat face to measure to; put a face or a box in the room where the "
         "measure is taken"
     ),
-    "fault.lacking end to it": "{name} is a face that goes on for ever; name a thing with an end to it",
+    "fault.endless face": "{name} is a face that goes on for ever; name a thing with an end to it",
     "fault.mesh not measured": "{name} is a mesh, which cannot be measured to here; put a box or a cylinder round it",
     "fault.not along face": "{turn} does not run along that face of {name}, which looks {normal}",
     "fault.falls no standoff": (
@@ -50,7 +50,7 @@ TEMPLATES = {
     "fault.rise goes": "'rise' goes with an offset",
     "fault.clear and gap": "'clear' names a thing and 'gap' says by how much: each needs the other",
     "fault.clear angle": "a set that clears a thing needs its angle",
-    "fault.both where": "{where} and {where_2} both say where the set is; leave one out",
+    "fault.both where": "{where} and {other} both say where the set is; leave one out",
     "fault.set lies": "a set that clears a thing lies where it must; {where} has no place here",
     "fault.passover four": "the bends of a passover with four are of 90 degrees at most, not {angle}",
     "fault.passover three": "a passover with three bends has no flat on top; say `bends: 4`",
@@ -66,7 +66,7 @@ TEMPLATES = {
         "is in the way"
     ),
     "fault.flat short": "a flat of {flat} is too short to keep {gap} from {name}: it needs {needed} centre to centre",
-    "fault.heads already": "the tube heads {value} already: there is no bend to make",
+    "fault.heads already": "the tube heads {way} already: there is no bend to make",
     "fault.turns back": (
         "the tube heads {ahead}, so this turns straight back; for a return bend say to which side, such as `turn:"
         " {{back: left}}`"
@@ -85,7 +85,7 @@ TEMPLATES = {
         "two bends of {angle} degrees round {radius} move the tube {least} aside at the least; for {offset} use "
         "{most} degrees or less"
     ),
-    "fault.set lacking go": "a set that clears a thing lies where it must; leave out the `go` before it",
+    "fault.set after go": "a set that clears a thing lies where it must; leave out the `go` before it",
     "fault.falling passover": (
         "a leg that falls passes over nothing: not all the legs of a passover can fall; go round by a set or by "
         "turns, or say `fall: none` where the leg sets out"
@@ -97,7 +97,7 @@ TEMPLATES = {
     ),
     "fault.leg first": "a run starts with a leg, not with a bend; say how far it goes first",
     "fault.not square": (
-        "{sides} and {sides_2} are not square to each other across this leg; a rolled set goes to two sides a "
+        "{one} and {other} are not square to each other across this leg; a rolled set goes to two sides a "
         "quarter turn apart"
     ),
     "fault.either way": "{value} may be either way; say 'out' (from the wall), 'in', or 'ahead' (as the run heads)",
@@ -106,7 +106,7 @@ TEMPLATES = {
     "fault.three or four": "a passover has 3 or 4 bends, not {value}",
     "fault.legs counted": "legs are counted from 1: the first and the last, such as [2, 4], or the number of one",
     "fault.angle range": "an angle of {angle} degrees is not possible here: more than 0, at most {most}",
-    "fault.three numbers": "a direction has three numbers, and this has {value}; {how}",
+    "fault.three numbers": "a direction has three numbers, and this has {n}; {how}",
     "fault.zero way": "a direction of no length; {how}",
     "fault.not a heading": "{quoted} is no heading; {how}",
     "fault.no side": "{value} is no side of the room; {how}",

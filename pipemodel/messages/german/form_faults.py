@@ -10,9 +10,9 @@ TEMPLATES = {
     "fault.a tube": "ein Rohr ist eine Größe wie 15 oder '15 x 1.0', oder seine Maße {{outside: 15, wall: 0.7}}",
     "fault.a former": "eine Biegematrize ist der Name von einer, oder ihre Maße, etwa {{radius: 55}}",
     "fault.no bore": (
-        "eine Wand von {wall} lässt in einem Rohr von {outside} keinen Hohlraum; sie muss weniger als {outside_2} sein"
+        "eine Wand von {wall} lässt in einem Rohr von {outside} keinen Hohlraum; sie muss weniger als {half} sein"
     ),
-    "fault.springback share": "eine Rückfederung von {degree} je Grad; einen Anteil schreiben, etwa 0.05",
+    "fault.springback share": "eine Rückfederung von {share} je Grad; einen Anteil schreiben, etwa 0.05",
     "fault.springback fixed": "eine feste Rückfederung von {fixed} Grad; wenige Grad schreiben, etwa 1.5",
     "fault.mark rim": (
         "ein Anriss, der mit einem Winkel am Rand gesetzt wird, braucht rim: seinen Abstand von der Achse der "
@@ -30,7 +30,7 @@ TEMPLATES = {
     "fault.which rules": (
         "mit 'set' einen Namen oder mit 'file' eine Datei angeben, welche Regeln gelten; eines von beiden"
     ),
-    "fault.celsius": "{value} Grad Celsius; von {c} bis {c_2} schreiben",
+    "fault.celsius": "{value} Grad Celsius; von {least} bis {most} schreiben",
     "fault.hottest": "hottest: {hottest} muss mehr als coldest sein: {coldest}",
     "fault.short text": "einen kurzen Text schreiben, höchstens {longest} Buchstaben und Ziffern",
     "fault.date": "ein Datum als Jahr, Monat und Tag schreiben, etwa 2026-11-25",
@@ -41,7 +41,7 @@ TEMPLATES = {
     "fault.reading tube": "`tube` ist für ein Maß von einer Wand bis zu einem Rohr in seiner Schelle",
     "fault.tape reads": "ein Maßband zeigt mehr als 0, nicht {reads}",
     "fault.reading same": "ein Maß geht zwischen verschiedenen Punkten",
-    "fault.bed size": "ein Druckbett von {x} x {y} x {z}; jedes muss von {bed} bis {bed_2} sein",
+    "fault.bed size": "ein Druckbett von {x} x {y} x {z}; jedes muss von {least} bis {most} sein",
     "fault.revision": "{value} ist kein Stand; bis zu sechs Buchstaben und Ziffern schreiben, etwa A oder 2.1",
     "fault.part": "{value} ist kein Teil eines Stücks; seinen ersten und seinen letzten Bogen schreiben, etwa [2, 4]",
     "fault.part bends": (
@@ -49,9 +49,7 @@ TEMPLATES = {
     ),
     "fault.jig angle": "eine Toleranz von {angle} Grad; 0.05 bis 20 schreiben, etwa 1",
     "fault.layers": "Schichten von {layer} sind zu dick für eine Düse von {nozzle}: höchstens das 0,8-Fache davon",
-    "fault.lacking runs": (
-        "ein Auftrag braucht mindestens eine Leitung; unter runs ihren Namen und ihre Punkte schreiben"
-    ),
+    "fault.needs runs": "ein Auftrag braucht mindestens eine Leitung; unter runs ihren Namen und ihre Punkte schreiben",
     "fault.offcuts by size": (
         "eine Liste von Resten gilt dem Rohr des Auftrags, und dieser hat keines; sie nach Größe schreiben, {{15:"
         " [1200]}}"
@@ -66,7 +64,7 @@ TEMPLATES = {
     ),
     "fault.former name": "eine Biegematrize mit einer history braucht einen Namen, unter dem ihre Bögen darin stehen",
     "fault.former size": (
-        "{name} ist für Rohr von {outside} mm, und dies ist {name_2}; eine Biegematrize seiner Größe nennen"
+        "{former} ist für Rohr von {outside} mm, und dies ist {tube}; eine Biegematrize seiner Größe nennen"
     ),
     "fault.has": "hier steht {given}",
     "fault.has none": "hier steht keines",

@@ -10,10 +10,10 @@ TEMPLATES = {
     "fault.row side": "Balken, die nach {along} laufen, stehen in einer Reihe quer dazu, nicht nach {row}",
     "fault.hole down": "Loch {number} von Balken sagt mit 'down', wie weit unter ihrer Oberseite seine Mitte liegt",
     "fault.notch deep": "Ausklinkung {number} ist so tief wie der Balken, oder sie reicht über sein Ende",
-    "fault.no bay": "es gibt kein Feld {bay}; zwischen {value} Balken sind es {value_2}",
+    "fault.no bay": "es gibt kein Feld {bay}; zwischen {joists} Balken sind es {bays}",
     "fault.across bay": "{across} quer liegt nicht im Feld, das {clear} breit ist",
     "fault.hole across": (
-        "Loch {number} von Ständern sagt mit 'across', wie weit drüben seine Mitte liegt; die Hälfte, wenn es fehlt"
+        "Loch {number} von Ständern sagt mit 'across', wie weit quer seine Mitte liegt; fehlt es, in der Mitte"
     ),
     "fault.beam no length": "der Träger hat keine Länge: 'from' und 'to' sind derselbe Punkt",
     "fault.top or bottom": "mit 'top' oder mit 'bottom' angeben, wo es liegt; eines von beiden",
@@ -22,8 +22,8 @@ TEMPLATES = {
     "fault.stack no height": "das Fallrohr hat keine Höhe: 'from' und 'to' sind gleich",
     "fault.branch off": "Abzweig {number} liegt bei {up} an einem Fallrohr, das von {low} bis {high} geht",
     "fault.branch no length": "Abzweig {number} hat keine Länge",
-    "fault.same points": "die Punkte {number} und {number_2} sind gleich",
-    "fault.radii": "radii: {radii}, Ecken: {points}; jeder Ecke ihren eigenen geben",
+    "fault.same points": "die Punkte {number} und {other} sind gleich",
+    "fault.radii": "radii: {radii}, Ecken: {corners}; jeder Ecke ihren eigenen geben",
     "fault.room corner back": "Ecke {number} kehrt genau um; eine Umkehr als zwei Ecken schreiben",
     "fault.pipe tight": (
         "ein Bogen mit Radius {radius} ist enger als die Hälfte von {outside} außen; den Radius weglassen, wo auf"
@@ -69,7 +69,7 @@ TEMPLATES = {
     "fault.cylinder no length": "der Zylinder hat keine Länge: 'from' und 'to' sind derselbe Punkt",
     "fault.cone diameters": "ein Kegel hat zwei Durchmesser, [den bei 'from', den bei 'to']",
     "fault.cone no length": "der Kegel hat keine Länge: 'from' und 'to' sind derselbe Punkt",
-    "fault.extrusion flat": "die Extrusion hat keine Höhe: 'from' und 'to' sind beide {to_2}",
+    "fault.extrusion flat": "die Extrusion hat keine Höhe: 'from' und 'to' sind beide {z}",
     "fault.plate square": "'across' und 'up' einer Platte stehen rechtwinklig zueinander; diese nicht",
     "fault.why free": (
         "angeben, warum es frei bleibt, etwa reach of a hand; ein fester Körper hat keinen solchen Schlüssel"
@@ -89,15 +89,15 @@ TEMPLATES = {
     ),
     "fault.plan point": "ein Punkt eines Umrisses im Grundriss sind zwei Längen, [x, y]",
     "fault.strain or proof": "strain und proof stress geben beide die Grenze an; eines weglassen",
-    "fault.proof range": "proof stress ist {stress}; es muss von 1 bis {proof} N/mm2 sein",
+    "fault.proof range": "proof stress ist {stress}; es muss von 1 bis {most} N/mm2 sein",
     "fault.how far": "{value} sagt nicht, wie weit; yes, no oder {example} schreiben",
-    "fault.arm size": "kein Arm ist länger oder dicker als {arm}; nachsehen, ob die Zahlen mm sind",
+    "fault.arm size": "kein Arm ist länger oder dicker als {most}; nachsehen, ob die Zahlen mm sind",
     "fault.hole through": "ein Loch geht durch {through}, nicht {value}",
     "fault.hole for": "'clearance' und 'bare' eines Lochs gelten den Leitungen, für die es ist; sie nennen: for: [...]",
     "fault.hole form": (
         "ein Loch ist rund, mit 'at' und 'diameter', oder eine Öffnung mit rechten Winkeln, 'from' und 'to'"
     ),
-    "fault.outline most": "der Umriss und seine Öffnungen haben zusammen mehr als {corners} Ecken",
+    "fault.outline most": "der Umriss und seine Öffnungen haben zusammen mehr als {most} Ecken",
     "fault.opening beside": "Öffnung {number} liegt neben dem Umriss",
     "fault.opening within": "von den Öffnungen {other} und {number} liegt eine in der anderen",
     "fault.holes same way": "alle Löcher eines Dings gehen in derselben Richtung hindurch; zwei Dinge daraus machen",
@@ -147,8 +147,8 @@ TEMPLATES = {
         "Durchmesser schreiben|more=eines muss mehr als 0 haben}"
     ),
     "fault.opening past": (
-        "Öffnung {number} endet {end} {way|along=die Wand entlang|up=die Wand hinauf}, die in dieser Richtung "
-        "{whole} hat"
+        "Öffnung {number} endet bei {end} {way|along=entlang der Wand|up=in der Höhe}, und die Wand hat in dieser "
+        "Richtung {whole}"
     ),
     "fault.off wall": (
         "{at} {way|along=entlang|up=hinauf} liegt nicht darauf: die Wand ist {most} {way|along=lang|up=hoch}; "

@@ -35,7 +35,7 @@ TEMPLATES = {
         "{name} ist ein Netz und hat keine ebene Fläche zum Messen; eine Fläche oder einen Quader dorthin setzen,"
         " wo gemessen wird"
     ),
-    "fault.lacking end to it": "{name} ist eine Fläche ohne Ende; etwas nennen, das ein Ende hat",
+    "fault.endless face": "{name} ist eine Fläche ohne Ende; etwas nennen, das ein Ende hat",
     "fault.mesh not measured": (
         "{name} ist ein Netz, bis zu dem hier nicht gemessen werden kann; einen Quader oder Zylinder darum setzen"
     ),
@@ -67,7 +67,7 @@ TEMPLATES = {
     "fault.rise goes": "'rise' gehört zu offset",
     "fault.clear and gap": "'clear' nennt ein Ding, und 'gap' sagt, wie weit: eines braucht das andere",
     "fault.clear angle": "eine Etage, die an etwas vorbeiführt, braucht ihren Winkel",
-    "fault.both where": "{where} und {where_2} sagen beide, wo die Etage liegt; eines weglassen",
+    "fault.both where": "{where} und {other} sagen beide, wo die Etage liegt; eines weglassen",
     "fault.set lies": "eine Etage, die an etwas vorbeiführt, liegt, wo sie muss; {where} hat hier keinen Platz",
     "fault.passover four": "die Bögen eines Überbogens aus vieren haben höchstens 90 Grad, nicht {angle}",
     "fault.passover three": "ein Überbogen aus drei Bögen hat oben kein gerades Stück; `bends: 4` schreiben",
@@ -90,7 +90,7 @@ TEMPLATES = {
         "ein gerades Stück von {flat} ist zu kurz, um {gap} von {name} zu halten: es braucht {needed} von Mitte "
         "zu Mitte"
     ),
-    "fault.heads already": "das Rohr geht schon nach {value}: hier ist kein Bogen zu machen",
+    "fault.heads already": "das Rohr geht schon nach {way}: hier ist kein Bogen zu machen",
     "fault.turns back": (
         "das Rohr geht nach {ahead}, also kehrte es hier um; für einen Umkehrbogen die Seite angeben, etwa"
         " `turn: {{back: left}}`"
@@ -111,7 +111,7 @@ TEMPLATES = {
         "zwei Bögen von {angle} Grad um {radius} versetzen das Rohr um mindestens {least}; für {offset} höchstens"
         " {most} Grad nehmen"
     ),
-    "fault.set lacking go": "eine Etage, die an etwas vorbeiführt, liegt, wo sie muss; das `go` davor weglassen",
+    "fault.set after go": "eine Etage, die an etwas vorbeiführt, liegt, wo sie muss; das `go` davor weglassen",
     "fault.falling passover": (
         "ein Schenkel mit Gefälle geht über nichts hinweg: nicht alle Schenkel eines Überbogens können fallen; "
         "mit einer Etage oder mit Bögen außen herum gehen, oder `fall: none` schreiben, wo der Schenkel beginnt"
@@ -125,18 +125,18 @@ TEMPLATES = {
         "eine Leitung beginnt mit einem Schenkel, nicht mit einem Bogen; erst angeben, wie weit sie geht"
     ),
     "fault.not square": (
-        "{sides} und {sides_2} stehen quer zu diesem Schenkel nicht rechtwinklig zueinander; eine gedrehte Etage "
+        "{one} und {other} stehen quer zu diesem Schenkel nicht rechtwinklig zueinander; eine verdrehte Etage "
         "geht zu zwei Seiten, die eine Vierteldrehung auseinanderliegen"
     ),
     "fault.either way": (
         "{value} kann beides heißen; 'out' (von der Wand weg), 'in' oder 'ahead' (wie die Leitung läuft) schreiben"
     ),
     "fault.directions": "eine Richtung ist eine von {directions}",
-    "fault.two sides": "eine gedrehte Etage geht zu zwei Seiten zugleich, etwa {{north: 60, up: 40}}",
+    "fault.two sides": "eine verdrehte Etage geht zu zwei Seiten zugleich, etwa {{north: 60, up: 40}}",
     "fault.three or four": "ein Überbogen hat 3 oder 4 Bögen, nicht {value}",
     "fault.legs counted": "Schenkel zählen ab 1: der erste und der letzte, etwa [2, 4], oder die Nummer von einem",
     "fault.angle range": "ein Winkel von {angle} Grad geht hier nicht: mehr als 0, höchstens {most}",
-    "fault.three numbers": "eine Richtung hat drei Zahlen, und diese hat {value}; {how}",
+    "fault.three numbers": "eine Richtung hat drei Zahlen, und diese hat {n}; {how}",
     "fault.zero way": "eine Richtung ohne Länge; {how}",
     "fault.not a heading": "{quoted} ist keine Richtung; {how}",
     "fault.no side": "{value} ist keine Seite des Raums; {how}",
