@@ -13,6 +13,8 @@ TEMPLATES = {
     "fault.a job": "a job is a group of keys: job, tube, former, room and runs",
     "fault.unknown key": "unknown key {key}; {mend}",
     "fault.did you mean": "did you mean {name}?",
+    "fault.stands beside": "it stands beside {name}, not in it",
+    "fault.stands in": "it stands in {names}",
     "fault.keys here": "the keys here are {keys}",
     "fault.this file": "this file",
     "fault.a record": "a record",

@@ -17,6 +17,8 @@ TEMPLATES = {
     "fault.a job": "ein Auftrag ist eine Gruppe von Schlüsseln: job, tube, former, room und runs",
     "fault.unknown key": "unbekannter Schlüssel {key}; {mend}",
     "fault.did you mean": "ist {name} gemeint?",
+    "fault.stands beside": "er steht neben {name}, nicht darin",
+    "fault.stands in": "er steht in {names}",
     "fault.keys here": "die Schlüssel hier sind {keys}",
     "fault.this file": "in dieser Datei",
     "fault.a record": "ein Eintrag",
