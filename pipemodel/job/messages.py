@@ -13,9 +13,10 @@ from pipemodel.job.quantities import shown
 from pipemodel.job.room_file_forms import RoomForm
 from pipemodel.job.schema import schema_at
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot
-from pipemodel.messages.values import NOTHING, Count, Message, Name, Value, message
+from pipemodel.messages.values import NOTHING, Count, Message, Name, Value, bare, message
 
 THE_JOB = message("fault.the job")
+_MOST_KEYS = 8
 
 
 def faults_of(error: ValidationError, form: YamlPath, spot: YamlSpot) -> list[Fault]:
@@ -75,7 +76,19 @@ def _fault(detail: ErrorDetails, form: YamlPath, spot: YamlSpot, whole: Value = 
     if kind == "missing":
         return Fault(_missing_key(form, loc), here.key)
     place = here.key if isinstance(here.children, dict) else here.place
-    return Fault(misfit(detail, _key((*form, *loc), whole), RoomForm.__name__), place)
+    said = misfit(detail, _key((*form, *loc), whole), RoomForm.__name__)
+    if kind in ("model_type", "model_attributes_type") and whole is THE_JOB and isinstance(said, Message):
+        said = _with_keys(said, [node for node in schema_at((*form, *loc)) if "properties" in node])
+    return Fault(said, place)
+
+
+def _with_keys(said: Message, forms: list[dict[str, Any]]) -> Message:
+    """Return what is said of a value that should be a group of keys, with these, where it is plain which they are."""
+    if len(forms) != 1 or forms[0]["additionalProperties"]:  # a group of names
+        return said
+    keys = list(forms[0]["properties"])
+    few = [*keys[:_MOST_KEYS], "..."] if len(keys) > _MOST_KEYS else keys
+    return message("fault.its keys", said=said, keys=bare(", ".join(few)))
 
 
 def _missing_key(form: YamlPath, loc: YamlPath) -> Message:

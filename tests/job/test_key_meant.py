@@ -42,6 +42,22 @@ def test_an_unknown_key_is_answered_with_the_one_that_was_meant(text, answer):
     assert any(line.startswith(answer) for line in said(text)), said(text)
 
 
+@pytest.mark.parametrize(
+    ("text", "answer"),
+    [
+        (HEAD + "clips: wall\n", "clips is a group of keys, not 'wall'; its keys are face, standoff, service,"),
+        (HEAD + "runs: {a: [[0, 0, 0], [9, 0, 0]]}", "a is a group of keys, not a list; its keys are points, start,"),
+        (ROUTE % "{set: 60 up}", "set is a group of keys, not '60 up'; its keys are to, offset, rise, clear, gap,"),
+        (HEAD + "room: [1]", "room is a group of names, each with what belongs to it, not a list"),
+    ],
+)
+def test_what_should_be_a_group_of_keys_is_told_its_keys(text, answer):
+    with pytest.raises(JobError) as caught:
+        job_of_text(text, "job.yaml")
+    assert any(answer in line for line in caught.value.lines()), caught.value.lines()
+    assert not any("its keys are file" in line for line in caught.value.lines())
+
+
 def keys_in(node: object) -> set[str]:
     if isinstance(node, list):
         return set().union(*map(keys_in, node))

@@ -28,6 +28,7 @@ TEMPLATES = {
     "fault.item": "item {n} of {name}",
     "fault.the job": "the job",
     "fault.expected": "{name} is {expected}, not {value}",
+    "fault.its keys": "{said}; its keys are {keys}",
     "fault.kind": (
         "{kind|keys=a group of keys|names=a group of names, each with what belongs to it|list=a "
         "list|text=text|truth=true or false|whole=a whole number|digits=a whole number of fewer "

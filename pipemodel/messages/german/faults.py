@@ -32,6 +32,7 @@ TEMPLATES = {
     "fault.item": "Eintrag {n} von {name}",
     "fault.the job": "der Auftrag",
     "fault.expected": "{name}: hier gehört {expected} hin, nicht {value}",
+    "fault.its keys": "{said}; die Schlüssel darin sind {keys}",
     "fault.kind": (
         "{kind|keys=eine Gruppe von Schlüsseln|names=eine Gruppe von Namen, jeder mit dem, was "
         "dazugehört,|list=eine Liste|text=ein Text|truth=true oder false|whole=eine ganze Zahl|digits=eine "
