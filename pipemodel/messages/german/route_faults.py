@@ -159,7 +159,7 @@ TEMPLATES = {
     ),
     "fault.how fall": (
         "ein Gefälle schreiben wie 1 in 80, 1/4 in per ft, 12.5 mm per m oder 1.25 %, oder none; oder "
-        "{{of: 1 in 80, towards: start}}"
+        "'{{of: 1 in 80, towards: start}}'"
     ),
     "fault.how heading": (
         "{names} schreiben, eine Peilung in Grad von Norden aus im Uhrzeigersinn, oder eine Richtung [x, y, z]"
