@@ -20,6 +20,7 @@ it the insulation round a run, which has to fit in between.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.clash_words import asked_of, clashes, move_of, zone_broken
@@ -35,6 +36,7 @@ from pipemodel.checks.findings import Contact, Distance, Finding
 from pipemodel.checks.joints import joins, judged_part, lagged_parts, not_reached, zones_of
 from pipemodel.checks.layers import in_layers, wall_in_layers
 from pipemodel.checks.pair_distances import PairDistance, left_out, most_between_runs, to_runs, to_things, tubes_of
+from pipemodel.checks.penetrations import penetrations
 from pipemodel.checks.place_words import where_on
 from pipemodel.checks.sleeves import in_sleeve
 from pipemodel.geometry.centreline import cut_out
@@ -83,7 +85,7 @@ class _Judge:
     """Finds every place at which a run is too near to something, connected ends left out."""
 
     def __init__(self, schedule: Schedule, moves: bool) -> None:
-        self.job = schedule.job
+        self.schedule, self.job = schedule, schedule.job
         self.searched = Searched() if moves else None
         self.obstacles: dict[str, MeasuredObstacle] = {}
         self.around = surroundings_of(tuple(thing.shape for thing in self.job.things))
@@ -167,7 +169,17 @@ class _Judge:
         solid = thing.shape.closed and thing.shape.facing is None
         whole = len(zones) == 1 and not joins(solved, thing.name) and _is_whole(solved, zones[0].low, zones[0].high)
         known, aside = nearest if whole else None, in_sleeve(solved, thing, self.job)
-        return contacts_with(solved, obstacle, zones, solid, self.searched, known, aside)
+        contacts = contacts_with(solved, obstacle, zones, solid, self.searched, known, aside)
+        return contacts if self.searched is None else [self._in_a_hole(solved, thing, one) for one in contacts]
+
+    def _in_a_hole(self, solved: SolvedRun, thing: Thing, contact: Contact) -> Contact:
+        """Return a contact with what a hole that is there and too small would have to be."""
+        for hole in penetrations(self.schedule):
+            small = hole.drawn_mm is not None and hole.drawn_mm < hole.least_mm
+            near = abs(hole.at_mm - contact.at_mm) < hole.thick_mm
+            if (hole.run, hole.thing) == (solved.name, thing.name) and small and near:
+                return replace(contact, wider_mm=hole.least_mm)
+        return contact
 
     def _with_run(self, solved: SolvedRun, other: SolvedRun, nearest: Nearest) -> list[Contact]:
         thick = other.run.insulation_mm

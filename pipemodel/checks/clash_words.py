@@ -1,6 +1,7 @@
 """What is said of a clash: every place, how near, what is asked for, and what would clear it."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.contacts import TOUCH_MM
@@ -114,6 +115,9 @@ def _round_it(contact: Contact) -> Message:
 
 
 def _cure(contact: Contact) -> Message:
+    if contact.wider_mm is not None:
+        cure = _cure(replace(contact, wider_mm=None))
+        return message("clash.wider", diameter=Length(contact.wider_mm, rounded="up"), cure=cure)
     if contact.move is None:
         return message("clash.no move", part=contact.part)
     return message("clash.cure", part=contact.part, move=move_of(contact.move))

@@ -36,7 +36,7 @@ class Contact:
     Of `required_mm`, `insulation_mm` is insulation. `move` is the shortest move found of the part of the run from
     `from_mm` to `to_mm`, without turning it, after which that part is as far from the other as is asked for; None if
     none was found. `part` says where the place is: "leg 2" or "bend 1". `hole` is set where the run passes right
-    through.
+    through, `wider_mm` where it does so by a hole that is there and too small: what it would have to be.
     """
 
     at_mm: float
@@ -50,6 +50,7 @@ class Contact:
     to_mm: float
     insulation_mm: float = 0.0
     hole: Hole | None = None
+    wider_mm: float | None = None
 
 
 @dataclass(frozen=True)

@@ -17,6 +17,7 @@ from pipemodel.correction.observed import may_be_to_either_side
 from pipemodel.correction.values import CheckReading, ReadingBlock
 from pipemodel.job.expressions import nearest_said
 from pipemodel.job.faults import Faults
+from pipemodel.job.key_meant import unknown_key
 from pipemodel.job.model import JobError, said_of
 from pipemodel.job.quantities import parse_angle, parse_length, shown
 from pipemodel.job.text import read_text
@@ -78,9 +79,7 @@ class _Reader:
             return
         for key in value:
             if key not in _KEYS:
-                keys = message("fault.keys here", keys=bare(", ".join(_KEYS)))
-                mend = nearest_said(str(key), list(_KEYS), keys)
-                self.faults.at_key((*at, key), message("fault.unknown key", key=Name(shown(key)), mend=mend))
+                self.faults.at_key((*at, key), unknown_key(key, list(_KEYS)))
         run = value.get("run", self.solved.name)
         if run != self.solved.name:
             own = Name(self.solved.name)

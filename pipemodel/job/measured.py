@@ -8,7 +8,7 @@ from typing import Any, NamedTuple, get_args
 from pydantic import ValidationError
 
 from pipemodel.adjustment.adjust import NoRestError, adjust
-from pipemodel.adjustment.first_places import NoPlaceError, NotTiedError, TwoSidesError, first_places
+from pipemodel.adjustment.first_places import APART_MM, NoPlaceError, NotTiedError, TwoSidesError, first_places
 from pipemodel.adjustment.linear import UndeterminedError
 from pipemodel.adjustment.readings import Adjusted, TapeReading, WantedPoint
 from pipemodel.geometry.vectors import Vec3
@@ -164,11 +164,13 @@ def _found(
             said = message("measured.not tied", point=bare(point.name), axes=axes, n=Count(n), own=Count(own))
             faults.at_key((SECTION, "points", point.name), said)
     except TwoSidesError as two:
-        one, other = (bare(", ".join(f"{v:.0f}" for v in p)) for p in two.places[:2])
-        apart = [abs(a - b) for a, b in zip(*two.places[:2], strict=True)]
-        ways = (("east", "west"), ("north", "south"), ("up", "down"))[apart.index(max(apart))]
+        at = listed([bare(f"[{', '.join(f'{v:.0f}' for v in p)}]") for p in two.places], "or")
+        apart = [max(p[axis] for p in two.places) - min(p[axis] for p in two.places) for axis in range(3)]
+        ways: tuple[str, ...] = (("east", "west"), ("north", "south"), ("up", "down"))[apart.index(max(apart))]
+        if len(two.places) > 2 and apart[2] < APART_MM:
+            ways = ("north east", "north west", "south east", "south west")
         side = listed([bare(way) for way in ways], "or")
-        said = message("measured.two places", point=bare(two.point.name), one=one, other=other, side=side)
+        said = message("measured.two places", point=bare(two.point.name), at=at, side=side)
         faults.at_key((SECTION, "points", two.point.name), said)
     except NoPlaceError as none:
         _no_place(none, readings, faults)

@@ -6,16 +6,17 @@ from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
-from pipemodel.job.expressions import nearest_said
+from pipemodel.job.key_meant import CHOICES, keys_at, unknown_key
 from pipemodel.job.misfits import misfit
 from pipemodel.job.model import Fault
 from pipemodel.job.quantities import shown
 from pipemodel.job.room_file_forms import RoomForm
 from pipemodel.job.schema import schema_at
 from pipemodel.job.yaml_tree import YamlPath, YamlSpot
-from pipemodel.messages.values import NOTHING, Count, Message, Name, Value, message
+from pipemodel.messages.values import NOTHING, Count, Message, Name, Value, bare, message
 
 THE_JOB = message("fault.the job")
+_MOST_KEYS = 8
 
 
 def faults_of(error: ValidationError, form: YamlPath, spot: YamlSpot) -> list[Fault]:
@@ -39,9 +40,7 @@ def faults_of_form(error: ValidationError, form: type[BaseModel], called: Value,
             continue  # its items are there and at fault themselves
         key, here, fields = str(loc[-1]) if loc else "", spot.at(loc), keys_beside(form, loc)
         if detail["type"] == "extra_forbidden":
-            names = Name(", ".join(fields), quoted=False)
-            mend = nearest_said(key, list(fields), message("fault.keys here", keys=names))
-            found.append(Fault(message("fault.unknown key", key=Name(shown(key)), mend=mend), here.key))
+            found.append(Fault(unknown_key(key, list(fields)), here.key))
         elif detail["type"] == "missing":
             lacks = _key(loc[:-1]) if len(loc) > 1 else called
             about = _about(fields[key].description or "")
@@ -72,18 +71,24 @@ def _fault(detail: ErrorDetails, form: YamlPath, spot: YamlSpot, whole: Value = 
     kind = detail["type"]
     here = spot.at(loc)
     if kind == "extra_forbidden":
-        return Fault(_unknown_key(form, loc), here.key)
+        known = keys_at((*form, *loc[:-1]), without=loc[-1])
+        return Fault(unknown_key(loc[-1], known, (*form, *loc[:-1])), here.key)
     if kind == "missing":
         return Fault(_missing_key(form, loc), here.key)
     place = here.key if isinstance(here.children, dict) else here.place
-    return Fault(misfit(detail, _key((*form, *loc), whole), RoomForm.__name__), place)
+    said = misfit(detail, _key((*form, *loc), whole), RoomForm.__name__)
+    if kind in ("model_type", "model_attributes_type") and whole is THE_JOB and isinstance(said, Message):
+        said = _with_keys(said, [node for node in schema_at((*form, *loc)) if "properties" in node])
+    return Fault(said, place)
 
 
-def _unknown_key(form: YamlPath, loc: YamlPath) -> Message:
-    known = _keys_at(form, loc[:-1], without=loc[-1])
-    here = message("fault.keys here", keys=Name(", ".join(known), quoted=False))
-    mend = nearest_said(str(loc[-1]), known, here if known else message("fault.leave out"))
-    return message("fault.unknown key", key=Name(shown(loc[-1])), mend=mend)
+def _with_keys(said: Message, forms: list[dict[str, Any]]) -> Message:
+    """Return what is said of a value that should be a group of keys, with these, where it is plain which they are."""
+    if len(forms) != 1 or forms[0]["additionalProperties"]:  # a group of names
+        return said
+    keys = list(forms[0]["properties"])
+    few = [*keys[:_MOST_KEYS], "..."] if len(keys) > _MOST_KEYS else keys
+    return message("fault.its keys", said=said, keys=bare(", ".join(few)))
 
 
 def _missing_key(form: YamlPath, loc: YamlPath) -> Message:
@@ -100,20 +105,11 @@ def _about(description: str) -> Message:
 
 def _key(loc: YamlPath, whole: Value = THE_JOB) -> Value:
     """Return the last key on the way to a value: what a person would call it; `whole` where there is none."""
-    steps = [step for step in loc if step not in ("form", "name", "own", "[key]")]
+    steps = [step for step in loc if step not in CHOICES]
     number = steps[-1] + 1 if steps and isinstance(steps[-1], int) else None
     names = [step for step in steps if isinstance(step, str)]
     name: Value = Name(shown(names[-1]), quoted=False) if names else whole
     return name if number is None else message("fault.item", n=Count(number), name=name)
-
-
-def _keys_at(form: YamlPath, loc: YamlPath, without: str | int) -> list[str]:
-    """Return the keys that may stand at a path, in the order of the form.
-
-    Where several forms may stand there, those that have the key which did not fit are not the one that was meant.
-    """
-    nodes = [node for node in schema_at((*form, *loc)) if without not in node.get("properties", {})]
-    return list(dict.fromkeys(key for node in nodes for key in node.get("properties", {})))
 
 
 def _description(form: YamlPath, loc: YamlPath) -> str:

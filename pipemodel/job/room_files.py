@@ -13,8 +13,8 @@ from pipemodel.geometry.placing import Placing
 from pipemodel.job.build_openings import build_openings
 from pipemodel.job.build_room import build_things
 from pipemodel.job.build_sleeves import with_sleeves
-from pipemodel.job.expressions import nearest_said
 from pipemodel.job.faults import Faults, places_with
+from pipemodel.job.key_meant import unknown_key
 from pipemodel.job.messages import faults_of
 from pipemodel.job.model import Fault, JobError, Opening, Place, Thing
 from pipemodel.job.model_place import ModelPlace
@@ -240,9 +240,7 @@ class Reader:
         known = list(RoomFileForm.model_fields)
         for key in values:
             if key not in known:
-                keys = message("fault.keys here", keys=Name(", ".join(known), quoted=False))
-                mend = nearest_said(str(key), known, keys)
-                faults.at_key((key,), message("fault.unknown key", key=Name(shown(key)), mend=mend))
+                faults.at_key((key,), unknown_key(key, known))
         if "room" not in values:
             faults.found.append(Fault(message("room.file lacks"), Place(file=str(path))))
             self.unread = True

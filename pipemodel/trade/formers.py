@@ -44,7 +44,8 @@ def find_former(name: str) -> Former:
     by_name = {_plain(former.name): former for former in all_formers()}
     if former := by_name.get(_plain(name)):
         return former
-    near = difflib.get_close_matches(_plain(name), by_name, n=3, cutoff=0.4) or list(by_name)
+    begins = [key for key in by_name if key.startswith(_plain(name))] if _plain(name) else []
+    near = begins or difflib.get_close_matches(_plain(name), by_name, n=3, cutoff=0.4) or list(by_name)
     listed = ", ".join(repr(by_name[key].name) for key in near)
     raise UnknownFormerError(f"no former {name!r}; the nearest are {listed}; or give its own {{radius: ...}}")
 

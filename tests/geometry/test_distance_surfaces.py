@@ -1,6 +1,7 @@
 """Meshes and outlines against general libraries: python-fcl between meshes, trimesh for what is inside."""
 
 import math
+import warnings
 
 import fcl
 import numpy as np
@@ -208,6 +209,16 @@ def test_two_solids_in_one_mesh_and_one_hollow():
     (clear,), (deep,) = Surroundings([hollow]).distances([within, wall], [15.0, 15.0])
     assert clear.distance == pytest.approx(20.0, abs=1e-9)
     assert deep.distance == pytest.approx(-22.5, abs=2e-3)
+
+
+def test_surfaces_after_things_without_any_are_laid_out_without_a_warning():
+    one, other = (as_mesh(Box((at, 0.0, 0.0), (at + 50.0, 50.0, 50.0))) for at in (0.0, 300.0))
+    plain = [Box((0.0, at, 0.0), (9.0, at + 9.0, 9.0)) for at in (500.0, 700.0)]
+    line = straight_line((150.0, 25.0, 25.0), (200.0, 25.0, 25.0))
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        _, near, _, far = least_distances(line, 15.0, (plain[0], one, plain[1], other))
+    assert (near.distance, far.distance) == pytest.approx((100.0, 100.0))  # by the flat ends
 
 
 def test_a_file_not_read_yet_has_no_distance():

@@ -172,7 +172,7 @@ def test_a_bender_like_one_that_is_not_there_is_one_fault_and_no_more():
 
 NO_THICKNESS = "a box has no thickness one way: 'from' and 'to' must differ in x, y and z"
 NO_SHAPE = "a part is one of box, cylinder, below (everything below that height)"
-NO_RADIUS = "a bender needs the radius of its former, or another that it is like"
+NO_RADIUS = "a bender needs radius (that of its former) or like (another that it is like)"
 
 
 @pytest.mark.parametrize(
@@ -193,7 +193,7 @@ NO_RADIUS = "a bender needs the radius of its former, or another that it is like
         ("{radius: 55, body: {a: {ball: 1}}}", [(33, "unknown key 'ball'; the keys here are box, cylinder, below")]),
         ("{radius: 55, body: {a: {box: {from: [0, 0, 0], to: [1, 1, 0]}}}}", [(29, NO_THICKNESS)]),
         ("{radius: 55, body: {a: {box: {from: [0, 0, 0]}}}}", [(33, "box lacks 'to' (the opposite corner)")]),
-        ("{radius: 55, body: {a: {box: 3}}}", [(38, "box is a group of keys, not 3")]),
+        ("{radius: 55, body: {a: {box: 3}}}", [(38, "box is a group of keys, not 3; its keys are from, to")]),
         ("{radius: 55, body: {a: {cylinder: {from: [0, 0, 0], to: [0, 0, 0], diameter: 4}}}}",
          [(33, "the cylinder has no length: 'from' and 'to' are the same point")]),
         ("{radius: 55, body: {a: {cylinder: {from: [0, 0, 0], to: [0, 0, 1], diameter: 0}}}}",

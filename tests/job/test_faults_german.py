@@ -87,7 +87,7 @@ FAULTS = {
     "hands by": (LEAST + "hands: {by: Jo}\n", "by sagt, wessen Stücke einer Datei gelten"),
     "no history": (LEAST + "learned: bends.yaml\n", "weglassen, bis pipemodel learn sie angelegt hat"),
     "not tied": (measured(readings="{points: [A, C], reads: 1500}"), "C ist lose: x und y brauchen 2 Messungen"),
-    "two places": (measured(point="{z: 0}"), "kann bei [1200, -900, 0] oder"),
+    "two places": (measured(point="{z: 0}"), "kann bei [1200, -900, 0] oder [1200, 900, 0] liegen"),
     "do not meet": (measured(readings=BOTH.replace("1500", "2500")), "treffen sich nicht"),
     "no point": (measured(readings=BOTH.replace("A, C", "A, Q")),
                  "es gibt keinen Messpunkt „Q“; es gibt „A“, „B“, „C“"),

@@ -67,8 +67,29 @@ def test_three_four_five_is_square_and_stands_in_the_run_by_name():
 
 def test_a_point_in_two_places_asks_for_the_side():
     (line,) = faults(side="")
-    assert line.startswith("job.yaml:7:5: the point C may be in two places, [1200, ")
+    assert line.startswith("job.yaml:7:5: the point C may be at [1200, ")
     assert line.endswith("say which with side: north or south")
+
+
+FROM_TWO_WALLS = """job: corner
+tube: 15
+measured:
+  points: {{A: [0, 0, 0], B: [2000, 0, 0], C: [0, 1500, 0], P: {{z: 300{side}}}}}
+  readings: [{{wall: [A, B], to: P, reads: 25}}, {{wall: [A, C], to: P, reads: 600}}]
+runs:
+  r: {{points: [A, P]}}
+"""
+
+
+def test_a_point_off_two_walls_names_all_its_places_and_one_side_settles_it():
+    with pytest.raises(JobError) as error:
+        job_of_text(FROM_TWO_WALLS.format(side=""), "job.yaml")
+    (line,) = error.value.lines()
+    for place in ("[600, 25, 300]", "[-600, 25, 300]", "[600, -25, 300]", "[-600, -25, 300]"):
+        assert place in line
+    assert line.endswith("with side: north east, north west, south east or south west")
+    job = job_of_text(FROM_TWO_WALLS.format(side=", side: south east"), "job.yaml")
+    assert job.runs[0].route.corners[-1] == pytest.approx((600, -25, 300))
 
 
 def test_distances_that_do_not_close_name_the_reading():

@@ -130,6 +130,7 @@ def test_things_are_met_in_plan_however_far_below_they_lie():
         ("down: 500, follow: {face: slab, standoff: 15, turn: east}, go: 300", 1, "keeps no standoff"),
         ("down: {to face of: slab, gap: 15}, east: 300", 0, "still runs towards the face of 'slab'"),
         ("east: {to centre: 500, fall: one in eighty}", 0, "is no fall"),
+        ("east: {to centre: 500, fall: 1 in 60 to start}", 0, "or '{of: 1 in 80, towards: start}'"),
     ],
 )
 def test_what_water_would_stand_in_is_refused_where_it_is_written(moves, item, says):

@@ -25,6 +25,16 @@ def test_go_600_east_turn_up_go_400():
     assert corners({"east": 600}, {"up": 400}).tolist() == [list(p) for p in expected]
 
 
+@pytest.mark.parametrize(
+    ("word", "way"), [("north east", 45), ("north west", 135), ("south west", 225), ("south east", 315)]
+)
+def test_a_direction_between_two_takes_a_distance_as_the_others_do(word, way):
+    at = math.radians(way)
+    end = [400 * math.cos(at), 400 * math.sin(at), 300]
+    assert corners({"up": 300}, {word: 400})[-1].tolist() == pytest.approx(end)
+    assert corners({"up": 300}, {"turn": word}, {"go": 400})[-1].tolist() == pytest.approx(end)
+
+
 def test_units_may_be_mixed():
     assert corners({"east": "60 cm"}, {"up": "11 13/16 in"})[-1].tolist() == pytest.approx([600, 0, 300.0375])
 

@@ -83,7 +83,7 @@ def test_a_thing_wins_over_a_run_of_its_name(tmp_path):
     assert job.runs[1].route.corners[-1] == pytest.approx((480, 0, 0))
 
 
-LEVELS = "levels: {floor: -122, ceiling: 2.3 m}"
+LEVELS = "levels: {floor: -122, ceiling: 2.3 m, 01 loft: 2600}"
 
 
 @pytest.mark.parametrize(
@@ -99,6 +99,7 @@ LEVELS = "levels: {floor: -122, ceiling: 2.3 m}"
         ),
         # At a slope of 45 degrees as far along as down.
         ("[{turn: {bearing: 90, rise: -45}}, {go: {to level: floor}}]", [(0, 0, 0), (122, 0, -122)]),
+        ("[{up: {to level: 01 loft}}]", [(0, 0, 0), (0, 0, 2600)]),
         ("[{down: 50}, {go: {to level: floor}}]", [(0, 0, 0), (0, 0, -122)]),
     ],
 )
@@ -113,6 +114,8 @@ def test_to_a_level(route, finish, tmp_path):
         ("[{up: {to level: floor}}]", "this leg goes away from it and does not come to the level 'floor'"),
         ("[{down: {to level: flor}}]", "there is no level called 'flor'; did you mean 'floor'?"),
         ("[{down: {to level: floor, gap: 3, standoff: 9}}]", "to a level, give a gap or a standoff"),
+        ("[{up: {to level: 02 loft}}]", "there is no level called '02 loft'; did you mean '01 loft'?"),
+        ("[{up: {to level: '2,6'}}]", "is no length; use a decimal point: 2.6"),
         ("[{down: {to level: true}}]", "is no length"),
     ],
 )

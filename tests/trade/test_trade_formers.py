@@ -120,6 +120,8 @@ def test_names_forgive_case_and_spaces(name):
 def test_an_unknown_former_names_the_nearest():
     with pytest.raises(UnknownFormerError, match="15 mm hand bender"):
         find_former("15 mm hand bendr x")
+    with pytest.raises(UnknownFormerError, match="the nearest are '15 mm hand bender', '15 mm spring'; or"):
+        find_former("15mm")
     with pytest.raises(UnknownFormerError, match="28 mm stand bender"):
         find_former("???")
 

@@ -127,12 +127,12 @@ def middles(corner: Floats) -> Floats:
 
 def along_a_curve(points: Floats, owner: Ints) -> Ints:
     """Return places along a space-filling curve (Morton's) through the points of each owner, sorted by owner."""
-    _, count, low, high = blocks_of(owner, points, points)
-    some, size = count > 0, np.ones(len(count))
-    size[some] = np.maximum((high[some] - low[some]).max(axis=1), 1e-300)
+    _, _, low, high = blocks_of(owner, points, points)
+    low, high = low[owner], high[owner]  # those without a point have no block
+    size = np.maximum((high - low).max(axis=1), 1e-300)
     code = np.zeros(len(points), dtype=np.int64)
     for axis in range(3):
-        grid = ((points[:, axis] - low[owner, axis]) / size[owner] * 1023.0).astype(np.int64)
+        grid = ((points[:, axis] - low[:, axis]) / size * 1023.0).astype(np.int64)
         # Two free bits after each.
         for shift, mask in ((16, 0x30000FF), (8, 0x300F00F), (4, 0x30C30C3), (2, 0x9249249)):
             grid = (grid | grid << shift) & mask

@@ -273,7 +273,8 @@ class RouteItem(_Choice):
     _one_of = (
         "go",
         "turn",
-        *("north", "south", "east", "west", "up", "down", "left", "right", "out", "in"),
+        *("north", "south", "east", "west", "north east", "north west", "south east", "south west"),
+        *("up", "down", "left", "right", "out", "in"),
         *("corner", "by", "set", "pass over", "follow", "beside"),
     )
     _what = "item"
@@ -284,6 +285,10 @@ class RouteItem(_Choice):
     south: TurnAndGo | None = Field(None, description="Turn south (unless heading so) and go")
     east: TurnAndGo | None = Field(None, description="Turn east (unless heading so) and go")
     west: TurnAndGo | None = Field(None, description="Turn west (unless heading so) and go")
+    north_east: TurnAndGo | None = Field(None, alias="north east", description="Turn north east and go, level")
+    north_west: TurnAndGo | None = Field(None, alias="north west", description="Turn north west and go, level")
+    south_east: TurnAndGo | None = Field(None, alias="south east", description="Turn south east and go, level")
+    south_west: TurnAndGo | None = Field(None, alias="south west", description="Turn south west and go, level")
     up: TurnAndGo | None = Field(None, description="Turn up (unless heading so) and go")
     down: TurnAndGo | None = Field(None, description="Turn down (unless heading so) and go")
     left: TurnAndGo | None = Field(None, description="Turn left and go")

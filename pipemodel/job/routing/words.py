@@ -130,9 +130,12 @@ LEVEL: dict[str, object] = {"anyOf": [{"type": "number"}, {"type": "string", "mi
 
 def parse_level(value: object) -> float | str:
     """Return a height in mm, or the name of a level as it is written."""
-    if isinstance(value, str) and not re.match(r"\s*[-+.\d]", value):
-        return value.strip()
-    return parse_length(value)
+    try:
+        return parse_length(value)
+    except ValueError:
+        if isinstance(value, str) and re.search(r"[^\W\d_]", value):
+            return value.strip()  # 01 ground floor is no length, and may be a level
+        raise
 
 
 Gap = Annotated[NonNegativeLength, Field(description="Between the outside of the tube and the thing")]

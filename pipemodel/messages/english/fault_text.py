@@ -98,7 +98,7 @@ TEMPLATES = {
     "hands.worst": "{value} {unit|mm=mm|degrees=degrees} is more than any hand is out by; write {limit} or less",
     "measured.no name": "a point's name is made of letters, digits and _, and means nothing else: not {name}",
     "measured.not tied": "the point {point} is not tied: its {axes} take {n} readings to points found, it has {own}",
-    "measured.two places": "the point {point} may be in two places, [{one}] or [{other}]; say which with side: {side}",
+    "measured.two places": "the point {point} may be at {at}; say which with side: {side}",
     "measured.open": "the readings do not show the {axis} of {point}; measure it once more, from another side",
     "measured.no rest": "these readings do not go together; look for one that is far out",
     "measured.no place": "readings to {point} do not meet ({read}), by {off}: take them again, the longest first",

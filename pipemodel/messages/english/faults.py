@@ -13,6 +13,8 @@ TEMPLATES = {
     "fault.a job": "a job is a group of keys: job, tube, former, room and runs",
     "fault.unknown key": "unknown key {key}; {mend}",
     "fault.did you mean": "did you mean {name}?",
+    "fault.stands beside": "it stands beside {name}, not in it",
+    "fault.stands in": "it stands in {names}",
     "fault.keys here": "the keys here are {keys}",
     "fault.this file": "this file",
     "fault.a record": "a record",
@@ -26,6 +28,7 @@ TEMPLATES = {
     "fault.item": "item {n} of {name}",
     "fault.the job": "the job",
     "fault.expected": "{name} is {expected}, not {value}",
+    "fault.its keys": "{said}; its keys are {keys}",
     "fault.kind": (
         "{kind|keys=a group of keys|names=a group of names, each with what belongs to it|list=a "
         "list|text=text|truth=true or false|whole=a whole number|digits=a whole number of fewer "

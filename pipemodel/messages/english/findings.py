@@ -49,6 +49,7 @@ TEMPLATES = {
     "clash.round it": " ({asked} all round the tube)",
     "clash.round it, insulated": " ({asked} all round the tube, {insulation} of it insulation)",
     "clash.cure": "moving {part} by {move} clears it",
+    "clash.wider": "a hole of {diameter} with the tube in its middle clears it; or {cure}",
     "clash.no move": "no move of {part} was found that clears it",
     "clash.not reached": "run {run}: its {end} is to join {other} and ends {gap} from it",
     "zone.void deep": "run {run} leaves the void {zone} by {far} at {side}, {where}{asked}{more}; {cure}",

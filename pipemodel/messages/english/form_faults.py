@@ -13,7 +13,7 @@ TEMPLATES = {
     "fault.mark rim": "a mark set by a square against the rim needs the rim: its distance from the former's axis",
     "fault.bender box": "a box has no thickness one way: 'from' and 'to' must differ in x, y and z",
     "fault.bender reach": "it is out of a bender's reach",
-    "fault.bender radius": "a bender needs the radius of its former, or another that it is like",
+    "fault.bender radius": "a bender needs radius (that of its former) or like (another that it is like)",
     "fault.a bender": (
         "a bender is the name of one, such as '15 mm hand bender'; or like, radius, body, lever, guide, room; or "
         "{{file: benders.yaml, name: mine}}"

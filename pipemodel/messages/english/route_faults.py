@@ -127,7 +127,10 @@ TEMPLATES = {
         "a heading goes with a start and a route; the others say themselves which way the run sets out"
     ),
     "fault.found falls": "a way that is found has level legs; write the run as moves, which can fall",
-    "fault.how fall": "write a fall such as 1 in 80, 1/4 in per ft, 12.5 mm per m or 1.25 %, or none",
+    "fault.how fall": (
+        "write a fall such as 1 in 80, 1/4 in per ft, 12.5 mm per m or 1.25 %, or none; or "
+        "'{{of: 1 in 80, towards: start}}'"
+    ),
     "fault.how heading": "write {names}, a bearing in degrees clockwise from north, or a direction [x, y, z]",
     "fault.how side": "write the side you stand on: {names}, or a bearing in degrees clockwise from north",
     "fault.how written": (

@@ -105,7 +105,7 @@ TEMPLATES = {
     "hands.worst": "{value} {unit|mm=mm|degrees=Grad} liegt keine Hand daneben; höchstens {limit} schreiben",
     "measured.no name": "Punkte heißen nach Buchstaben, Ziffern und _, die sonst nichts bedeuten: nicht {name}",
     "measured.not tied": "{point} ist lose: {axes} brauchen {n} Messungen zu schon gefundenen Punkten, es gibt {own}",
-    "measured.two places": "der Punkt {point} kann bei [{one}] oder [{other}] liegen; bei welchem, sagt side: {side}",
+    "measured.two places": "der Punkt {point} kann bei {at} liegen; bei welchem, sagt side: {side}",
     "measured.open": "die Messungen zeigen {axis} von {point} nicht; noch einmal messen, von einer anderen Seite",
     "measured.no rest": "diese Messungen passen nicht zusammen; eine suchen, die weit daneben liegt",
     "measured.no place": "Messungen zu {point} treffen sich nicht ({read}), um {off}: neu messen, die längste zuerst",

@@ -17,6 +17,8 @@ TEMPLATES = {
     "fault.a job": "ein Auftrag ist eine Gruppe von Schlüsseln: job, tube, former, room und runs",
     "fault.unknown key": "unbekannter Schlüssel {key}; {mend}",
     "fault.did you mean": "ist {name} gemeint?",
+    "fault.stands beside": "er steht neben {name}, nicht darin",
+    "fault.stands in": "er steht in {names}",
     "fault.keys here": "die Schlüssel hier sind {keys}",
     "fault.this file": "in dieser Datei",
     "fault.a record": "ein Eintrag",
@@ -30,6 +32,7 @@ TEMPLATES = {
     "fault.item": "Eintrag {n} von {name}",
     "fault.the job": "der Auftrag",
     "fault.expected": "{name}: hier gehört {expected} hin, nicht {value}",
+    "fault.its keys": "{said}; die Schlüssel darin sind {keys}",
     "fault.kind": (
         "{kind|keys=eine Gruppe von Schlüsseln|names=eine Gruppe von Namen, jeder mit dem, was "
         "dazugehört,|list=eine Liste|text=ein Text|truth=true oder false|whole=eine ganze Zahl|digits=eine "

@@ -51,6 +51,7 @@ TEMPLATES = {
     "clash.round it": " ({asked} rings um das Rohr)",
     "clash.round it, insulated": " ({asked} rings um das Rohr, davon {insulation} Dämmung)",
     "clash.cure": "frei, wenn {part} um {move} verschoben wird",
+    "clash.wider": "frei mit einem Loch von {diameter} und dem Rohr in seiner Mitte; oder {cure}",
     "clash.no move": "keine Verschiebung gefunden, mit der {part} frei wird",
     "clash.not reached": (
         "Leitung {run}: {end|start=der Anfang|finish=das Ende} soll an {other} anschließen, liegt aber {gap} davon weg"

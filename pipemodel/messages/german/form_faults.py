@@ -22,7 +22,7 @@ TEMPLATES = {
         "ein Quader hat in einer Richtung keine Dicke: 'from' und 'to' müssen sich in x, y und z unterscheiden"
     ),
     "fault.bender reach": "es ist weiter weg, als ein Biegegerät reicht",
-    "fault.bender radius": "ein Biegegerät braucht den Radius seiner Biegematrize, oder ein anderes, dem es gleicht",
+    "fault.bender radius": "ein Biegegerät braucht radius (den seiner Biegematrize) oder like (ein anderes, ähnliches)",
     "fault.a bender": (
         "ein Biegegerät ist der Name von einem, etwa '15 mm hand bender'; oder like, radius, body, lever, guide, "
         "room; oder {{file: benders.yaml, name: mine}}"

@@ -157,7 +157,10 @@ TEMPLATES = {
     "fault.found falls": (
         "ein Weg, der gesucht wird, hat waagerechte Schenkel; die Leitung als route schreiben, die fallen kann"
     ),
-    "fault.how fall": "ein Gefälle schreiben wie 1 in 80, 1/4 in per ft, 12.5 mm per m oder 1.25 %, oder none",
+    "fault.how fall": (
+        "ein Gefälle schreiben wie 1 in 80, 1/4 in per ft, 12.5 mm per m oder 1.25 %, oder none; oder "
+        "'{{of: 1 in 80, towards: start}}'"
+    ),
     "fault.how heading": (
         "{names} schreiben, eine Peilung in Grad von Norden aus im Uhrzeigersinn, oder eine Richtung [x, y, z]"
     ),
