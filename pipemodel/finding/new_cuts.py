@@ -27,6 +27,8 @@ from pipemodel.trade.rules import JoistRules
 
 EDGE_MM = 0.1
 """So much at least is left between a new hole and one that is there."""
+ALONG = 0.9
+"""Cosine of how far a joist lies out of an axis at most, for legs across the axis to be looked for through it."""
 _HAIR = 1e-6
 Span = tuple[float, float]
 
@@ -133,8 +135,9 @@ class MayCut:
                 (2, self.joist.up, ups),
                 *((k, self.joist.along, [*chain(*self.spans(kind))]) for k in (0, 1)),
             ):
-                if abs(way[axis]) > 1.0 - 1e-9:
-                    yield from ((axis, self.joist.corner[axis] + way[axis] * place) for place in places)
+                if abs(way[axis]) > ALONG:
+                    middle = self.joist.point(0.0, 0.0, self.joist.wide_mm / 2.0)
+                    yield from ((axis, middle[axis] + way[axis] * place) for place in places)
 
     def needed(self, solved: SolvedRun) -> list[NewCut] | None:
         """Return the cuts that a run needs in it besides the holes that are there; None where not all are allowed."""
@@ -164,22 +167,18 @@ class MayCut:
 
 
 def joists_to_cut(job: Job, run: Run) -> dict[str, MayCut]:
-    """Return by name the joists that may be cut for a run; those of a row made with `repeat` are left as they are."""
+    """Return by name the joists that may be cut for a run; one of several that are written once is left as it is."""
     asked = run.route.find
     sets = [one.joists for one in job.rules if one.joists is not None and one.counts_for(run.name)]
     found: dict[str, MayCut] = {}
     for thing in job.things_for(run.name) if asked is not None and asked.may_cut else ():
         rules = tuple(one for one in sets if thing.kind in (*one.of, *one.never))
-        joist = joist_of(thing) if rules and thing.role == "solid" and not _repeated(thing) else None
+        joist = joist_of(thing) if rules and thing.role == "solid" and thing.moved is not None else None
         if joist is not None and not any(never_cut(joist, one) for one in rules):
             assert asked is not None
             room = job.clearance_to(thing) + run.insulation_mm
             found[thing.name] = MayCut(thing, joist, rules, asked.may_cut, run.tube.outside_mm / 2.0, room)
     return found
-
-
-def _repeated(thing: Thing) -> bool:
-    return bool(thing.of) and (thing.frame is None or bool(thing.frame.placings))
 
 
 def with_cuts(things: Sequence[Thing], new: Sequence[NewCut]) -> tuple[Thing, ...]:

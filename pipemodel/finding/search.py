@@ -23,6 +23,7 @@ from pipemodel.finding.planes import WayEnds, places_on
 from pipemodel.finding.slanted import Slanted
 from pipemodel.finding.states import States, Store
 from pipemodel.geometry.arrays import Bools, Floats, Ints
+from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.vectors import Vec3, scale
 
 MOST_BENDS = 7
@@ -64,11 +65,13 @@ class SearchTerms:
     off_faces: float = 1.0 + 1e-4
     slanted: bool = False
     """Whether legs between two bends may be slanted."""
+    axes: Placing = Placing()  # noqa: RUF009
+    """How the axes lie in the room, along which it goes; what it is given lies along them."""
 
     def ways(self, bends: int) -> list[FoundWay]:
         """Return ways of just so many bends, the shortest first; none where none is found."""
-        run = _Running(self, bends)
-        return run.found()
+        found = _Running(self, bends).found()
+        return [one._replace(corners=tuple(map(self.axes.point, one.corners))) for one in found]
 
     def too_many(self, bends: int) -> bool:
         """Tell whether a way of so many bends need not be looked for.

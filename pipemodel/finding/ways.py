@@ -20,8 +20,10 @@ from pipemodel.finding.new_cuts import MayCut, joists_to_cut
 from pipemodel.finding.planes import Region, WayEnds, planes_in
 from pipemodel.finding.room import clip_reach, obstructions_of, wanted_planes
 from pipemodel.finding.search import MOST_BENDS, SearchTerms
+from pipemodel.finding.turned import axes_of, turned_back
 from pipemodel.finding.values import Way
 from pipemodel.geometry.arrays import Bools
+from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.vectors import along, distance
 from pipemodel.job.model import Job, Run
 from pipemodel.messages.values import Count, Message, Name, message
@@ -94,6 +96,16 @@ class Finder:
         return order.index("bends") < order.index("cuts") or (not self.found and self._best is None)
 
     @cached_property
+    def _along(self) -> tuple["Finder", Placing]:
+        """The same as seen from the axes along which a way is looked for, and how these lie in the room."""
+        asked = self.run.route.find
+        axes = Placing() if asked is None or asked.beside else axes_of(self.job, self.ends)
+        if not axes.turned_deg:
+            return self, axes
+        job, run, others = turned_back(self.job, self.run, self.others, axes)
+        return replace(self, job=job, run=run, others=others), axes
+
+    @cached_property
     def things(self) -> tuple[Obstruction, ...]:
         """All that is kept clear of."""
         found = obstructions_of(self.job, self.run, self.others, self.ends, self.may_cut)
@@ -154,7 +166,7 @@ class Finder:
         if self._must_cut:
             return self._with_cuts.missed()
         self.tell(message("finding.missed"))
-        return nearest_miss(self._searches(self._region(1.0), FIRST_ANGLES), self.judge)
+        return nearest_miss(self._searches(1.0, FIRST_ANGLES), self.judge)
 
     @cached_property
     def _best(self) -> Way | None:
@@ -165,7 +177,7 @@ class Finder:
         if best is None or self._other is None:
             return best
         planes = planes_beside(*self._other)
-        search = self._searches(self._region(0.5), FIRST_ANGLES, beside=planes)
+        search = self._searches(0.5, FIRST_ANGLES, beside=planes)
         good = [best]
         for bends in range(best.bends, best.bends + MORE_BENDS + 1):
             good += self._judged(replace(search, off_faces=HUGGING), bends)
@@ -176,12 +188,11 @@ class Finder:
         asked = self.run.route.find
         held = asked is not None and asked.within is not None
         for wide in (0.5,) if held else (0.5, 1.5):
-            region = self._region(wide)
             for least_straight in (True, False):
                 # Longer legs help only where a way was clear and could not be pulled.
                 if not least_straight and not self.judge.unpullable:
                     continue
-                search = self._searches(region, FIRST_ANGLES, least_straight)
+                search = self._searches(wide, FIRST_ANGLES, least_straight)
                 if (way := self._by_bends(search, 0, MOST_BENDS, self.tell)) is not None:
                     return way
         return None
@@ -218,7 +229,7 @@ class Finder:
         elif (best := self._best) is not None:
             for off, on in ((0.0, aside_mm), (aside_mm, aside_mm), (aside_mm, 0.0)):
                 wider = self._wider(off, on)
-                search = wider._searches(wider._region(0.5), FIRST_ANGLES)
+                search = wider._searches(0.5, FIRST_ANGLES)
                 for bends in range(best.bends, best.bends + MORE_BENDS + 1):
                     if good := self._judged(search, bends, 1):
                         yield good[0]
@@ -262,17 +273,17 @@ class Finder:
 
     def _others(self, best: Way) -> Iterator[Way]:
         """Yield ways that differ: along the faces, and round what stands in the middle of each leg of the best."""
-        base = self._searches(self._region(0.5), FIRST_ANGLES)
+        base = self._searches(0.5, FIRST_ANGLES)
         if self.run.clips is not None:
             hugging = replace(base, off_faces=HUGGING)
             if (way := self._by_bends(hugging, best.bends, best.bends + MORE_BENDS)) is not None:
                 yield way
-        for number, middle in enumerate(middles_of(best.corners)):
+        for number, middle in enumerate(middles_of(tuple(map(base.axes.before, best.corners)))):
             self.tell(message("finding.other", n=Count(number + 1)))
             off = different_mm(best)
             low, high = tuple(c - off for c in middle), tuple(c + off for c in middle)
             block = block_of(low, high, "", 0.0)
-            if block.lacking(np.array([self.ends.start, self.ends.finish])).max() > 0.0:
+            if block.lacking(np.array([base.ends.start, base.ends.finish])).max() > 0.0:
                 continue
             search = replace(base, around=base.around.also([block]), lattice=base.lattice.also([block]))
             if (way := self._by_bends(search, 0, best.bends + MORE_BENDS)) is not None:
@@ -288,18 +299,19 @@ class Finder:
 
     def _searches(
         self,
-        region: Region,
+        wide: float,
         angles: tuple[float, ...],
         least_straight: bool = True,
         beside: Sequence[tuple[int, float]] = (),
     ) -> SearchTerms:
-        figures = Figures.of(self.run, least_straight)
-        around = Around(tuple(one for one in self.things if region.meets(one)))
-        wanted = [*beside, *wanted_planes(self.job, self.run, self.may_cut)]
-        planes = planes_in(region, around, figures, self.ends, wanted)
+        own, axes = self._along
+        region, figures = own._region(wide), Figures.of(self.run, least_straight)
+        around = Around(tuple(one for one in own.things if region.meets(one)))
+        wanted = [*beside, *wanted_planes(own.job, own.run, own.may_cut)]
+        planes = planes_in(region, around, figures, own.ends, wanted)
         near: list[Bools] = []
-        clipped = [(k, at, at) for k, at in beside] or clip_reach(self.job, self.run)
-        for axis, own in enumerate(planes):
-            near.append(np.array([any(k == axis and a <= at <= b for k, a, b in clipped) for at in own], dtype=bool))
+        clipped = [(k, at, at) for k, at in beside] or clip_reach(own.job, own.run)
+        for axis, across in enumerate(planes):
+            near.append(np.array([any(k == axis and a <= at <= b for k, a, b in clipped) for at in across], dtype=bool))
         lattice = Lattice.of(planes, around)
-        return SearchTerms(lattice, around, figures, self.ends, angles, (near[0], near[1], near[2]))
+        return SearchTerms(lattice, around, figures, own.ends, angles, (near[0], near[1], near[2]), axes=axes)

@@ -4,10 +4,14 @@ So are the new holes and notches that it needs, each under the thing of the room
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Any
+
+import numpy as np
 
 from pipemodel.checks.joist_crossings import joist_of
 from pipemodel.finding.values import Way
+from pipemodel.geometry.arrays import vec3
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import UP, Vec3, add, along, angle_deg, distance, dot, scale, sub, unit
 from pipemodel.job.building.rows import JoistsForm
@@ -17,6 +21,8 @@ from pipemodel.job.routing.directions import COMPASS, SAME_DEG
 
 PLACES = 9
 """Figures are written to so many decimals, and no more of them than they have."""
+CUT_PLACES = 6
+"""So much is right of where a cut comes to lie in a room file that is turned."""
 Written = dict[str, Any]
 
 
@@ -87,14 +93,21 @@ def _point(at: Vec3) -> list[float | int]:
 
 
 def cuts_of(ways: Sequence[Way], things: Sequence[Thing]) -> Written:
-    """Return the new holes and notches of ways as keys and values of the room; empty where they need none."""
+    """Return the new holes and notches of ways as keys and values of the room; empty where they need none.
+
+    Those in a thing of a room file are as they are written there.
+    """
     room: Written = {}
     by_name = {thing.name: thing for thing in things}
     for cut in (cut for way in ways for cut in way.cuts):
         thing = by_name[cut.thing]
+        for placing in reversed(thing.moved or ()):
+            cut = cut._replace(at=vec3(np.round(placing.before(cut.at), CUT_PLACES)))
         form = thing.frame.term if thing.frame is not None and isinstance(thing.frame.term, JoistsForm) else None
         if form is None:
-            room.setdefault(thing.name, {}).setdefault("holes", []).append(_hole_of(thing, cut))
+            room.setdefault(thing.name, {}).setdefault("holes", []).append(
+                _hole_of(replace(thing, shape=thing.own or thing.shape), cut)
+            )
             continue
         key, entry = _entry_of(form, cut)
         entries = room.setdefault(thing.of, {}).setdefault("joists", {}).setdefault(key, [])
@@ -147,9 +160,19 @@ def as_yaml(run: str, ways: Sequence[Way], about: Sequence[str]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def room_yaml(room: Written) -> str:
-    """Return new holes and notches to be pasted under the things of the room; nothing where there are none."""
-    return "\n".join(["room:", *_nested(room, "  ")]) + "\n" if room else ""
+def room_yaml(room: Written, things: Sequence[Thing]) -> str:
+    """Return new holes and notches to be pasted under the things of the room, those in room files commented out.
+
+    Args:
+        room: what `cuts_of` gives.
+        things: of the job.
+    """
+    files = {name: thing.place.file for thing in things for name in (thing.of, thing.name)}
+    lines: list[str] = []
+    for file in sorted({files[name] for name in room}):
+        own = ["room:", *_nested({name: one for name, one in room.items() if files[name] == file}, "  ")]
+        lines += [f"# {line}" for line in (f"{file}:", *own)] if file else own
+    return "\n".join([*lines, ""])
 
 
 def _nested(value: Written, inset: str) -> Iterator[str]:

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from pipemodel.geometry.vectors import ORIGIN, UP, Vec3, add, rotate
+from pipemodel.geometry.vectors import ORIGIN, UP, Vec3, add, rotate, sub
 
 
 class Placing(NamedTuple):
@@ -23,3 +23,7 @@ class Placing(NamedTuple):
     def direction(self, d: Vec3) -> Vec3:
         """Return which way a direction points afterwards."""
         return d if self.turned_deg == 0.0 else rotate(d, UP, self.turned_deg)
+
+    def before(self, p: Vec3) -> Vec3:
+        """Return where a point was that has come to lie somewhere."""
+        return Placing(turned_deg=-self.turned_deg).direction(sub(p, self.at))

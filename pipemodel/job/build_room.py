@@ -91,6 +91,7 @@ def _repeated(name: str, things: Sequence[Thing], repeat: RepeatForm) -> Iterato
                 thing,
                 name=own + thing.name.removeprefix(name),
                 shape=thing.shape.placed(placing),
+                moved=None,
                 of=own if thing.frame is not None else name,
                 frame=thing.frame and thing.frame.then(placing),
                 sleeve=thing.sleeve and thing.sleeve._replace(through=own + thing.sleeve.through.removeprefix(name)),

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 
 from pipemodel.geometry.in_libraries import InLibraries
+from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.drawing_fields import NOTHING_GIVEN, DrawingFields
@@ -144,6 +145,10 @@ class Thing(InLibraries):
     """The runs that it is meant for; None for all."""
     sleeve: Sleeve | None = None
     """The sleeve whose bore it is, kept free of all runs but those that the sleeve is for."""
+    moved: tuple[Placing, ...] | None = ()
+    """How what it is written in is placed, the innermost first; None for one of several that are written once."""
+    own: Shape | None = None
+    """Its shape as it is written, where what it is written in is placed."""
     run_places: tuple[tuple[str, Place], ...] = ()
     """Where each run that it or a hole of it is for is named."""
 

@@ -5,7 +5,7 @@ from math import cos, radians, sin
 from typing import NamedTuple
 
 from pipemodel.geometry.placing import Placing
-from pipemodel.geometry.vectors import ORIGIN, Vec3, add, sub
+from pipemodel.geometry.vectors import ORIGIN, Vec3, add
 
 
 class OnMap(NamedTuple):
@@ -42,7 +42,7 @@ class ModelPlace:
     def point(self, p: Vec3) -> Vec3:
         """Return where a point of the job stands in the model, mm."""
         for placing in reversed(self.placings):
-            p = Placing(ORIGIN, -placing.turned_deg).point(sub(p, placing.at))
+            p = placing.before(p)
         return add(p, self.moved_mm)
 
     def direction(self, d: Vec3) -> Vec3:

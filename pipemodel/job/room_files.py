@@ -180,7 +180,14 @@ class Reader:
         placing = Placing(form.at, form.turned)
         self._raise_levels(levels, form.at[2])
         things = [
-            replace(thing, shape=thing.shape.placed(placing), frame=thing.frame and thing.frame.then(placing))
+            replace(
+                thing,
+                shape=thing.shape.placed(placing),
+                frame=thing.frame and thing.frame.then(placing),
+                # Of a file with a name of its own there may be several.
+                moved=None if thing.moved is None or form.called else (*thing.moved, placing),
+                own=thing.own or thing.shape,
+            )
             for thing in things
         ]
         self.models[models:] = [model.then(placing) for model in self.models[models:]]

@@ -43,7 +43,7 @@ def ways_text(job: Job, ways: Sequence[Ways], units: Units, ascii: bool = False)
             if room := cuts_of(one.ways[:1], job.things):
                 page.raw("")
                 page.text(words(units, "ways.cuts"), "  ")
-                page.raw("", *(f"  {line}" for line in room_yaml(room).splitlines()))
+                page.raw("", *(f"  {line}" for line in room_yaml(room, job.things).splitlines()))
         else:
             page.text(say(why_none(one), units), "  ")
     page.notes(words(units, "paper.cautions"), caution_lines(units))
@@ -53,7 +53,7 @@ def ways_text(job: Job, ways: Sequence[Ways], units: Units, ascii: bool = False)
 def ways_yaml(job: Job, ways: Sequence[Ways], units: Units) -> str:
     """Return the ways of runs to be pasted into a job: the best of each, the others commented out, and what it cuts."""
     room = cuts_of([one.ways[0] for one in ways if one.ways], job.things)
-    parts = [f"# {words(units, 'ways.cuts')}\n{room_yaml(room)}" if room else "", "runs:\n"]
+    parts = [f"# {words(units, 'ways.cuts')}\n{room_yaml(room, job.things)}" if room else "", "runs:\n"]
     for one in ways:
         if one.ways:
             parts.append(as_yaml(one.run, one.ways, [say(way_line(i, w), units) for i, w in enumerate(one.ways, 1)]))
