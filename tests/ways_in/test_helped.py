@@ -50,6 +50,16 @@ def test_what_cannot_come_in_comes_in_by_a_larger_opening() -> None:
 
 
 @pytest.mark.slow
+def test_where_the_place_itself_is_too_near_no_greater_effort_is_proposed() -> None:
+    text = CAVITY.format(wide=460).replace("back: {box: {from: [-900, 60,", "back: {box: {from: [-900, 38,")
+    report = story.check(job_of_text(text, "job.yaml"))
+    assert report.ways_in[0].impossible
+    codes = [f.code for f in report.findings]
+    assert "I102" in codes
+    assert "I105" not in codes
+
+
+@pytest.mark.slow
 def test_what_comes_in_needs_no_help() -> None:
     report = report_of(460)
     assert report.ways_in[0].found
