@@ -100,7 +100,8 @@ def helped_of(schedule: Schedule) -> Helped:
         run = Name(way.run)
         if helps:
             said = message("way in.would help", run=run, helps=listed([one.said for one in helps], ";"))
-        elif stopped:
+        elif stopped or (way.why_not is not None and way.why_not.template == "ways in.place too near"):
+            # Where the very place is too near to something, no search would find more.
             continue
         else:
             said = message("way in.no help found", run=run)

@@ -6,6 +6,7 @@ from pipemodel.job.expressions import none_called
 from pipemodel.job.faults import Faults
 from pipemodel.job.model import Fault, Run, Thing
 from pipemodel.job.quantities import shown
+from pipemodel.messages.values import Name, Number, Word, message
 
 OUTSIDE_MM = 1e-6
 
@@ -49,13 +50,12 @@ def _see_ends(void: Sequence[Thing], run: Run, faults: Faults) -> None:
         out = {side.name.removeprefix(side.of).strip(): -side.shape.distance(point) for side in void}
         side = max(out, key=lambda name: out[name])
         if out[side] > OUTSIDE_MM:
-            text = (
-                f"the {end} of {shown(run.name)!r} lies {out[side]:.4g} outside the void {shown(void[0].of)!r} "
-                f"({side}); "
-                f"enlarge the void, open that side, or name the runs it is meant for: runs: [...]"
+            said = message(
+                "fault.outside void",
+                end=Word(end),
+                run=Name(shown(run.name)),
+                by=Number(out[side], ".4g"),
+                void=Name(shown(void[0].of)),
+                side=Name(side, quoted=False),
             )
-            _note(void[0], text, faults)
-
-
-def _note(thing: Thing, text: str, faults: Faults) -> None:
-    faults.found.append(Fault(text, thing.place))
+            faults.found.append(Fault(said, void[0].place))

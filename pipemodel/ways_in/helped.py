@@ -24,7 +24,7 @@ from pipemodel.ways_in.would_help import KINDS, Help, Other, WayAsked, help_by, 
 EACH, LEAST = 20, 4_000
 """One try may judge so many times fewer placements than the search itself, but so many at least."""
 OF_A_KIND, LEAST_OF_A_KIND = 2, 60_000
-"""And all tries of one kind so many times fewer, but so many at least."""
+"""And all tries of one kind so many times fewer, but so many at least; the next kind has what is left."""
 _SAME_MM = 1e-6
 
 
@@ -83,7 +83,8 @@ class _Helped:
         out = []
         try:
             for kind in KINDS:
-                self.left = max(bring_in.effort // OF_A_KIND, LEAST_OF_A_KIND)
+                own = max(bring_in.effort // OF_A_KIND, LEAST_OF_A_KIND)
+                self.left = min(max(self.left, 0) + own, max(bring_in.effort, own))
                 out.append(help_by(kind, asked, self.plan, places, depth, self.swings))
                 if self.stopped:
                     break
@@ -91,14 +92,15 @@ class _Helped:
             self.stopped = True
         return tuple(one for one in out if one is not None)
 
-    def plan(self, asked: WayAsked) -> WayIn:
-        """Look for a way in for what is asked, as far as there is effort left."""
+    def plan(self, asked: WayAsked, tries: int = 0) -> WayIn:
+        """Look for a way in for what is asked, as far as there is effort left; see `Planner`."""
         bring_in = self.solved.run.bring_in
         assert bring_in is not None
         nothing = WayIn(asked.run, False, False, None, asked.margin_mm, None, (), None, 0)
         if self.left <= 0 or self.stopped:
             return nothing
-        less = replace(bring_in, effort=min(max(bring_in.effort // EACH, LEAST), self.left), spread=None)
+        effort = self.left // tries if tries else max(bring_in.effort // EACH, LEAST)
+        less = replace(bring_in, effort=min(max(effort, LEAST), self.left), spread=None)
         part = RunPart(asked.run, asked.line, self.solved.tube)
         obstacles, block = self._obstacles(asked), block_of(self.schedule)
         brought = bring(part, less, asked.opening, obstacles, block, prove=False, plain=False)

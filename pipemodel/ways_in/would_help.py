@@ -7,7 +7,8 @@ the opening larger. The search for a way is handed in, so that what is tried doe
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
-from typing import Literal, TypeAlias, get_args
+from math import ceil, log2
+from typing import Literal, Protocol, TypeAlias, get_args
 
 from pipemodel.cutting.joint_places import FreePart, side_of
 from pipemodel.geometry.centreline import Arc, Centreline, Straight, backwards, cut_out
@@ -51,8 +52,13 @@ class WayAsked:
     opening: Opening | None
 
 
-Planner: TypeAlias = Callable[[WayAsked], WayIn]
-"""Looks for a way in; the effort and the seed are its own."""
+class Planner(Protocol):
+    """Looks for a way in; the effort and the seed are its own."""
+
+    def __call__(self, asked: WayAsked, tries: int = 0) -> WayIn:
+        """Look for one with a small part of the effort, or with what is left of it shared out among so many tries."""
+
+
 Swings: TypeAlias = Callable[[WayAsked, int], bool]
 """Tells whether what lies beyond a bend, the first or the last, is clear all the while that it is bent in its place."""
 
@@ -164,7 +170,9 @@ def _jointed(asked: WayAsked, planner: Planner, places: Sequence[FreePart], dept
             ways = _pieces_in(asked, planner, stops, depth, stuck)
             if ways is not None:
                 said = [_joint_words(at, part) for at, part in row]
-                return Help("joint", message("way in.help joint", joints=listed(said), n=Count(count)), ways)
+                if count == 1:
+                    return Help("joint", message("way in.help joint", joint=said[0]), ways)
+                return Help("joint", message("way in.help joints", joints=listed(said), n=Count(count)), ways)
     return None
 
 
@@ -219,29 +227,27 @@ def _larger(asked: WayAsked, planner: Planner) -> Help | None:
     """The opening larger all round, by as little as a way is found for: halving between what is not enough and is."""
     if asked.opening is None:
         return None
-    most = 0.0
-    while most < MOST_MM and _with_opening(asked, most + STEP_MM) is not None:
-        most += STEP_MM
-    low, high, way = 0.0, min(STEP_MM, most), None
-    while way is None and low < most:
-        larger = _with_opening(asked, high)
-        found = planner(larger) if larger is not None else None
-        if found is not None and found.found:
-            way = found
-        else:
-            low, high = high, min(2.0 * high, most)
+    steps = 0
+    while STEP_MM * steps < MOST_MM and _with_opening(asked, STEP_MM * (steps + 1)) is not None:
+        steps += 1
+    low, high, way = 0, steps, _by_larger(asked, planner, steps, 2)
+    while way is not None and high - low > 1:
+        half = (low + high) // 2
+        found = _by_larger(asked, planner, half, ceil(log2(high - low)))
+        low, high, way = (half, high, way) if found is None else (low, half, found)
     if way is None:
         return None
-    while high - low > STEP_MM:
-        half = round((low + high) / 2.0 / STEP_MM) * STEP_MM
-        larger = _with_opening(asked, half)
-        found = planner(larger) if larger is not None else None
-        if found is not None and found.found:
-            high, way = half, found
-        else:
-            low = half
-    name = Name(asked.opening.name, quoted=False)
-    return Help("opening", message("way in.help opening", opening=name, by=Length(high, "g")), (way,))
+    values: dict[str, Value] = {"opening": Name(asked.opening.name, quoted=False), "by": Length(STEP_MM * high, "g")}
+    if low == 0:
+        return Help("opening", message("way in.help opening", **values), (way,))
+    return Help("opening", message("way in.help opening no less", **values, less=Length(STEP_MM * low, "g")), (way,))
+
+
+def _by_larger(asked: WayAsked, planner: Planner, steps: int, tries: int) -> WayIn | None:
+    """Return a way by the opening so many steps larger, the first of so many tries; None where none is found."""
+    larger = _with_opening(asked, STEP_MM * steps) if steps else None
+    way = planner(larger, tries) if larger is not None else None
+    return way if way is not None and way.found else None
 
 
 def _with_opening(asked: WayAsked, more_mm: float) -> WayAsked | None:

@@ -26,9 +26,9 @@ def job(tmp_path, text=JOB):
     return file
 
 
-def said(tmp_path, old, new):
+def said(tmp_path, old, new, *options):
     assert old in JOB
-    done = run("schedule", job(tmp_path, JOB.replace(old, new)))
+    done = run("schedule", job(tmp_path, JOB.replace(old, new)), *options)
     assert done.code == 2
     assert done.out == ""
     return done.err.splitlines()
@@ -92,6 +92,42 @@ def test_what_cannot_be_meant_is_said_at_its_line(tmp_path, old, new, place, wha
 def test_outside_is_not_where_the_runs_are_to_be(tmp_path):
     [line] = said(tmp_path, "outside: [200, -500, 200]", "outside: [200, 500, 200]")
     assert "job.yaml:7:3: outside of the opening 'hatch' lies on the side where 'r' is to be; give a point on" in line
+
+
+BAY = "  bay: {void: {from: [0, 0, 0], to: [450, 500, 900]}}\nopenings:"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "what"),
+    [
+        ("to: [1000, 0, 100]", "to: [1000, 20, 400]", "die Öffnung „hatch“ ist kein Loch: „sill“ füllt sie aus"),
+        ("to: [1000, 0, 100]", "to: [1000, 0, 40]", "keine ihrer Seiten liegt höchstens 20 mm von etwas im Raum"),
+        ("outside: [200, -500", "outside: [200, 500", "auf der Seite, auf der „r“ ihren Platz hat"),
+        (
+            "margin: 2",
+            "margin: 95",
+            "braucht 205, und die Öffnung „hatch“ ist an ihrer engsten Stelle 200,0; höchstens 92,5",
+        ),
+        ("margin: 2", "margin: 2, spread: yes", "wie weit 15 x 0.7 zurückfedert, ist nicht bekannt"),
+        ("runs:", "reach: {through: hach}\nruns:", "es gibt „hatch“; eine Hand greift durch eine Öffnung"),
+        (
+            "openings:",
+            BAY,
+            "das Ende von „r“ liegt 50 außerhalb des Hohlraums „bay“ (east); den Hohlraum größer machen",
+        ),
+    ],
+)
+def test_what_cannot_be_meant_is_said_in_german_too(tmp_path, old, new, what):
+    lines = said(tmp_path, old, new, "--language", "de")
+    assert any(what in line for line in lines), lines
+
+
+def test_a_margin_that_is_said_to_do_does(tmp_path):
+    """The opening is 200.1 wide: half of what 15 leaves of it is 92.55, and 92.6 would be too much."""
+    wide = JOB.replace("[300, 0,", "[300.1, 0,")
+    lines = run("schedule", job(tmp_path, wide.replace("margin: 2", "margin: 95"))).err
+    assert "ask for 92.5 or less" in lines
+    assert "or less" not in run("schedule", job(tmp_path, wide.replace("margin: 2", "margin: 92.5"))).err
 
 
 def test_a_run_that_lies_outside_already_is_no_fault_of_the_opening(tmp_path):

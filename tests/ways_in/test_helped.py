@@ -50,6 +50,16 @@ def test_what_cannot_come_in_comes_in_by_a_larger_opening() -> None:
 
 
 @pytest.mark.slow
+def test_where_the_place_itself_is_too_near_no_greater_effort_is_proposed() -> None:
+    text = CAVITY.format(wide=460).replace("back: {box: {from: [-900, 60,", "back: {box: {from: [-900, 38,")
+    report = story.check(job_of_text(text, "job.yaml"))
+    assert report.ways_in[0].impossible
+    codes = [f.code for f in report.findings]
+    assert "I102" in codes
+    assert "I105" not in codes
+
+
+@pytest.mark.slow
 def test_what_comes_in_needs_no_help() -> None:
     report = report_of(460)
     assert report.ways_in[0].found
@@ -136,3 +146,27 @@ def test_what_comes_in_with_two_joints_comes_in_in_those_pieces(tmp_path) -> Non
     by_run, codes = ways(tmp_path, job_text(boxes, opening, pieces))
     assert all(by_run[name]["found"] for name in pieces)
     assert "I104" in codes
+
+
+@pytest.mark.slow
+def test_the_larger_opening_that_is_said_lets_it_in_and_what_is_left_of_the_effort_makes_it_smaller() -> None:
+    """The cupboard is made again with the hatch that much larger, and asked about as a job of its own."""
+    corners = [[40, 40, 40], [360, 40, 40], [360, 460, 40], [360, 460, 360]]
+
+    def job(more, effort):
+        hatch = (120.0 - more, 120.0 - more, 100.0 + 2.0 * more, 100.0 + 2.0 * more)
+        boxes, opening = cupboard(400.0, 500.0, 400.0, hatch)
+        return solve(job_of_text(job_text(boxes, opening, {"r": corners}, more=f", effort: {effort}"), "job.yaml"))
+
+    (stuck,) = ways_of(job(0.0, 1000))
+    assert not stuck.found
+    said = []
+    for effort in (1000, 150_000):
+        schedule = job(0.0, effort)
+        helps, _ = helps_for(schedule, stuck, _joins_of(schedule))
+        (opening,) = (str(one.said) for one in helps if one.kind == "opening")
+        by, less = (float(mm) for mm in re.findall(r"by ([\d.]+) mm .*\(with ([\d.]+) mm no way", opening)[0])
+        assert by == less + 5.0
+        assert ways_of(job(by, 400_000))[0].found
+        said.append(by)
+    assert said[1] <= said[0]

@@ -3,6 +3,7 @@
 That search measures by its own arithmetic: points along the axis against boxes and other axes, no code shared.
 """
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -42,7 +43,7 @@ def points_of(line):
     return np.array([line.point_at(s) for s in np.linspace(0.0, line.length, max(int(line.length / 4.0), 2))])
 
 
-def straight_out(asked: WayAsked) -> WayIn:
+def straight_out(asked: WayAsked, tries=0) -> WayIn:
     """A search by sliding to the south."""
     places = points_of(asked.line)
     keep = asked.outside_mm / 2.0 + asked.margin_mm
@@ -108,6 +109,8 @@ def test_the_opening_is_found_as_much_larger_as_it_must_be_and_no_more_than_a_st
     assert need <= by < need + 5.0
     assert found["opening"].ways[0].found
     assert "hatch" in said
+    # Where less was tried in vain, the step below is named.
+    assert re.findall(r"with ([\d.]+) mm no way", said) == ([f"{by - 5:g}"] if by > 5.0 else [])
 
 
 def test_an_opening_in_what_is_no_block_is_left_alone() -> None:
@@ -188,7 +191,7 @@ def test_no_joint_helps_what_lies_beside_the_hatch_all_along() -> None:
 def test_the_fewest_joints_are_taken_and_the_one_that_parts_it_best_first() -> None:
     asked = asked_of(level(380.0), 300.0, 200.0)
 
-    def short_ones(one: WayAsked) -> WayIn:
+    def short_ones(one: WayAsked, tries=0) -> WayIn:
         found = one.line.length < 240.0
         return WayIn(one.run, found, False, None, 2.0, 3.0 if found else None, (IN_PLACE,) if found else (), "hatch", 1)
 
@@ -208,7 +211,7 @@ def test_joints_that_leave_a_piece_with_one_in_it_that_was_stuck_are_not_tried()
     """Nothing with the first 100 mm in it comes in: one joint anywhere is tried once, and then no row of joints."""
     asked, sizes = asked_of(level(380.0), 300.0, 200.0), []
 
-    def none(one: WayAsked) -> WayIn:
+    def none(one: WayAsked, tries=0) -> WayIn:
         sizes.append(one.line.length)
         return WayIn(one.run, False, False, None, 2.0, None, (), "hatch", 1)
 
@@ -221,7 +224,7 @@ def test_a_piece_that_is_in_stands_in_the_way_of_the_next_but_for_the_joint() ->
     asked = asked_of(level(200.0), 300.0, 200.0)
     seen = []
 
-    def note(one: WayAsked) -> WayIn:
+    def note(one: WayAsked, tries=0) -> WayIn:
         seen.append(one)
         return WayIn(one.run, True, False, None, 2.0, 3.0, (IN_PLACE,), "hatch", 1)
 

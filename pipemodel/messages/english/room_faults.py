@@ -92,6 +92,34 @@ TEMPLATES = {
     "fault.outside plane": (
         "outside lies in the plane of the opening; give a point on the side one comes from, off that plane"
     ),
+    "fault.no hole": (
+        "the opening {opening} is no hole: {thing} fills it; cut a hole in {thing} there, or move the corners"
+    ),
+    "fault.touches nothing": (
+        "the opening {opening} touches nothing: no side of it lies within {near} mm of a thing in the room; describe "
+        "the wall or board that it is a hole in"
+    ),
+    "fault.outside side": (
+        "outside of the opening {opening} lies on the side where {run} is to be; give a point on the other side, from "
+        "where one comes"
+    ),
+    "fault.margin wide": (
+        "a tube of {outside} with a margin of {margin} all round needs {needs}, and the opening {opening} is {wide} at "
+        "its least; {cure}"
+    ),
+    "fault.margin less": "ask for {most} or less",
+    "fault.widen": "widen it",
+    "fault.spread unknown": (
+        "how far {tube} springs back is not known; write its material and temper (copper, R250), its material and "
+        "spread: {{proof stress: 150}}, or the strain you allow: spread: {{strain: 0.0005}}"
+    ),
+    "fault.reach": "{there}; a hand reaches through an opening: write openings, and the name of one",
+    "fault.reach there": "there is {names}",
+    "fault.reach none": "the job has no openings",
+    "fault.outside void": (
+        "the {end|start=start|finish=finish} of {run} lies {by} outside the void {void} ({side}); enlarge the void, "
+        "open that side, or name the runs it is meant for: runs: [...]"
+    ),
     "fault.no area": "these corners enclose no area; give the outline of a hole, corner after corner",
     "fault.not plane": "these corners do not lie in one plane (one stands {off} mm off it); an opening is flat",
     "fault.corner twice": "a corner is there twice; give each corner once, and do not repeat the first at the end",

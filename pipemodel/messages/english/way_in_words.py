@@ -112,10 +112,14 @@ TEMPLATES = {
     "way in.help bend": (
         "with bend {bend} left straight it can be brought in, and that bend made in place, if the bender gets there"
     ),
-    "way in.help joint": "with {n} {n|joint|joints} it can be brought in piece by piece: {joints}",
+    "way in.help joint": "with 1 joint it can be brought in piece by piece: {joint}",
+    "way in.help joints": "with {n} joints it can be brought in piece by piece (with fewer no way was found): {joints}",
     "way in.joint": "{at} from the start, in leg {leg}",
     "way in.joint from": "{at} from the start, in leg {leg}, made from {side}",
     "way in.help opening": "with {opening} larger by {by} all round it can be brought in",
+    "way in.help opening no less": (
+        "with {opening} larger by {by} all round it can be brought in (with {less} no way was found)"
+    ),
     "way in.no: too wide": (
         "it does not fit into {opening}, a passage deeper than the piece is long, so that all of it is in there once; "
         "turned any way it is at least {need} wide with its margin, and the passage {has}"
@@ -123,6 +127,7 @@ TEMPLATES = {
     "way in.no: proved": "run {run} cannot be brought in: {why}",
     "way in.would help": "run {run}: what would help, each with a way that was found: {helps}",
     "way in.no help found": (
-        "run {run}: no other order, bend left to the end, joint or larger opening was found that would help"
+        "run {run}: no other order, bend left to the end, joint or larger opening was found that would help; each was "
+        "tried with less effort than the search itself, so a greater effort may find one"
     ),
 }

@@ -127,6 +127,35 @@ TEMPLATES = {
         "outside liegt in der Ebene der Öffnung; einen Punkt auf der Seite angeben, von der man kommt, neben "
         "dieser Ebene"
     ),
+    "fault.no hole": (
+        "die Öffnung {opening} ist kein Loch: {thing} füllt sie aus; dort ein Loch in {thing} schneiden, oder die "
+        "Ecken verschieben"
+    ),
+    "fault.touches nothing": (
+        "die Öffnung {opening} berührt nichts: keine ihrer Seiten liegt höchstens {near} mm von etwas im Raum; die "
+        "Wand oder Platte beschreiben, in der sie ein Loch ist"
+    ),
+    "fault.outside side": (
+        "outside der Öffnung {opening} liegt auf der Seite, auf der {run} ihren Platz hat; einen Punkt auf der anderen "
+        "Seite angeben, von der man kommt"
+    ),
+    "fault.margin wide": (
+        "ein Rohr von {outside} mit ringsum {margin} Abstand braucht {needs}, und die Öffnung {opening} ist an ihrer "
+        "engsten Stelle {wide}; {cure}"
+    ),
+    "fault.margin less": "höchstens {most} verlangen",
+    "fault.widen": "die Öffnung weiter machen",
+    "fault.spread unknown": (
+        "wie weit {tube} zurückfedert, ist nicht bekannt; Werkstoff und Zustand schreiben (copper, R250), den "
+        "Werkstoff und spread: {{proof stress: 150}}, oder die erlaubte Dehnung: spread: {{strain: 0.0005}}"
+    ),
+    "fault.reach": "{there}; eine Hand greift durch eine Öffnung: openings schreiben, und den Namen einer davon",
+    "fault.reach there": "es gibt {names}",
+    "fault.reach none": "der Auftrag hat keine Öffnungen",
+    "fault.outside void": (
+        "{end|start=der Anfang|finish=das Ende} von {run} liegt {by} außerhalb des Hohlraums {void} ({side}); den "
+        "Hohlraum größer machen, diese Seite öffnen, oder die Leitungen nennen, für die er gilt: runs: [...]"
+    ),
     "fault.no area": "diese Ecken umschließen keine Fläche; den Umriss eines Lochs angeben, Ecke um Ecke",
     "fault.not plane": "diese Ecken liegen nicht in einer Ebene (eine steht {off} mm davon ab); eine Öffnung ist eben",
     "fault.corner twice": (

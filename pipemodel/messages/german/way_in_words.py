@@ -119,10 +119,17 @@ TEMPLATES = {
         "mit noch geradem Bogen {bend} kann es eingebracht und der Bogen am Platz gezogen werden, wenn das Biegegerät "
         "hinkommt"
     ),
-    "way in.help joint": "mit {n} {n|Verbindung|Verbindungen} kann es Stück für Stück eingebracht werden: {joints}",
+    "way in.help joint": "mit 1 Verbindung kann es Stück für Stück eingebracht werden: {joint}",
+    "way in.help joints": (
+        "mit {n} Verbindungen kann es Stück für Stück eingebracht werden (mit weniger wurde kein Weg gefunden): "
+        "{joints}"
+    ),
     "way in.joint": "{at} vom Anfang, in Schenkel {leg}",
     "way in.joint from": "{at} vom Anfang, in Schenkel {leg}, gefertigt von {side}",
     "way in.help opening": "ist {opening} ringsum {by} größer, kann es eingebracht werden",
+    "way in.help opening no less": (
+        "ist {opening} ringsum {by} größer, kann es eingebracht werden (mit {less} wurde kein Weg gefunden)"
+    ),
     "way in.no: too wide": (
         "es passt nicht in {opening}, einen Gang, tiefer als das Stück lang ist, so dass es einmal ganz darin ist; wie "
         "man es auch dreht, ist es mit Abstand mindestens {need} breit, und der Gang {has}"
@@ -131,6 +138,7 @@ TEMPLATES = {
     "way in.would help": "Leitung {run}: was helfen würde, jeweils mit gefundenem Weg: {helps}",
     "way in.no help found": (
         "Leitung {run}: keine andere Reihenfolge, kein später gezogener Bogen, keine Verbindung und keine größere "
-        "Öffnung gefunden, die helfen würde"
+        "Öffnung gefunden, die helfen würde; alles wurde mit weniger Aufwand versucht als die Suche selbst, mit "
+        "größerem Aufwand findet sich vielleicht etwas"
     ),
 }
