@@ -5,6 +5,8 @@ loaded only for a job that uses them.
 """
 
 from collections.abc import Container, Mapping, Sequence
+from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
@@ -246,6 +248,7 @@ def build_route(
         return None
     from pipemodel.job.routing.beside import as_thing, corners_beside, followed
     from pipemodel.job.routing.compile import compile_route
+    from pipemodel.job.routing.drawn import Drawn
     from pipemodel.job.routing.faults import ItemError, RouteError
 
     where = item_paths(form, items, path)
@@ -274,7 +277,21 @@ def build_route(
                 (start, *_) = corners_beside(items[0].beside, beside[items[0].beside.run], tube.outside_mm, stand, None)
             except ItemError as error:
                 raise RouteError([(0, said_of(error))]) from None
-        return compile_route(start, heading, items, places, tube, former, room, own, stand, beside, levels, fall)
+        compiled = partial(
+            compile_route,
+            heading=heading,
+            places=places,
+            tube=tube,
+            former=former,
+            things=room,
+            own=own,
+            stand=stand,
+            beside=beside,
+            levels=levels,
+            fall=fall,
+        )
+        drawn = Drawn(tuple(items), tuple(where), tuple(places), compiled)
+        return replace(compiled(start=start, items=items), drawn=drawn)
     except RouteError as error:
         for index, said in error.said:
             faults.at(where[index], said)
