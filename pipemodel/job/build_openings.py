@@ -13,7 +13,7 @@ from pipemodel.job.opening_forms import BringInForm, OpeningForm, ReachForm, Spr
 from pipemodel.job.outline import outline_fault
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import YamlPath
-from pipemodel.messages.values import Message, Number, message
+from pipemodel.messages.values import Message, Name, Number, bare, listed, message
 from pipemodel.trade.materials import find_proof_stress
 from pipemodel.trade.model import Tube
 
@@ -73,21 +73,15 @@ def check_openings(openings: Sequence[Opening], things: Sequence[Thing], faults:
         filling = _filling_spots(opening.corners)
         filled = next((thing for thing in near if _fills(thing, *filling)), None)
         if filled is not None:
-            text = (
-                f"the opening {shown(opening.name)!r} is no hole: {shown(filled.name)!r} fills it; cut a hole in "
-                f"{shown(filled.name)!r} there, or move the corners"
-            )
-            faults.found.append(Fault(text, place))
+            said = message("opening.filled", opening=Name(shown(opening.name)), thing=Name(shown(filled.name)))
+            faults.found.append(Fault(said, place))
             continue
         ends = zip(opening.corners, (*opening.corners[1:], opening.corners[0]), strict=True)
         spots = [scale(add(a, b), 0.5) for a, b in ends]
         touching = any(abs(thing.shape.distance(spot)) <= BESIDE_MM for thing in near for spot in spots)
         if not touching and len(known) == len(things):
-            text = (
-                f"the opening {shown(opening.name)!r} touches nothing: no side of it lies within {BESIDE_MM:g} mm of a "
-                "thing in the room; describe the wall or board that it is a hole in"
-            )
-            faults.found.append(Fault(text, place))
+            said = message("opening.touches nothing", opening=Name(shown(opening.name)), within=Number(BESIDE_MM))
+            faults.found.append(Fault(said, place))
 
 
 def check_outside(openings: Sequence[Opening], runs: Sequence[Run], faults: Faults) -> None:
@@ -97,11 +91,8 @@ def check_outside(openings: Sequence[Opening], runs: Sequence[Run], faults: Faul
         out = unit(scale(normal, dot(sub(opening.outside, middle), normal)))
         asked = [one for one in runs if one.bring_in is not None and one.bring_in.through in (None, opening.name)]
         if asked and all(dot(sub(p, middle), out) > FLAT_MM for one in asked for p in one.route.corners):
-            text = (
-                f"outside of the opening {shown(opening.name)!r} lies on the side where {shown(asked[0].name)!r} is to "
-                "be; give a point on the other side, from where one comes"
-            )
-            faults.found.append(Fault(text, opening.place or BEGINNING))
+            said = message("opening.outside", opening=Name(shown(opening.name)), run=Name(shown(asked[0].name)))
+            faults.found.append(Fault(said, opening.place or BEGINNING))
 
 
 def _beside(block: tuple[Vec3, ...], corners: Sequence[Vec3]) -> bool:
@@ -164,17 +155,24 @@ def build_bring_in(
         if outside_mm + 2.0 * asked.margin > wide:
             faults.once(
                 (*path, "margin") if "margin" in asked.model_fields_set else path,
-                f"a tube of {outside_mm:g} with a margin of {asked.margin:g} all round needs "
-                f"{outside_mm + 2.0 * asked.margin:g}, and the opening {shown(through)!r} is {wide:.1f} at its least; "
-                + (f"ask for {max((wide - outside_mm) / 2.0, 0.0):.1f} or less" if wide >= outside_mm else "widen it"),
+                message(
+                    "opening.narrow",
+                    outside=Number(outside_mm),
+                    margin=Number(asked.margin),
+                    needs=Number(outside_mm + 2.0 * asked.margin),
+                    opening=Name(shown(through)),
+                    wide=Number(wide, ".1f"),
+                    way=message("opening.widen")
+                    if wide < outside_mm
+                    else message("opening.ask", most=Number((wide - outside_mm) / 2.0, ".1f")),
+                ),
             )
             return None
     spread = None if asked.spread is None else _spread(asked.spread, tube)
     if spread is None and asked.spread is not None:
         faults.once(
             (*path, "spread"),
-            f"how far {shown(tube.name)} springs back is not known; write its material and temper (copper, R250), its "
-            "material and spread: {proof stress: 150}, or the strain you allow: spread: {strain: 0.0005}",
+            message("fault.springs back", tube=bare(shown(tube.name))),
         )
     return BringIn(through, asked.margin, asked.effort, asked.seed, place, spread)
 
@@ -185,9 +183,10 @@ def build_reach(form: ReachForm | None, openings: Sequence[Opening], lost: bool,
         return None
     named = [opening for opening in openings if form.through in (None, opening.name)]
     if not named:
-        there = f"there is {', '.join(repr(one.name) for one in openings)}" if openings else "the job has no openings"
-        text = f"{there}; a hand reaches through an opening: write openings, and the name of one"
-        faults.at(("reach",) if form.through is None else ("reach", "through"), text)
+        said = message("opening.reach none")
+        if openings:
+            said = message("opening.reach", names=listed([Name(one.name) for one in openings], ","))
+        faults.at(("reach",) if form.through is None else ("reach", "through"), said)
         return None
     return Reach(tuple(named), form.arm, form.thick)
 

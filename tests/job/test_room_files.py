@@ -156,7 +156,7 @@ def test_faults_stand_at_their_own_file_line_and_column(job, files, rooms, said)
         ("a.yaml", {"a": "room:\n  w: {extrusion: {outline: [[0, 0], [9, 9], [9, 0], [0, 9]], from: 0, to: 9}}"},
             "a.yaml:2:7: der Umriss kreuzt oder berührt sich selbst: die Seite ab Ecke 1 trifft die ab Ecke 3"),
         ("a.yaml", {"a": "room:\n  w: {extrusion: {outline: [[0, 0], [9, 9], [9, 9], [0, 9]], from: 0, to: 9}}"},
-            "a.yaml:2:7: die Ecke 2 des Umrisses steht zweimal da"),
+            "a.yaml:2:7: Ecke 2 des Umrisses kommt zweimal vor"),
     ],
 )  # fmt: skip
 def test_faults_of_room_files_in_german(job, files, rooms, said):

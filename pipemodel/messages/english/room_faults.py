@@ -117,4 +117,29 @@ TEMPLATES = {
     "fault.along bay": "{along} along is not in the bay: the joists are {long} long; beyond them, give [x, y, z]",
     "fault.down bay": "{down} down is not in the bay: the joists are {deep} deep; below them, give [x, y, z]",
     "fault.in number": "{what|hole=hole|notch=notch} {its} is in number {n}; there are {all}",
+    "opening.filled": (
+        "the opening {opening} is no hole: {thing} fills it; cut a hole in {thing} there, or move the corners"
+    ),
+    "opening.touches nothing": (
+        "the opening {opening} touches nothing: no side of it lies within {within} mm of a thing in the room; describe "
+        "the wall or board that it is a hole in"
+    ),
+    "opening.outside": (
+        "outside of the opening {opening} lies on the side where {run} is to be; give a point on the other side, from "
+        "where one comes"
+    ),
+    "opening.narrow": (
+        "a tube of {outside} with a margin of {margin} all round needs {needs}, and the opening {opening} is {wide} at "
+        "its least; {way}"
+    ),
+    "opening.ask": "ask for {most} or less",
+    "opening.widen": "widen it",
+    "fault.springs back": (
+        "how far {tube} springs back is not known; write its material and temper (copper, R250), its material and "
+        "spread: {{proof stress: 150}}, or the strain you allow: spread: {{strain: 0.0005}}"
+    ),
+    "opening.reach": ("there is {names}; a hand reaches through an opening: write openings, and the name of one"),
+    "opening.reach none": (
+        "the job has no openings; a hand reaches through an opening: write openings, and the name of one"
+    ),
 }

@@ -159,4 +159,33 @@ TEMPLATES = {
     ),
     "fault.down bay": "{down} hinunter liegt nicht im Feld: die Balken sind {deep} hoch; darunter [x, y, z] angeben",
     "fault.in number": "{what|hole=Loch|notch=Ausklinkung} {its} ist in Nummer {n}; es gibt {all}",
+    "opening.filled": (
+        "die Öffnung {opening} ist kein Loch: {thing} füllt sie aus; dort ein Loch in {thing} schneiden oder die Ecken "
+        "versetzen"
+    ),
+    "opening.touches nothing": (
+        "die Öffnung {opening} berührt nichts: keine Seite von ihr liegt näher als {within} mm an einem Ding im Raum; "
+        "die Wand oder Platte beschreiben, in der sie ein Loch ist"
+    ),
+    "opening.outside": (
+        "outside der Öffnung {opening} liegt auf der Seite, auf der {run} liegen soll; einen Punkt auf der anderen "
+        "Seite angeben, von der man kommt"
+    ),
+    "opening.narrow": (
+        "ein Rohr von {outside} mit einem Rand von {margin} ringsum braucht {needs}, und die Öffnung {opening} misst "
+        "an der engsten Stelle {wide}; {way}"
+    ),
+    "opening.ask": "höchstens {most} verlangen",
+    "opening.widen": "die Öffnung vergrößern",
+    "fault.springs back": (
+        "wie weit {tube} zurückfedert, ist nicht bekannt; Werkstoff und Zustand schreiben (copper, R250), den "
+        "Werkstoff und spread: {{proof stress: 150}}, oder die erlaubte Dehnung: spread: {{strain: 0.0005}}"
+    ),
+    "opening.reach": (
+        "es gibt {names}; eine Hand greift durch eine Öffnung: openings schreiben und den Namen von einer"
+    ),
+    "opening.reach none": (
+        "der Auftrag hat keine openings; eine Hand greift durch eine Öffnung: openings schreiben und den Namen von "
+        "einer"
+    ),
 }
