@@ -36,6 +36,7 @@ from pipemodel.geometry.vectors import (
     sub,
     unit,
 )
+from pipemodel.messages.values import Count, Number, message
 
 ROUNDING = 1e-15
 """What double precision leaves of the difference of two coordinates, in parts of the larger."""
@@ -121,7 +122,7 @@ def bend_corners(
     points = [corners[i] for i in kept]
     radii = [radius] * n if isinstance(radius, int | float) else [radius[i] for i in kept]
     if n == 2 and distance(*points) <= SAME_POINT_MM:
-        raise UnbendableError([CornerFault(0, "the run has no length: its points are all in one place")])
+        raise UnbendableError([CornerFault(0, message("corner.no length"))])
     legs = [sub(points[i + 1], points[i]) for i in range(n - 1)]
     sizes = [hypot(*leg) for leg in legs]
     pairs = frozenset(i for i in range(1, n - 2) if kept[i] in joined)
@@ -156,8 +157,12 @@ def bend_corners(
                 faults.append(
                     CornerFault(
                         corner,
-                        f"point {corner + 1} doubles back on itself (a bend of {angle:.4g} degrees at one corner); "
-                        f"a return bend needs two corners {2 * radius:g} apart",
+                        message(
+                            "corner.doubles back",
+                            point=Count(corner + 1),
+                            angle=Number(angle, ".4g"),
+                            apart=Number(2 * radius),
+                        ),
                     )
                 )
                 setback, w = 0.0, normal if first_normal else cross(u, any_normal(u))

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from pipemodel.geometry.straighten import LEAST_BEND_DEG, STRAIGHTEN_MM, IdlePoint, TooSlight
 from pipemodel.geometry.vectors import Vec3, cross, dot
-from pipemodel.messages.values import Angle, Count, Length, Message, message
+from pipemodel.messages.values import Angle, Count, Length, Message, Number, message
 
 TOUCH_MM = 1e-7
 """Bends that lack less straight than this between them are taken to touch."""
@@ -18,14 +18,14 @@ class CornerFault:
     """Why corners cannot be bent: at which corner (index into what was given)."""
 
     corner: int
-    message: str
+    said: Message
 
 
 class UnbendableError(ValueError):
     """Corners that no bend of this radius can join; carries every fault found."""
 
     def __init__(self, faults: Sequence[CornerFault]) -> None:
-        super().__init__("; ".join(f.message for f in faults))
+        super().__init__("; ".join(str(f.said) for f in faults))
         self.faults = tuple(faults)
 
 
@@ -69,17 +69,12 @@ def idle(out: IdlePoint) -> Idle:
 
 def too_slight(slight: TooSlight) -> CornerFault:
     """Return the fault of a corner too slight to be pulled and too far from the straight to be left out."""
-    why = (
-        f"straight on, the tube would pass it at {slight.aside_mm:.3g} mm, and no more than {STRAIGHTEN_MM:g} mm is "
-        "straightened"
-        if slight.aside_mm > STRAIGHTEN_MM
-        else "and beside a return bend nothing is straightened"
-    )
-    return CornerFault(
-        slight.point,
-        f"point {slight.point + 1} asks for a bend of {slight.angle_deg:.4g} degrees, too small to be pulled (the "
-        f"least is {LEAST_BEND_DEG:g}); {why}: put the point in line, or bend more",
-    )
+    why = message("corner.slight beside return")
+    if slight.aside_mm > STRAIGHTEN_MM:
+        why = message("corner.slight aside", aside=Number(slight.aside_mm, ".3g"), most=Number(STRAIGHTEN_MM))
+    angle, least = Number(slight.angle_deg, ".4g"), Number(LEAST_BEND_DEG)
+    said = message("corner.too slight", point=Count(slight.point + 1), angle=angle, least=least, why=why)
+    return CornerFault(slight.point, said)
 
 
 def no_return(corner: int, legs: Sequence[Vec3], radius: float, slack: float) -> CornerFault | None:
@@ -105,12 +100,24 @@ def no_return(corner: int, legs: Sequence[Vec3], radius: float, slack: float) ->
         return None
     return CornerFault(
         corner,
-        f"points {corner + 1} and {corner + 2} are no return bend: it needs two corners {2.0 * radius:g} apart, and "
-        f"legs square to the line between them that run exactly opposite ways; this is {off:.2g} mm off",
+        message(
+            "corner.no return",
+            one=Count(corner + 1),
+            other=Count(corner + 2),
+            apart=Number(2.0 * radius),
+            off=Number(off, ".2g"),
+        ),
     )
 
 
 def too_near(a: int, b: int, has: float, needs: float, missing: float) -> CornerFault:
     """Return the fault of two points whose leg is shorter than its bends need."""
-    where = f"points {a + 1} and {b + 1} are {has:.4f} apart"
-    return CornerFault(b, f"{where}, but their bends need {needs:.4f} between them: {missing:.4f} is missing")
+    said = message(
+        "corner.too near",
+        one=Count(a + 1),
+        other=Count(b + 1),
+        has=Number(has, ".4f"),
+        needs=Number(needs, ".4f"),
+        missing=Number(missing, ".4f"),
+    )
+    return CornerFault(b, said)

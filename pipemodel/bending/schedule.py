@@ -13,7 +13,7 @@ from pipemodel.geometry.in_libraries import InLibraries
 from pipemodel.geometry.vectors import Vec3
 from pipemodel.job.model import Fault, Job, JobError, Route, Run
 from pipemodel.messages.angles import rounded_deg
-from pipemodel.messages.values import Angle, Count, Message, message
+from pipemodel.messages.values import Angle, Count, Message, Name, Word, message
 from pipemodel.trade.fittings import cut_length_mm
 from pipemodel.trade.model import Former, Tube
 
@@ -187,9 +187,9 @@ def _no_such_bends(job: Job, counts: Sequence[int]) -> Iterator[Fault]:
     """Yield what is wrong with the bends that a jig for a part of a piece is to judge: no run has so many."""
     bends, most = job.jig.bends if job.jig else None, max(counts, default=0)
     if job.jig and bends and bends[1] > most:
-        has = "has" if len(counts) == 1 else "with the most bends has"
-        right = f"write its first bend and its last, such as [1, {most}]" if most else "leave bends out"
-        yield Fault(f"there is no bend {bends[1]}: the run {has} {most or 'none'}; {right}", job.jig.bends_place)
+        which = Word("only" if len(counts) == 1 else "most")
+        said = message("fault.no bend", bend=Count(bends[1]), which=which, most=Count(most))
+        yield Fault(said if most else message("fault.no bends", bend=Count(bends[1]), which=which), job.jig.bends_place)
 
 
 def solve(job: Job) -> Schedule:
@@ -206,7 +206,10 @@ def solve(job: Job) -> Schedule:
         except NotClosedError as error:
             faults.append(Fault(f"run {run.name!r}: {error}", run.place))
         except UnbendableError as error:
-            faults += [Fault(f"run {run.name!r}: {f.message}", run.route.place_of(f.corner)) for f in error.faults]
+            faults += [
+                Fault(message("fault.of run", run=Name(run.name), why=f.said), run.route.place_of(f.corner))
+                for f in error.faults
+            ]
     if not faults:
         faults += _no_such_bends(job, [len(run.table.bends) for run in solved])
     if faults:

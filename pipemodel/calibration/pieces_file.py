@@ -16,6 +16,7 @@ from pipemodel.job.form import Form
 from pipemodel.job.model import Fault, JobError
 from pipemodel.job.quantities import Angle, NonNegativeLength, PositiveAngle, PositiveLength
 from pipemodel.job.tool_forms import TubeChoice
+from pipemodel.trade.model import Tube
 from pipemodel.trade.tubes import published_least
 
 
@@ -69,7 +70,7 @@ def read_pieces(path: str | PathLike[str]) -> Pieces:
     """
     form, spot = filled(path, PiecesForm, "this is a group of keys: tube, and pieces with their readings")
     tube = tube_of(form.tube)
-    if isinstance(tube, str):
+    if not isinstance(tube, Tube):
         raise JobError(fspath(path), [Fault(tube, spot.at(("tube",)).place)])
     outside, accuracy = tube.outside_mm, Accuracy(form.tape, form.protractor)
     pieces = tuple(

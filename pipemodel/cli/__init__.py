@@ -83,7 +83,7 @@ def main() -> None:
     written; an interrupt ends with 130, as shells have it.
     """
     from pipemodel.cli.interrupt import on_signal, stop
-    from pipemodel.cli.said import lines_of
+    from pipemodel.cli.said import interrupted, lines_of
     from pipemodel.cli.stream import tell
 
     on_signal(signal.SIGINT, stop)
@@ -96,7 +96,7 @@ def main() -> None:
         error.show()
         sys.exit(error.exit_code)
     except (click.Abort, KeyboardInterrupt):
-        tell("interrupted")
+        tell(interrupted(pipemodel.language))
         sys.exit(130)
     except Exception as error:
         lines = lines_of(error, pipemodel.language)

@@ -10,6 +10,7 @@ from pipemodel import story
 from pipemodel.cli.flags import FlagError, by_flag
 from pipemodel.cli.new_ask import ask_for_job, ask_usual
 from pipemodel.cli.new_file import must_be_new, write_new
+from pipemodel.cli.paper_options import kept
 from pipemodel.cli.stream import say, tell
 from pipemodel.job.model import JobError
 from pipemodel.job.read import job_of_text
@@ -28,7 +29,11 @@ from pipemodel.messages.values import Name, message
 @click.option("--clearance", metavar="LENGTH", help="Asked for between the tube and everything else.")
 @click.option("--ask", is_flag=True, help="Ask for the few measures of an everyday bend, and write the job of it.")
 @click.option(
-    "--language", type=click.Choice(LANGUAGES), default="en", help="The language of the questions and the job."
+    "--language",
+    type=click.Choice(LANGUAGES),
+    default="en",
+    callback=kept,
+    help="The language of the questions and the job.",
 )
 def command(
     job: Path,

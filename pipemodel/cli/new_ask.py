@@ -9,6 +9,10 @@ from pipemodel.job.starter.lines import JobLines
 from pipemodel.messages.say import say
 from pipemodel.messages.units import Language, units_for
 from pipemodel.messages.values import Name, message
+from pipemodel.wording.safe_text import wrapped
+
+WIDTH = 79
+"""Columns of a line, the last left free."""
 
 
 def ask_for_job(language: Language, faults: Callable[[JobLines], Sequence[str]]) -> JobLines:
@@ -22,7 +26,7 @@ def ask_for_job(language: Language, faults: Callable[[JobLines], Sequence[str]])
         click.Abort: when no more answers come, or the user breaks off; nothing is written then.
     """
     units = units_for("mm", language)
-    click.echo(say(message("ask.what"), units), err=True)
+    click.echo("\n".join(wrapped(say(message("ask.what"), units), WIDTH)), err=True)
     for figure, case in CASES.items():
         click.echo(f"  {figure}  {say(case.words, units)}", err=True)
     choice = ""
@@ -58,4 +62,5 @@ def _answer(question: Question, before: Mapping[str, str], language: Language) -
 
 
 def _prompt(words: str, usual: str) -> str:
-    return str(click.prompt(words, default=usual, show_default=bool(usual), err=True)).strip()
+    room = WIDTH - len(f" [{usual}]: ")
+    return str(click.prompt("\n".join(wrapped(words, room)), default=usual, show_default=bool(usual), err=True)).strip()

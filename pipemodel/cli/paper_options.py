@@ -21,7 +21,7 @@ units_option = click.option(
 )
 
 
-def _kept(context: click.Context, _: click.Parameter, language: Language | None) -> Language | None:
+def kept(context: click.Context, _: click.Parameter, language: Language | None) -> Language | None:
     """Keep a language for what is said if the command fails."""
     context.meta["language"] = language
     return language
@@ -30,7 +30,7 @@ def _kept(context: click.Context, _: click.Parameter, language: Language | None)
 language_option = click.option(
     "--language",
     type=click.Choice(LANGUAGES),
-    callback=_kept,
+    callback=kept,
     help="The language of what people read: English or German. [default: as the job says]",
 )
 

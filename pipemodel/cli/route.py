@@ -9,6 +9,7 @@ from pipemodel.cli.job_file import job_read
 from pipemodel.cli.stream import hand_over, is_plain, say, tell
 from pipemodel.job.model import Job
 from pipemodel.messages.say import say as said
+from pipemodel.messages.values import message
 from pipemodel.results.paper_options import PaperOptions
 
 INTERRUPTED = 130
@@ -48,5 +49,5 @@ def command(
     else:
         say(ways_text(job, ways, reading, is_plain(sys.stdout)))
     if stopped:
-        tell("interrupted")
+        tell(said(message("told.interrupted"), reading))
     sys.exit(INTERRUPTED if stopped else 0 if all(one.ways for one in ways) else 1)

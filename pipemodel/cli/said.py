@@ -3,6 +3,15 @@
 from pipemodel.messages.units import Language
 
 
+def interrupted(language: Language | None) -> str:
+    """Return what is told when the user breaks off."""
+    from pipemodel.messages.say import say
+    from pipemodel.messages.units import units_for
+    from pipemodel.messages.values import message
+
+    return say(message("told.interrupted"), units_for("mm", language or "en"))
+
+
 def lines_of(error: Exception, language: Language | None = None) -> list[str] | None:
     """Return what to tell of an error that is the input's or the machine's, None for one that is our own.
 

@@ -230,7 +230,7 @@ def _none_found(job: Job, ways: Ways) -> list[Fault]:
     run = next(run for run in job.runs if run.name == ways.run)
     asked = run.route.find
     assert asked is not None
-    return [Fault(message("finding.none", run=Name(run.name), why=why_none(ways)), asked.place)]
+    return [Fault(message("fault.of run", run=Name(run.name), why=why_none(ways)), asked.place)]
 
 
 def why_none(ways: Ways) -> Message:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from pipemodel.job.end_forms import ClipsForm, EndForm, EndsForm
 from pipemodel.job.expressions import none_called
 from pipemodel.job.faults import Faults
-from pipemodel.job.model import Route, Thing
+from pipemodel.job.model import Fault, Route, Thing, said_of
 from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.messages.values import Length, Message, Name, Tape, Word, message
 from pipemodel.trade.clips import ClipRule, ClipSpacing, find_spacing
@@ -53,7 +53,7 @@ def at_tube_ends(route: Route, ends: Ends, path: YamlPath, faults: Faults) -> Ro
     try:
         corners = tube_ends(route.corners, ends, route.joined)
     except FittingError as error:
-        faults.at(path, str(error))
+        faults.at(path, said_of(error))
         return route
     notes = [_note(name, ending) for name, ending in (("start", ends.start), ("finish", ends.finish)) if ending.fitting]
     if ends.trim_mm:
@@ -142,7 +142,7 @@ def _ending(form: EndForm | None, tube: Tube, path: YamlPath, faults: Faults) ->
         if ending.to == "centre":
             _ = ending.beyond_mm
     except FittingError as error:
-        faults.at(path, str(error))
+        faults.at(path, said_of(error))
         return Ending()
     return ending
 
@@ -178,6 +178,6 @@ def _spacing(form: ClipsForm, tube: Tube, path: YamlPath, faults: Faults) -> Cli
         try:
             spacing = find_spacing(form.service, tube)
         except LookupError as error:
-            faults.once(path, f"{error.args[0]}: spacing: {{level: ..., upright: ...}}")
+            faults.once(path, message("fault.clips own", why=Fault(said_of(error)).value))
             return None
     return spacing if form.near_fitting is None else replace(spacing, near_fitting_mm=form.near_fitting)

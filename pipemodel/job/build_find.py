@@ -64,8 +64,7 @@ def route_to_find(
     ):
         faults.at(
             (*here, "heading"),
-            "the finish lies straight behind the start, and the tube is to set out and arrive looking away from it; "
-            "turn heading and arriving round, or exchange from and to",
+            message("fault.finish behind"),
         )
         return None
     kinds: tuple[tuple[CutKind, str | None], ...] = (("hole", asked.holes), ("notch", asked.notches))

@@ -5,7 +5,9 @@ loaded only for a job that uses them.
 """
 
 from collections.abc import Container, Mapping, Sequence
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from functools import partial
+from typing import TYPE_CHECKING, Literal
 
 from pydantic import ValidationError
 
@@ -27,8 +29,6 @@ if TYPE_CHECKING:
 
 
 HOW_WRITTEN = message("fault.how written")
-SAY_WHERE = "{!r} is the fitter's; say on which side you stand, such as `seen from: south`"
-"""Of a heading that the job does not tell."""
 
 
 def way_fault(form: RunForm) -> Message | None:
@@ -106,6 +106,14 @@ def runs_measured(items: "Sequence[RouteItem]", runs: Container[str], things: Co
     return [name for item in items for name in item.things if name in runs and name not in things]
 
 
+def itself_or(how: Literal["goes by", "lies beside"], name: str, other: str) -> Message:
+    """Return which run it is that a run cannot go by: itself, or one that in turn goes by it."""
+    if other == name:
+        return message("fault.only itself")
+    run = Name(shown(other))
+    return message("fault.goes by", run=run) if how == "goes by" else message("fault.lies beside", run=run)
+
+
 def building_order(
     forms: Mapping[str, RunForm],
     items: "Mapping[str, Sequence[RouteItem] | None]",
@@ -131,16 +139,14 @@ def building_order(
         for item, path in zip(own, item_paths(forms[name], own, ("runs", name)), strict=True):
             for other in runs_measured([item], forms, things):
                 if other in below:
-                    said = "itself" if other == name else f"{shown(other)!r}, whose way goes by this one's"
-                    faults.at(path, f"a run cannot measure to {said}; give one of them in points or other moves")
+                    faults.at(path, message("fault.measures in a ring", which=itself_or("goes by", name, other)))
                 else:
                     visit(other)
             if item.beside is None:
                 continue
             other = item.beside.run
             if other in below:
-                said = "itself" if other == name else f"{shown(other)!r}, which lies beside this one"
-                faults.at(path, f"a run cannot lie beside {said}; give one of them in points or moves")
+                faults.at(path, message("fault.beside in a ring", which=itself_or("lies beside", name, other)))
             elif other in forms:
                 visit(other)
             elif other not in faults.spot.names(("runs",)):
@@ -184,9 +190,9 @@ def direction_of(heading: Vec3 | str, stand: "Standpoint", path: YamlPath, fault
     try:
         found = stand.named(heading)
         if found is None:
-            raise ItemError(SAY_WHERE.format(heading))
+            raise ItemError(message("fault.say where", way=Name(heading)))
     except ItemError as error:
-        faults.at(path, str(error))
+        faults.at(path, said_of(error))
         return None
     return found
 
@@ -246,6 +252,7 @@ def build_route(
         return None
     from pipemodel.job.routing.beside import as_thing, corners_beside, followed
     from pipemodel.job.routing.compile import compile_route
+    from pipemodel.job.routing.drawn import Drawn
     from pipemodel.job.routing.faults import ItemError, RouteError
 
     where = item_paths(form, items, path)
@@ -253,8 +260,7 @@ def build_route(
         beside_it = [item.beside.run] if item.beside is not None else []
         for name in (*beside_it, *(name for name in item.things if name in measured)):
             if others[name].route.find is not None:
-                why = "a run can lie beside, or be measured to, only one that is written"
-                faults.at(at, f"the way of {shown(name)!r} is yet to be found; {why}")
+                faults.at(at, message("fault.not yet found", run=Name(shown(name))))
                 return None
     beside = {name: followed(others[name]) for name in runs_named(items)}
     first = form.start if form.start is not None else beside[runs_named(items)[0]].corners[0]
@@ -274,7 +280,21 @@ def build_route(
                 (start, *_) = corners_beside(items[0].beside, beside[items[0].beside.run], tube.outside_mm, stand, None)
             except ItemError as error:
                 raise RouteError([(0, said_of(error))]) from None
-        return compile_route(start, heading, items, places, tube, former, room, own, stand, beside, levels, fall)
+        compiled = partial(
+            compile_route,
+            heading=heading,
+            places=places,
+            tube=tube,
+            former=former,
+            things=room,
+            own=own,
+            stand=stand,
+            beside=beside,
+            levels=levels,
+            fall=fall,
+        )
+        drawn = Drawn(tuple(items), tuple(where), tuple(places), compiled)
+        return replace(compiled(start=start, items=items), drawn=drawn)
     except RouteError as error:
         for index, said in error.said:
             faults.at(where[index], said)

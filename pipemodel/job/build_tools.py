@@ -8,12 +8,12 @@ from pydantic import ValidationError
 from pipemodel.job.faults import Faults
 from pipemodel.job.learned import Histories
 from pipemodel.job.messages import faults_of
-from pipemodel.job.model import Fault
+from pipemodel.job.model import Fault, said_of
 from pipemodel.job.own_file import OwnFileError, read_own
 from pipemodel.job.quantities import shown
 from pipemodel.job.tool_forms import FormerForm, OwnFormerForm, SpringbackForm, TubeForm
 from pipemodel.job.yaml_tree import YamlPath, YamlTree
-from pipemodel.messages.values import Length, Message, Name, Number, message
+from pipemodel.messages.values import Length, Message, Name, Number, Word, bare, listed, message
 from pipemodel.trade.formers import assumed, completed, find_former, generic_former
 from pipemodel.trade.model import Former, Springback, Tube
 from pipemodel.trade.tubes import find_tube
@@ -37,8 +37,8 @@ class Tools:
         self._taught: dict[tuple[Former, Tube, str], Former | None] = {}
         self.folder, self.allow_outside = folder, allow_outside
         self.notes: dict[Message, None] = {}
-        self._tubes: dict[TubeForm | float | str, Tube | str] = {}
-        self._formers: dict[FormerForm | OwnFormerForm | str, Former | str] = {}
+        self._tubes: dict[TubeForm | float | str, Tube | str | Message] = {}
+        self._formers: dict[FormerForm | OwnFormerForm | str, Former | str | Message] = {}
         self._generic: dict[Tube, Former] = {}
         self._checked: dict[tuple[FormerForm | OwnFormerForm | str, Tube], str | Message | None] = {}
         self._said: set[Fault] = set()
@@ -48,7 +48,7 @@ class Tools:
         if choice not in self._tubes:
             self._tubes[choice] = tube_of(choice)
         tube = self._tubes[choice]
-        if isinstance(tube, str):
+        if not isinstance(tube, Tube):
             self._note(path, tube)
             return None
         return tube
@@ -109,7 +109,7 @@ class Tools:
     def _teach(self, former: Former, tube: Tube, file: str, path: YamlPath, asked: bool) -> Former | None:
         taught = self.histories.former(file, former, tube, path, asked)
         if taught is not None and (fault := fit_fault(taught, tube)):
-            self.faults.once(path, f"with what {shown(file)!r} says of it: {fault}")
+            self.faults.once(path, message("fault.with learned", file=Name(shown(file)), why=Fault(fault).value))
             return None
         return taught
 
@@ -118,12 +118,12 @@ class Tools:
         if choice not in self._formers:
             self._formers[choice] = self._find_former(choice)
         former = self._formers[choice]
-        if isinstance(former, str):
+        if not isinstance(former, Former):
             self._note(path, former)
             return None
         return former
 
-    def _find_former(self, choice: FormerForm | OwnFormerForm | str) -> Former | str:
+    def _find_former(self, choice: FormerForm | OwnFormerForm | str) -> Former | str | Message:
         if isinstance(choice, FormerForm):
             return former_of_form(choice)
         try:
@@ -134,12 +134,13 @@ class Tools:
             else:
                 own = read_formers(read_own(choice.file, self.folder, self.allow_outside), choice.file)
                 if choice.name not in own:
-                    there = ", ".join(map(shown, own))
-                    return f"{shown(choice.file)!r} has no former {shown(choice.name)!r}; it has {there}"
+                    there = listed([bare(shown(one)) for one in own], ",")
+                    file, name = Name(shown(choice.file)), Name(shown(choice.name))
+                    return message("fault.no own former", file=file, name=name, there=there)
                 former = own[choice.name]
             return replace(former, allow_tight=True) if choice.allow_tight else former
         except LookupError as error:
-            return str(error.args[0])
+            return said_of(error)
         except OwnFileError as error:
             return str(error)
 
@@ -170,9 +171,12 @@ def fit_fault(former: Former, tube: Tube) -> str | Message | None:
     """
     half = tube.outside_mm / 2.0
     if former.radius_mm <= half:
-        return (
-            f"a radius of {former.radius_mm:g} mm is impossible for {tube.name}: the centreline's radius must be more "
-            f"than half the outside diameter, {half:g} mm; {half - former.radius_mm:g} mm is missing"
+        return message(
+            "fault.radius",
+            radius=Number(former.radius_mm),
+            tube=bare(tube.name),
+            half=Number(half),
+            missing=Number(half - former.radius_mm),
         )
     if former.outside_mm is not None and abs(former.outside_mm - tube.outside_mm) > SAME_MM:
         return message(
@@ -184,17 +188,18 @@ def fit_fault(former: Former, tube: Tube) -> str | Message | None:
     least = tube.min_radius_mm
     within = former.radius_within_mm
     if least is not None and former.radius_mm + within < least - SAME_MM and not former.allow_tight:
-        radius = f"{former.radius_mm:g} \u00b1 {within:g}" if within else f"{former.radius_mm:g}"
-        missing = least - former.radius_mm - within
-        return (
-            f"a radius of {radius} mm is smaller than {tube.name} allows: it needs at least {least:g} mm, "
-            f"{missing:.4g} mm is missing{' at its upper end' if within else ''}; use a larger former, or say "
-            "allow_tight: true"
+        return message(
+            "fault.radius small",
+            radius=bare(f"{former.radius_mm:g} \u00b1 {within:g}") if within else Number(former.radius_mm),
+            tube=bare(tube.name),
+            least=Number(least),
+            missing=Number(least - former.radius_mm - within, ".4g"),
+            where=Word("upper end" if within else "itself"),
         )
     return None
 
 
-def tube_of(choice: TubeForm | float | str) -> Tube | str:
+def tube_of(choice: TubeForm | float | str) -> Tube | str | Message:
     """Return the tube that is meant, or why there is none."""
     if isinstance(choice, TubeForm):
         name = " ".join(filter(None, [f"{choice.outside:g} x {choice.wall:g}", choice.material]))
@@ -202,7 +207,7 @@ def tube_of(choice: TubeForm | float | str) -> Tube | str:
     try:
         return find_tube(choice)
     except LookupError as error:
-        return str(error.args[0])
+        return said_of(error)
 
 
 def former_of_form(form: FormerForm, name: str = Former.name) -> Former:

@@ -7,7 +7,7 @@ from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 from pipemodel.job.form import Form, named_or_form
 from pipemodel.job.quantities import NonNegativeLength, PositiveLength
 from pipemodel.messages.values import message
-from pipemodel.trade.clips import EDGE_MM, services
+from pipemodel.trade.clips import EDGE_MM, no_spacings, services
 from pipemodel.trade.fittings import FittingKind, MeasuredTo, Within
 
 
@@ -77,9 +77,7 @@ def _one_or_many(schema: dict[str, Any]) -> None:
 
 def _service(value: object) -> object:
     if isinstance(value, str) and value.strip().lower() not in services():
-        raise ValueError(
-            f"no clip spacings are known for {value.strip()[:40]!r}; there are those for {', '.join(services())}"
-        )
+        raise ValueError(no_spacings(value.strip()[:40]))
     return value.strip().lower() if isinstance(value, str) else value
 
 

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from pipemodel.job.building.place_forms import TermFrame
     from pipemodel.job.measured import MeasuredRoom
     from pipemodel.job.model_place import ModelPlace
+    from pipemodel.job.routing.drawn import Drawn
 
 
 class Source(NamedTuple):
@@ -171,6 +172,10 @@ class Route:
     """How each leg is meant to fall, towards which end; empty where none is."""
     find: Find | None = None
     """What the way is found by, None where it is written; until it is found, there is no more here than its ends."""
+    legs: tuple[tuple[int, int, int], ...] = field(default=(), compare=False)
+    """Each leg that an item measures: which item, and from which corner to which; a passover may lie between."""
+    drawn: "Drawn | None" = field(default=None, compare=False)
+    """The moves and features that it is drawn from; None for points."""
 
     def place_of(self, corner: int) -> Place:
         """Return where in the file a corner was written."""

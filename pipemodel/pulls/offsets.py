@@ -82,7 +82,7 @@ def _is_offset(bends: tuple[Bend, ...], count: int) -> bool:
     )
 
 
-def _corners(solved: SolvedRun) -> tuple[list[Vec3], list[int]]:
+def corner_places(solved: SolvedRun) -> tuple[list[Vec3], list[int]]:
     """Return start, corners and finish, and which of them each bend is made at: a bend of 180 takes two."""
     at, reached = [], 1
     for bend in solved.table.bends:
@@ -93,7 +93,7 @@ def _corners(solved: SolvedRun) -> tuple[list[Vec3], list[int]]:
 
 def _frame(solved: SolvedRun, first: int) -> _Frame:
     """Return the corners of a run, and which way the tube goes before bend `first` and moves aside after it."""
-    corners, at = _corners(solved)
+    corners, at = corner_places(solved)
     one = at[first - 1]
     ahead = unit(sub(corners[one], corners[one - 1]))
     slope = sub(corners[one + 1], corners[one])
@@ -140,7 +140,7 @@ def with_offset_along(solved: SolvedRun, one: Offset, by_mm: float) -> SolvedRun
 
 def with_longer_leg(solved: SolvedRun, leg: int, more: float) -> SolvedRun | None:
     """Return a run with one leg (0 the start tail, n the finish tail) longer; what comes after it moves along."""
-    corners, at = _corners(solved)
+    corners, at = corner_places(solved)
     ends = [0, *at, len(corners) - 1]
     begin = ends[leg] + (leg > 0 and solved.table.bends[leg - 1].angle_deg >= 180.0)
     way = unit(sub(corners[begin + 1], corners[begin]))
@@ -165,7 +165,7 @@ def _solved(solved: SolvedRun, corners: list[Vec3], angles: list[float]) -> Solv
     joined = corners_of(solved.table)[1]
     own: tuple[Former | None, ...] = ()
     if solved.own_formers:
-        by_corner = dict(zip(_corners(solved)[1], solved.own_formers, strict=True))
+        by_corner = dict(zip(corner_places(solved)[1], solved.own_formers, strict=True))
         by_corner |= {k + 1: by_corner[k] for k in joined}
         own = tuple(by_corner.get(k) for k in range(len(corners)))
     try:

@@ -19,6 +19,7 @@ from pipemodel.pulls.order_search import effort_for
 from pipemodel.pulls.piece import PieceToBend
 from pipemodel.pulls.plan import Plan, plan_pulls
 from pipemodel.pulls.window import Window, blocked_window
+from pipemodel.pulls.written_way import Edit, Wanted, as_written, to_write
 
 USUAL_DEG = (90.0, 60.0, 45.0, 30.0, 22.5)
 """Angles that sets are commonly made at; common practice, no source."""
@@ -31,8 +32,8 @@ MOST_TRIED = 80
 """No more changed runs than this are looked at."""
 MOST_BENDS = 8
 """Runs of more bends get no ways out of this kind: the orders to try double with every bend."""
-MOVED_MM = 0.05
-"""An end that moves by less stays where it is."""
+MOVED_MM = 0.1
+"""What is written is rounded to a tenth: an end that moves by less stays where it is."""
 
 
 @dataclass(frozen=True)
@@ -54,6 +55,8 @@ class WayOut:
     said: Message
     run: SolvedRun
     plan: Plan
+    write: tuple[Edit, ...] = ()
+    """What to write into the job for it."""
 
 
 def ways_out(
@@ -104,8 +107,17 @@ class _Change:
             return with_longer_leg(solved, self.leg, self.to - self.was)
         if self.kind == "place":
             return with_offset_along(solved, self.one, self.to - self.was)
-        angle, offset = self.one.angle_deg, self.one.offset_mm
-        return with_offset(solved, self.one, *((self.to, offset) if self.kind == "angle" else (angle, self.to)))
+        return with_offset(solved, self.one, *self.triangle)
+
+    @property
+    def triangle(self) -> tuple[float, float]:
+        """Angle and offset of what is changed; none of a leg's."""
+        angle, offset = (self.one.angle_deg, self.one.offset_mm) if self.one else (0.0, 0.0)
+        return self.to if self.kind == "angle" else angle, self.to if self.kind == "offset" else offset
+
+    def wanted(self, run: SolvedRun) -> Wanted:
+        """Return what the job is to say for the changed run."""
+        return Wanted(run, self.one if self.kind in ("angle", "offset") else None, *self.triangle, self.kind == "leg")
 
 
 def _changes(solved: SolvedRun, plan: Plan, step_mm: float) -> Iterator[_Change]:
@@ -140,8 +152,9 @@ def _lengthenings(hindrances: tuple[Hindrance, ...]) -> Iterator[tuple[int, floa
 
 def _proved(solved: SolvedRun, change: _Change, fits: Callable[[SolvedRun], bool]) -> WayOut | None:
     other = change.made(solved)
-    if other is None or not _some_order(other):
+    if other is None or not _some_order(other) or (found := as_written(solved, change.wanted(other))) is None:
         return None
+    other, edits = found
     plan = plan_pulls(other)
     tail = change.kind == "leg" and change.leg in (0, len(solved.table.bends))
     # A tail that is cut off after bending is in nobody's way.
@@ -157,7 +170,8 @@ def _proved(solved: SolvedRun, change: _Change, fits: Callable[[SolvedRun], bool
         change, bends, first_of_all, NOTHING if moved < MOVED_MM else message("way.finish moves", by=_mm(moved))
     )
     of: Literal["set", "passover", "leg"] = one.kind if one else "leg"
-    return WayOut(change.kind, of, first, last, change.was, change.to, moved, said, other, plan)
+    said = message("way.written", way=said, write=to_write(edits)) if edits else said
+    return WayOut(change.kind, of, first, last, change.was, change.to, moved, said, other, plan, edits)
 
 
 def _said(change: _Change, bends: int, first: Message, finish: Message) -> Message:

@@ -149,6 +149,7 @@ def way_record(way: WayOut) -> Record:
         "finish_moves_mm": way.finish_moves_mm,
         "message": str(way.said),
         **as_data(way.said),
+        "write": [fields_of(edit, "path value line") for edit in way.write],
         "pulls": [fields_of(pull, "bend held") for pull in way.plan.pulls],
         "cut_length_mm": way.run.cut_length_mm,
     }

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from pipemodel.messages.values import Message, Name, Number, bare, listed, message
 from pipemodel.trade.model import Tube
 from pipemodel.trade.rows import read_rows
 from pipemodel.trade.tube_table import SAME_MM
@@ -39,6 +40,11 @@ def services() -> tuple[str, ...]:
     return tuple(dict.fromkeys(row.service for row in all_spacings()))
 
 
+def no_spacings(service: str) -> Message:
+    """Return that a service has no spacings, and which have."""
+    return message("clips.none", service=Name(service), there=listed([bare(one) for one in services()], ","))
+
+
 def find_spacing(service: str, tube: Tube) -> ClipSpacing:
     """Return the row for a service and a tube: the greatest size in it that is not above the tube's.
 
@@ -49,14 +55,12 @@ def find_spacing(service: str, tube: Tube) -> ClipSpacing:
     """
     rows = [row for row in all_spacings() if row.service == service]
     if not rows:
-        raise LookupError(f"no clip spacings for {service!r}; there are those for {', '.join(services())}")
+        raise LookupError(no_spacings(service))
     fitting = [row for row in rows if row.outside_mm <= tube.outside_mm + SAME_MM]
     if not fitting:
         least = min(row.outside_mm for row in rows)
-        raise LookupError(
-            f"no clip spacing is published for {service} in {tube.outside_mm:g} mm tube (the least is {least:g} mm): "
-            "give your own"
-        )
+        outside = Number(tube.outside_mm)
+        raise LookupError(message("clips.thin", service=bare(service), outside=outside, least=Number(least)))
     return max(fitting, key=lambda row: row.outside_mm)
 
 

@@ -11,6 +11,7 @@ from typing import Literal, TypeAlias, get_args
 
 from pipemodel.geometry.straighten import find_corners
 from pipemodel.geometry.vectors import Vec3, along, distance, dot, sub, unit
+from pipemodel.messages.values import Number, Word, message
 from pipemodel.trade.model import Tube
 from pipemodel.trade.rows import MM_PER_INCH, Row, inches, number, read_rows
 from pipemodel.trade.tube_table import SAME_MM
@@ -86,10 +87,7 @@ class Ending:
         if self.to == "mouth":
             return self.fitting.depth_mm
         if self.fitting.centre_to_stop_mm is None:
-            article = "an" if self.fitting.kind == "elbow" else "a"
-            raise FittingError(
-                f"the centre of {article} {self.fitting.kind} fitting: give its centre_to_stop, or measure to its mouth"
-            )
+            raise FittingError(message("fault.fitting centre", kind=Word(self.fitting.kind)))
         return -self.fitting.centre_to_stop_mm
 
 
@@ -128,9 +126,7 @@ def find_fitting(
     row = _row_for(kind, tube) or (_row_for("capillary", tube) if kind in ("elbow", "tee") else None)
     if row is None:
         if depth_mm is None:
-            raise FittingError(
-                f"how far a {tube.outside_mm:g} mm tube goes into a {kind} fitting stands in no table: give its depth"
-            )
+            raise FittingError(message("fitting.depth", outside=Number(tube.outside_mm), kind=Word(kind)))
         return Fitting(kind, depth_mm, centre_to_stop_mm, "given in the job")
     found = _fitting(row)
     centre = found.centre_to_stop_mm if centre_to_stop_mm is None else centre_to_stop_mm
@@ -160,7 +156,7 @@ def tube_ends(points: Sequence[Vec3], ends: Ends, joined: frozenset[int] = froze
     if len(kept) == 2:
         has, takes = distance(points[0], points[-1]), -ends.start.beyond_mm - ends.finish.beyond_mm
         if has > 0.0 and takes >= has:
-            raise FittingError(f"the run is {has:g} long between its fittings, which together take {takes:g}")
+            raise FittingError(message("fitting.run short", has=Number(has), takes=Number(takes)))
     out = [first, *points[1:-1], last]
     # What an end that moved back has passed lies inside the fitting, and repeats the end.
     for i in range(1, one):
@@ -188,9 +184,7 @@ def _moved(end: Vec3, inner: Vec3, ending: Ending, name: str) -> Vec3:
     if beyond == 0.0 or leg == 0.0:
         return end
     if leg + beyond <= 0.0:
-        raise FittingError(
-            f"the {name} leg is {leg:g} long to the centre of its fitting, which alone takes {-beyond:g}"
-        )
+        raise FittingError(message("fitting.leg short", end=Word(name), has=Number(leg), takes=Number(-beyond)))
     return along(end, unit(sub(end, inner)), beyond)
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import cache
 from math import ceil, pi
 
-from pipemodel.messages.values import Angle, Length, Message, Number, Word, listed, message
+from pipemodel.messages.values import Angle, Length, Message, Name, Number, Word, listed, message
 from pipemodel.trade.model import Former, Springback, Tube, UnknownFormerError
 from pipemodel.trade.rows import Row, number, read_rows
 from pipemodel.trade.tube_table import SAME_MM
@@ -46,8 +46,8 @@ def find_former(name: str) -> Former:
         return former
     begins = [key for key in by_name if key.startswith(_plain(name))] if _plain(name) else []
     near = begins or difflib.get_close_matches(_plain(name), by_name, n=3, cutoff=0.4) or list(by_name)
-    listed = ", ".join(repr(by_name[key].name) for key in near)
-    raise UnknownFormerError(f"no former {name!r}; the nearest are {listed}; or give its own {{radius: ...}}")
+    nearest = listed([Name(by_name[key].name) for key in near], ",")
+    raise UnknownFormerError(message("fault.unknown former", name=Name(name), near=nearest))
 
 
 def generic_former(tube: Tube) -> Former:

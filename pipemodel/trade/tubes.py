@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from math import isfinite
 
+from pipemodel.messages.values import NOTHING, Listed, Message, Name, bare, listed, message
 from pipemodel.trade.model import Tube, UnknownSizeError
 from pipemodel.trade.rows import MM_PER_INCH, inches
 from pipemodel.trade.tube_table import SAME_MM, all_tubes, everyday_tubes
@@ -81,14 +82,14 @@ def find_tube(query: float | str) -> Tube:
     if everyday := [tube for tube in found if tube in everyday_tubes()]:
         return everyday[0]
     if not found:
-        raise UnknownSizeError(f"no tube {query} in the tables{_what_else(asked, fitting)}")
+        raise UnknownSizeError(message("tube.unknown", tube=bare(str(query)), else_=_what_else(asked, fitting)))
     if asked == _Asked(asked.outside_mm) and found[0].standard != "ASTM B88":
-        raise UnknownSizeError(f"no copper tube {query} in the tables; there is {_names(found)}")
+        raise UnknownSizeError(message("tube.no copper", tube=bare(str(query)), there=_names(found)))
     # Series 1 is the everyday stainless tube; series 2 has to be asked for where both have the diameter.
     if first := [tube for tube in found if tube.standard.endswith("series 1")]:
         found = first if all(tube.material == "stainless" for tube in found) else found
     if len({tube.wall_mm for tube in found}) > 1 or len({tube.material for tube in found}) > 1:
-        raise UnknownSizeError(f"tube {query} could be {_names(found)}: say which")
+        raise UnknownSizeError(message("tube.several", tube=bare(str(query)), there=_names(found)))
     return found[0]
 
 
@@ -120,14 +121,12 @@ def _understand(query: str) -> _Asked:
         rest = rest[: match.start()] + " " + rest[end:]
     rest = re.sub(r"\b(?:tube|series)\b", " ", rest).strip()
     if "size" not in said or rest:
-        odd = f": {rest!r} is not understood" if rest and "size" in said else ""
-        raise UnknownSizeError(
-            f"no tube {query!r} in the tables{odd}; write a size as '15', '15 x 1.0', '22 stainless' or '1/2 type L'"
-        )
+        odd = message("tube.odd", rest=Name(rest)) if rest and "size" in said else NOTHING
+        raise UnknownSizeError(message("tube.not understood", tube=Name(query), odd=odd))
     try:
         size = inches(said["size"])
     except ValueError:
-        raise UnknownSizeError(f"no tube {query!r} in the tables: {said['size']!r} is not a size") from None
+        raise UnknownSizeError(message("tube.no size", tube=Name(query), size=Name(said["size"]))) from None
     standard = {"1057": "EN 1057", "10312": "EN 10312", "b88": "ASTM B88"}.get(
         said.get("standard", "").replace(" ", ""), ""
     )
@@ -149,26 +148,23 @@ def _understand(query: str) -> _Asked:
     )
 
 
-def _what_else(asked: _Asked, fitting: Iterable[Tube]) -> str:
+def _what_else(asked: _Asked, fitting: Iterable[Tube]) -> Message:
     """Return the tail of a refusal: the nearest sizes, or the other walls of the same size."""
     same = [t for t in all_tubes() if abs(t.outside_mm - asked.outside_mm) < SAME_MM]
     if same and asked != _Asked(asked.outside_mm):
-        return f"; of that diameter there is {_names(same)}"
+        return message("tube.same diameter", there=_names(same))
     pool = everyday_tubes() if asked == _Asked(asked.outside_mm) else tuple(fitting) or all_tubes()
     if not isfinite(asked.outside_mm):
-        return ""
+        return NOTHING
     off = sorted({abs(t.outside_mm - asked.outside_mm) for t in pool})[:NEAREST]
     near = [t for t in pool if abs(t.outside_mm - asked.outside_mm) in off]
     near.sort(key=lambda t: abs(t.outside_mm - asked.outside_mm))
-    hint = ""
-    if asked == _Asked(asked.outside_mm) and asked.outside_mm <= 2.5:
-        hint = " (bare numbers are mm; a size in inches is written '1/2 in type L')"
-    return f"; the nearest are {_names(near)}{hint}"
+    tiny = asked == _Asked(asked.outside_mm) and asked.outside_mm <= 2.5
+    return message("tube.nearest", there=_names(near), hint=message("tube.in inches") if tiny else NOTHING)
 
 
-def _names(tubes: Iterable[Tube]) -> str:
-    names = dict.fromkeys(_full_name(t) for t in tubes)
-    return ", ".join(names)
+def _names(tubes: Iterable[Tube]) -> Listed:
+    return listed([bare(name) for name in dict.fromkeys(_full_name(t) for t in tubes)], ",")
 
 
 def _full_name(tube: Tube) -> str:

@@ -140,13 +140,13 @@ def test_corners_too_near_say_how_much_is_missing():
     with pytest.raises(UnbendableError) as caught:
         table_of([(0, 0, 0), (300, 0, 0), (300, 100, 0), (600, 100, 0)])
     (fault,) = caught.value.faults
-    assert "10.0000 is missing" in fault.message  # two setbacks of 55 against a leg of 100
+    assert "10.0000 is missing" in fault.said  # two setbacks of 55 against a leg of 100
 
 
 def test_every_fault_is_given_at_once():
     with pytest.raises(UnbendableError) as caught:
         table_of([(0, 0, 0), (30, 0, 0), (30, 300, 0), (30, 300, 40)])
-    one, other = (fault.message for fault in caught.value.faults)
+    one, other = (str(fault.said) for fault in caught.value.faults)
     assert "25.0000 is missing" in one
     assert "15.0000 is missing" in other
 

@@ -15,8 +15,8 @@ def bent(*corners, joined=frozenset(), radius=R):
 def faults(*corners, **more):
     with pytest.raises(UnbendableError) as caught:
         bent(*corners, **more)
-    assert str(caught.value) == "; ".join(fault.message for fault in caught.value.faults)
-    return [(fault.corner, fault.message) for fault in caught.value.faults]
+    assert str(caught.value) == "; ".join(str(fault.said) for fault in caught.value.faults)
+    return [(fault.corner, str(fault.said)) for fault in caught.value.faults]
 
 
 def test_what_is_said_of_points_that_make_no_bend():

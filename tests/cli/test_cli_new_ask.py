@@ -1,5 +1,6 @@
 """`pipemodel new --ask`: a few answers make a job that checks clean, and breaking off leaves nothing."""
 
+import io
 import re
 
 import pytest
@@ -7,6 +8,7 @@ from click.testing import CliRunner
 from german_words import NOT_GERMAN
 
 from pipemodel import check, load, schedule
+from pipemodel.cli import main
 from pipemodel.cli import pipemodel as program
 
 
@@ -134,6 +136,26 @@ def test_answers_that_make_no_piece_are_asked_for_again_and_kept(tmp_path, langu
     assert "--first" not in done.output
     corners = load(job).runs[0].route.corners
     assert [max(map(abs, c)) for c in (corners[1], corners[-1])] == pytest.approx([292.5, 592.5])
+
+
+@pytest.mark.parametrize("case", ["1", "2", "3", "4", "5"])
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_questions_are_no_wider_than_a_terminal(tmp_path, case, language):
+    """Nothing typed is echoed here, so a question ends behind its brackets and not at the end of a line."""
+    done = run("new", tmp_path / "a.yaml", "--ask", "--language", language, input=case + "\n" * 10)
+    asked = done.output.replace("]: ", "]:\n").splitlines()[:-2]
+    assert [line for line in asked if len(line) > 79] == []
+    assert len(asked) > 10
+
+
+@pytest.mark.parametrize(("language", "says"), [("en", "interrupted"), ("de", "abgebrochen")])
+def test_breaking_off_is_told_in_the_language_of_the_questions(tmp_path, monkeypatch, capsys, language, says):
+    monkeypatch.setattr("sys.argv", ["pipemodel", "new", str(tmp_path / "a.yaml"), "--ask", "--language", language])
+    monkeypatch.setattr("sys.stdin", io.StringIO("1\n"))
+    with pytest.raises(SystemExit) as ended:
+        main()
+    assert ended.value.code == 130
+    assert capsys.readouterr().err.rstrip().endswith(says)
 
 
 def test_breaking_off_leaves_nothing(tmp_path):

@@ -200,7 +200,7 @@ def test_nothing_too_slight_to_be_pulled_is_left():
         try:
             solved = solve_run(run_of(points, radius=1.0))
         except UnbendableError as error:
-            refused += all("too small to be pulled" in f.message for f in error.faults)
+            refused += all("too small to be pulled" in f.said for f in error.faults)
             continue
         assert all(b.angle_deg >= LEAST_BEND_DEG * (1 - 1e-9) for b in solved.bends)
         straightened += bool(solved.straightened)

@@ -106,6 +106,7 @@ def compile_route(
         (*pen.notes, *unused),
         tuple(pen.formers) if any(pen.formers) else (),
         falls=tuple(pen.falls) if any(pen.falls) else (),
+        legs=tuple(pen.legs),
     )
 
 

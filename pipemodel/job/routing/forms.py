@@ -57,8 +57,8 @@ class _Choice(Form):
 
     @model_validator(mode="after")
     def _exactly_one(self) -> "_Choice":
-        given = [name for name in self._one_of if getattr(self, _field(name)) is not None]
-        if empty := [name for name in self._one_of if _field(name) in self.model_fields_set and name not in given]:
+        given = [name for name in self._one_of if getattr(self, field_of(name)) is not None]
+        if empty := [name for name in self._one_of if field_of(name) in self.model_fields_set and name not in given]:
             raise ValueError(message("fault.nothing after", empty=Name(empty[0])))
         if len(given) != 1:
             names = Name(", ".join(self._one_of), quoted=False)
@@ -70,15 +70,16 @@ class _Choice(Form):
     @property
     def chosen(self) -> str:
         """The key that is given."""
-        return next(name for name in self._one_of if getattr(self, _field(name)) is not None)
+        return next(name for name in self._one_of if getattr(self, field_of(name)) is not None)
 
     @property
     def chosen_form(self) -> Any:
         """What is written under that key."""
-        return getattr(self, _field(self.chosen))
+        return getattr(self, field_of(self.chosen))
 
 
-def _field(key: str) -> str:
+def field_of(key: str) -> str:
+    """Return the name of the field that a key of a job is read to."""
     return f"{key}_" if iskeyword(key) else key.replace(" ", "_")
 
 
@@ -204,7 +205,7 @@ class SetForm(Form):
             raise ValueError(message("fault.clear and gap"))
         if self.clear is not None and self.angle is None:
             raise ValueError(message("fault.clear angle"))
-        where = [n for n in ("first bend", "centre", "last bend") if getattr(self, _field(n)) is not None]
+        where = [n for n in ("first bend", "centre", "last bend") if getattr(self, field_of(n)) is not None]
         if len(where) > 1:
             raise ValueError(message("fault.both where", where=Name(where[0]), other=Name(where[1])))
         if where and self.clear is not None:

@@ -51,6 +51,7 @@ class RoutePen:
         self.corners, self.owners = [start], [0]
         self.formers: list[Former | None] = [None]
         self.joined: set[int] = set()
+        self.legs: list[tuple[int, int, int]] = []
         self.notes: list[Message] = []
         self.faults: list[tuple[int, str | Message]] = []
         self.lost = False
@@ -308,7 +309,7 @@ class RoutePen:
                 raise ItemError(message("fault.leg first"))
             raise ItemError(message("route.no leg between"))
         item = self._stretches[-1][0]
-        gone = 0.0
+        gone, begin = 0.0, len(self.corners) - 1
         try:
             gone = self._length(after)
             self._must_have_room(gone, after)
@@ -318,6 +319,7 @@ class RoutePen:
         end = self._exact_end or along(self.at, self.ahead, gone)
         self._stretches, self._exact_end = [], None
         self._corner(end, after)
+        self.legs.append((item, begin, len(self.corners) - 1))
 
     def _must_have_room(self, gone: float, after: Made | None) -> None:
         if gone <= _TOUCH_MM:

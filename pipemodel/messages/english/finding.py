@@ -45,7 +45,6 @@ TEMPLATES = {
     "ways.caption": "the best as a tube, the others dashed and dotted, each with its number",
     "drawing.ways": "{run}: ways, seen {view}",
     "finding.breaks rules": "no way was found that breaks no rule; clear of everything is one through {through}",
-    "finding.none": "run {run}: {why}",
     "finding.void": "a side of the void",
     "finding.end in": (
         "run {run}: its {end|start=start|finish=finish} lies in {against}; move it, or say {joins} if it is "

@@ -52,4 +52,43 @@ TEMPLATES = {
     "fault.former size": "the {former} is for tube of {outside} mm, and this is {tube}; name a former of its size",
     "fault.has": "this has {given}",
     "fault.has none": "this has none",
+    "fault.fitting centre": (
+        "the centre of {kind|elbow=an elbow|tee=a tee|capillary=a capillary|compression=a compression|press=a press|"
+        "plain=a plain} fitting: give its centre_to_stop, or measure to its mouth"
+    ),
+    "fitting.depth": (
+        "how far a {outside} mm tube goes into a {kind|elbow=elbow|tee=tee|capillary=capillary|compression=compression|"
+        "press=press|plain=plain} fitting stands in no table: give its depth"
+    ),
+    "fitting.run short": "the run is {has} long between its fittings, which together take {takes}",
+    "fitting.leg short": (
+        "the {end|start=start|finish=finish} leg is {has} long to the centre of its fitting, which alone takes {takes}"
+    ),
+    "fault.with learned": "with what {file} says of it: {why}",
+    "fault.no own former": "{file} has no former {name}; it has {there}",
+    "fault.unknown former": "no former {name}; the nearest are {near}; or give its own {{radius: ...}}",
+    "fault.radius": (
+        "a radius of {radius} mm is impossible for {tube}: the centreline's radius must be more than half the outside "
+        "diameter, {half} mm; {missing} mm is missing"
+    ),
+    "fault.radius small": (
+        "a radius of {radius} mm is smaller than {tube} allows: it needs at least {least} mm, {missing} mm is "
+        "missing{where|upper end= at its upper end|itself=}; use a larger former, or say allow_tight: true"
+    ),
+    "tube.unknown": "no tube {tube} in the tables{else_}",
+    "tube.no copper": "no copper tube {tube} in the tables; there is {there}",
+    "tube.several": "tube {tube} could be {there}: say which",
+    "tube.odd": ": {rest} is not understood",
+    "tube.not understood": (
+        "no tube {tube} in the tables{odd}; write a size as '15', '15 x 1.0', '22 stainless' or '1/2 type L'"
+    ),
+    "tube.no size": "no tube {tube} in the tables: {size} is not a size",
+    "tube.same diameter": "; of that diameter there is {there}",
+    "tube.nearest": "; the nearest are {there}{hint}",
+    "tube.in inches": " (bare numbers are mm; a size in inches is written '1/2 in type L')",
+    "clips.none": "no clip spacings are known for {service}; there are those for {there}",
+    "clips.thin": (
+        "no clip spacing is published for {service} in {outside} mm tube (the least is {least} mm): give your own"
+    ),
+    "fault.clips own": "{why}: spacing: {{level: ..., upright: ...}}",
 }

@@ -65,6 +65,10 @@ TEMPLATES = {
     "way.offset": "{which} with an offset of {to} instead of {was}{first}{finish}",
     "way.leg": "the {leg} {more} longer{cut_off}{finish}",
     "way.first": "; pulled first",
+    "way.written": "{way}; {write}",
+    "way.write": "write {edits}",
+    "way.points": "points: {text} in place of its moves (run in line {line})",
+    "way.edit": "{text} (line {line})",
     "way.finish moves": "; the finish end then moves by {by}",
     # The card of a pull
     "card.mark": "mark at {at} from the start end, square round the tube{check}",

@@ -175,4 +175,45 @@ TEMPLATES = {
         "the inner one to {inner}, {missing} too tight for it; use formers no more than {apart} apart, or lie "
         "farther off"
     ),
+    "corner.no length": "the run has no length: its points are all in one place",
+    "corner.doubles back": (
+        "point {point} doubles back on itself (a bend of {angle} degrees at one corner); a return bend needs two "
+        "corners {apart} apart"
+    ),
+    "corner.too slight": (
+        "point {point} asks for a bend of {angle} degrees, too small to be pulled (the least is {least}); {why}: put "
+        "the point in line, or bend more"
+    ),
+    "corner.slight aside": (
+        "straight on, the tube would pass it at {aside} mm, and no more than {most} mm is straightened"
+    ),
+    "corner.slight beside return": "and beside a return bend nothing is straightened",
+    "corner.no return": (
+        "points {one} and {other} are no return bend: it needs two corners {apart} apart, and legs square to the line "
+        "between them that run exactly opposite ways; this is {off} mm off"
+    ),
+    "corner.too near": (
+        "points {one} and {other} are {has} apart, but their bends need {needs} between them: {missing} is missing"
+    ),
+    "fault.of run": "run {run}: {why}",
+    "fault.no bend": (
+        "there is no bend {bend}: the run {which|only=has|most=with the most bends has} {most}; write its first bend "
+        "and its last, such as [1, {most}]"
+    ),
+    "fault.no bends": (
+        "there is no bend {bend}: the run {which|only=has|most=with the most bends has} none; leave bends out"
+    ),
+    "fault.measures in a ring": "a run cannot measure to {which}; give one of them in points or other moves",
+    "fault.only itself": "itself",
+    "fault.goes by": "{run}, whose way goes by this one's",
+    "fault.lies beside": "{run}, which lies beside this one",
+    "fault.beside in a ring": "a run cannot lie beside {which}; give one of them in points or moves",
+    "fault.not yet found": (
+        "the way of {run} is yet to be found; a run can lie beside, or be measured to, only one that is written"
+    ),
+    "fault.say where": "{way} is the fitter's; say on which side you stand, such as `seen from: south`",
+    "fault.finish behind": (
+        "the finish lies straight behind the start, and the tube is to set out and arrive looking away from it; turn "
+        "heading and arriving round, or exchange from and to"
+    ),
 }

@@ -45,7 +45,6 @@ TEMPLATES = {
     "ways.caption": "der beste als Rohr, die anderen gestrichelt und gepunktet, jeder mit seiner Nummer",
     "drawing.ways": "{run}: Wege, {view} gesehen",
     "finding.breaks rules": "kein Weg gefunden, der keine Regel verletzt; frei von allem ist einer durch {through}",
-    "finding.none": "Leitung {run}: {why}",
     "finding.void": "eine Seite des Hohlraums",
     "finding.end in": (
         "Leitung {run}: {end|start=ihr Anfang|finish=ihr Ende} liegt in {against}; verschieben, oder {joins} "

@@ -68,4 +68,48 @@ TEMPLATES = {
     ),
     "fault.has": "hier steht {given}",
     "fault.has none": "hier steht keines",
+    "fault.fitting centre": (
+        "die Mitte eines Fittings der Art {kind}: sein centre_to_stop angeben oder bis zur Mündung messen"
+    ),
+    "fitting.depth": (
+        "wie tief ein Rohr von {outside} mm in einen Fitting der Art {kind} geht, steht in keiner Tabelle: seine Tiefe "
+        "(depth) angeben"
+    ),
+    "fitting.run short": "die Leitung ist zwischen ihren Fittings {has} lang, die zusammen {takes} brauchen",
+    "fitting.leg short": (
+        "der Schenkel am {end|start=Anfang|finish=Ende} ist bis zur Mitte seines Fittings {has} lang, der allein "
+        "{takes} braucht"
+    ),
+    "fault.with learned": "mit dem, was {file} darüber sagt: {why}",
+    "fault.no own former": "{file} hat keine Biegematrize {name}; es gibt darin {there}",
+    "fault.unknown former": (
+        "keine Biegematrize {name}; am nächsten kommen {near}; oder eine eigene angeben: {{radius: ...}}"
+    ),
+    "fault.radius": (
+        "ein Radius von {radius} mm ist bei {tube} nicht möglich: der Radius der Mittellinie muss größer sein als der "
+        "halbe Außendurchmesser, {half} mm; es fehlen {missing} mm"
+    ),
+    "fault.radius small": (
+        "ein Radius von {radius} mm ist kleiner, als {tube} zulässt: mindestens {least} mm, es fehlen {missing} "
+        "mm{where|upper end= an seinem oberen Ende|itself=}; eine größere Biegematrize nehmen oder allow_tight: "
+        "true schreiben"
+    ),
+    "tube.unknown": "kein Rohr {tube} in den Tabellen{else_}",
+    "tube.no copper": "kein Kupferrohr {tube} in den Tabellen; es gibt {there}",
+    "tube.several": "Rohr {tube} kann {there} sein: angeben, welches",
+    "tube.odd": ": {rest} ist nicht zu verstehen",
+    "tube.not understood": (
+        "kein Rohr {tube} in den Tabellen{odd}; eine Größe schreibt man als '15', '15 x 1.0', '22 stainless' oder "
+        "'1/2 type L'"
+    ),
+    "tube.no size": "kein Rohr {tube} in den Tabellen: {size} ist keine Größe",
+    "tube.same diameter": "; mit diesem Durchmesser gibt es {there}",
+    "tube.nearest": "; am nächsten kommen {there}{hint}",
+    "tube.in inches": " (bloße Zahlen sind mm; eine Größe in Zoll schreibt man als '1/2 in type L')",
+    "clips.none": "für {service} sind keine Schellenabstände bekannt; es gibt sie für {there}",
+    "clips.thin": (
+        "für {service} im Rohr von {outside} mm ist kein Schellenabstand veröffentlicht (der kleinste ist "
+        "{least} mm): einen eigenen angeben"
+    ),
+    "fault.clips own": "{why}: spacing: {{level: ..., upright: ...}}",
 }

@@ -70,6 +70,10 @@ TEMPLATES = {
     "way.offset": "{which} mit einem Versatz von {to} statt {was}{first}{finish}",
     "way.leg": "{leg} um {more} länger{cut_off}{finish}",
     "way.first": "; zuerst gebogen",
+    "way.written": "{way}; {write}",
+    "way.write": "dafür im Auftrag schreiben: {edits}",
+    "way.points": "points: {text} statt der einzelnen Schritte (Leitung in Zeile {line})",
+    "way.edit": "{text} (Zeile {line})",
     "way.finish moves": "; das Ende wandert dann um {by}",
     # The card of a pull
     "card.mark": "Anriss bei {at} vom Anfang, rechtwinklig um das Rohr{check}",

@@ -209,4 +209,52 @@ TEMPLATES = {
         " die innere {inner}, um {missing} zu eng dafür; Biegematrizen nehmen, die höchstens {apart} "
         "auseinanderliegen, oder weiter entfernt bleiben"
     ),
+    "corner.no length": "die Leitung hat keine Länge: ihre Punkte liegen alle an einer Stelle",
+    "corner.doubles back": (
+        "bei Punkt {point} läuft die Leitung in sich zurück (ein Bogen von {angle} Grad an einer Ecke); ein "
+        "Umkehrbogen braucht zwei Ecken im Abstand von {apart}"
+    ),
+    "corner.too slight": (
+        "Punkt {point} verlangt einen Bogen von {angle} Grad, zu klein zum Biegen (mindestens {least}); {why}: den "
+        "Punkt in die Flucht legen oder stärker biegen"
+    ),
+    "corner.slight aside": (
+        "geradeaus ginge das Rohr um {aside} mm an ihm vorbei, und mehr als {most} mm wird nicht begradigt"
+    ),
+    "corner.slight beside return": "und neben einem Umkehrbogen wird nichts begradigt",
+    "corner.no return": (
+        "die Punkte {one} und {other} sind kein Umkehrbogen: er braucht zwei Ecken im Abstand von {apart} und Schenkel "
+        "im rechten Winkel zur Linie zwischen ihnen, die genau entgegengesetzt laufen; hier fehlen daran {off} mm"
+    ),
+    "corner.too near": (
+        "die Punkte {one} und {other} liegen {has} auseinander, ihre Bögen brauchen aber {needs} dazwischen: es fehlen "
+        "{missing}"
+    ),
+    "fault.of run": "Leitung {run}: {why}",
+    "fault.no bend": (
+        "einen Bogen {bend} gibt es nicht: die Leitung {which|only=hat|most=mit den meisten Bögen hat} {most}; den "
+        "ersten Bogen und den letzten schreiben, etwa [1, {most}]"
+    ),
+    "fault.no bends": (
+        "einen Bogen {bend} gibt es nicht: die Leitung {which|only=hat|most=mit den meisten Bögen hat} keinen; bends "
+        "weglassen"
+    ),
+    "fault.measures in a ring": (
+        "eine Leitung kann kein Maß nehmen an {which}; eine davon mit points oder anderen Schritten schreiben"
+    ),
+    "fault.only itself": "sich selbst",
+    "fault.goes by": "{run}, deren Weg von dieser abhängt",
+    "fault.lies beside": "{run}, die neben dieser liegt",
+    "fault.beside in a ring": (
+        "eine Leitung kann nicht liegen neben {which}; eine davon mit points oder Schritten schreiben"
+    ),
+    "fault.not yet found": (
+        "der Weg von {run} ist noch zu suchen; neben einer Leitung liegen oder nach ihr messen kann man nur, wenn sie "
+        "geschrieben ist"
+    ),
+    "fault.say where": "{way} gilt vom Monteur aus; angeben, auf welcher Seite man steht, etwa `seen from: south`",
+    "fault.finish behind": (
+        "das Ende liegt gerade hinter dem Anfang, und das Rohr soll von ihm weg loslaufen und ankommen; heading und "
+        "arriving umdrehen oder from und to tauschen"
+    ),
 }
