@@ -32,7 +32,6 @@ IN_A_ROW = 2
 FRAME_MM, HIGH_MM, GAP_MM = 88.0, 66.0, 4.0
 AROUND_MM = (9.0, 8.0)
 LETTER_MM, WORDS_MM, LINE_MM = 2.7, 2.4, 3.6
-MOST_LINES = 6
 ASIDE_DEG, ABOVE_DEG = (30.0, 45.0, 18.0), (22.0, 35.0)
 """From where frames are taken: so far to either side of straight into the opening, which is then seen open, and up."""
 _UPRIGHT = 0.9
@@ -141,10 +140,6 @@ def _row(
     units: Units,
 ) -> Sheet:
     texts = [wrapped(capital(say(frame.said, units)), WORDS_MM, FRAME_MM - 10.0) for frame in frames]
-    texts = [
-        lines if len(lines) <= MOST_LINES else [*lines[: MOST_LINES - 1], f"{lines[MOST_LINES - 1]} \u2026"]
-        for lines in texts
-    ]
     foot = LINE_MM * max(len(lines) for lines in texts) + 2.0
     title = words(
         units,

@@ -1,5 +1,7 @@
 """A way in as frames, and openings in the drawings, measured on the paper; turns are scipy's."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
@@ -8,6 +10,8 @@ from way_jobs import HATCH, results_with_way, stood
 from pipemodel.drawing.dimension import Dimension
 from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.primitives import Line, Role, Text
+from pipemodel.messages.say import capital, say
+from pipemodel.messages.values import listed, message
 
 
 @pytest.fixture(scope="module")
@@ -75,6 +79,18 @@ def test_words_of_a_step_fill_the_width_of_its_frame_and_stay_under_it(results) 
                 assert end + width_of(f" {after.text.split()[0]}", word.height) > right - 2.0
                 broken += 1
     assert broken >= 2
+
+
+def test_a_long_step_is_said_whole_under_its_picture(results) -> None:
+    one, _, _ = frames_of(results)
+    steps = [replace(step, said=message("several", said=listed([step.said] * 4, ";"))) for step in one.words.steps]
+    texts = []
+    for sheet in results.drawings.of_way_in(one.solved, one.way, steps, one.opening):
+        words = [i for i in sheet.items if isinstance(i, Text) and i.height == 2.4]
+        for left in sorted({word.at[0] for word in words}):
+            texts.append(" ".join(word.text for word in words if word.at[0] == left))
+    assert texts == [capital(say(step.said)) for step in steps]
+    assert max(map(len, texts)) > 400
 
 
 def test_an_opening_is_dimensioned_once_in_its_true_size(results) -> None:
