@@ -13,7 +13,7 @@ from math import inf
 from pipemodel.bending.part_bent import PartBent
 from pipemodel.messages.values import Angle, Length, Message, message
 from pipemodel.pulls.card_mark import has_rim
-from pipemodel.pulls.measures import Candidate, Measure, MeasureKind, out_of_round
+from pipemodel.pulls.measures import TAPE_MM, Candidate, Measure, MeasureKind, out_of_round
 from pipemodel.pulls.mistakes import Mistake, Unit, apart_mm, mistakes_at
 from pipemodel.pulls.offered import offered, offered_too
 from pipemodel.pulls.plan import Pull
@@ -21,8 +21,8 @@ from pipemodel.pulls.stance import Stance
 
 FEWEST, USUAL, MOST = 2, 3, 4
 """Measures and looks on a card; more than usual only for what else lets a place of the piece go by `FAR_MM` off."""
-FAR_MM = 5.0
-"""What the finish may be off sideways where a run does not say: common practice, no source."""
+FAR_MM = TAPE_MM
+"""A wrong piece of which no place is off by more may pass for the right one."""
 EACH = 2
 """So many of the measures that are more trouble are looked at for each mistake that no other shows."""
 HINT = 0.5
