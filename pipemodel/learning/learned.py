@@ -15,6 +15,7 @@ from pipemodel.learning.posterior import (
     Scatter,
     ScatterPrior,
     common_scatter,
+    either,
     posterior,
 )
 from pipemodel.learning.readings import measured_angles, place_rows, springback_rows, turn_rows
@@ -31,8 +32,10 @@ ANY_MARK_SD_MM = 100.0
 HANDS = 1.0
 """What a careful beginner scatters by, mm or degrees: common practice, no source. Two in three scatter between half and
 twice as much."""
-WEARS_ON = 2.0
-"""So many standard deviations off is a former that wears steadily on, and is not changed at once."""
+WEAR_DEG = 0.2
+"""By so much more at 90 may a former spring back with each piece where it wears: a standard deviation."""
+WEARS = 0.5
+"""The chance that it does; both common practice, no source."""
 STEPS = 4
 """The law of springback is all but linear: so many steps are plenty."""
 
@@ -118,11 +121,11 @@ def learned_former(records: Sequence[BendRecord], key: FormerKey, before: Former
     laws = [_springback(measured_angles(part), before, scatter) for part in parts] if changes else [first]
     found = laws[-1]
     changes = tuple(_sized(*one) for one in zip(changes, laws, laws[1:], strict=False))
-    if changes and not changes[-1].batch:
-        # What wears may go on doing so: by now it is off the middle of its part by this part of what it has changed.
-        last, earlier = len(in_pieces(parts[-1])), len(in_pieces(parts[-2]))
-        on = changes[-1].more.value * last / (last + earlier) / WEARS_ON
-        found = replace(found, covariance=found.covariance + np.diag([on**2, 0.0]))
+    found = either(found, _springback(angles, before, scatter, WEAR_DEG), WEARS)
+    if changes:
+        # It may as well have worn steadily, and never changed at once.
+        worn = _springback(measured_angles(parts[-2] + parts[-1]), before, scatter, WEAR_DEG)
+        found = either(replace(found, likely=found.likely + laws[-2].likely), worn, WEARS)
     places = place_rows(own, before.radius_mm)
     at = posterior(places, _place_prior(before), scatter)
     starts = int(np.count_nonzero(places.scattered))
@@ -174,12 +177,25 @@ def learned_hands(records: Sequence[BendRecord], by: str | None = None) -> Learn
     )
 
 
-def _springback(records: Sequence[BendRecord], before: Former, scatter: ScatterPrior) -> Posterior:
-    spring = before.springback
-    prior = _law_prior(spring)
+def _springback(
+    records: Sequence[BendRecord], before: Former, scatter: ScatterPrior, wear_deg: float = 0.0
+) -> Posterior:
+    """Return the law of springback; with `wear_deg` that of the next piece, and how much per degree each piece adds."""
+    prior = _law_prior(before.springback)
+    ago = np.array([])
+    if wear_deg:
+        pieces = in_pieces(records)
+        records = [record for piece in pieces for record in piece]
+        ago = np.array([len(pieces) - i for i, piece in enumerate(pieces) for _ in piece])
+        mean, covariance = np.zeros(3), np.zeros((3, 3))
+        mean[:2], covariance[:2, :2], covariance[2, 2] = *prior, (wear_deg / 90.0) ** 2
+        prior = Prior(mean, covariance)
     at = prior.mean
     for _ in range(STEPS):
-        found = posterior(springback_rows(records, float(at[0]), float(at[1])), prior, scatter)
+        rows = springback_rows(records, float(at[0]), float(at[1]))
+        if wear_deg:
+            rows = rows._replace(design=np.column_stack([rows.design, -ago * rows.design[:, 1]]))
+        found = posterior(rows, prior, scatter)
         at = found.figures
     return found
 

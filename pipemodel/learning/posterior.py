@@ -66,13 +66,17 @@ class Scatter(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class Posterior:
-    """What is known after: a grid of scatters (G,) with weights, and for each the figures' mean and covariance."""
+    """What is known after: a grid of scatters (G,) with weights, and for each the figures' mean and covariance.
+
+    `likely` is the logarithm of how likely the readings were before, but for a constant that is theirs.
+    """
 
     scatter: Floats
     weight: Floats
     mean: Floats
     covariance: Floats
     readings: int
+    likely: float
 
     @cached_property
     def figures(self) -> Floats:
@@ -106,8 +110,23 @@ def posterior(rows: Rows, prior: Prior, scatter: ScatterPrior) -> Posterior:
     """Return what readings say of the figures behind them, and of how far they scatter."""
     grid = _likely(lambda h: evidence(rows, prior, h)[0], scatter)
     likelihood, mean, covariance = evidence(rows, prior, grid)
-    weight = _weights(likelihood + _prior(grid, scatter))
-    return Posterior(grid, weight, mean, covariance, int(np.count_nonzero(rows.scattered)))
+    logarithms = likelihood + _prior(grid, scatter)
+    whole = np.logaddexp.reduce(logarithms) + np.log(np.log(grid[1] / grid[0]))
+    likely = float(whole - 0.5 * np.linalg.slogdet(prior.covariance)[1])
+    readings = int(np.count_nonzero(rows.scattered))
+    return Posterior(grid, _weights(logarithms), mean, covariance, readings, likely)
+
+
+def either(one: Posterior, other: Posterior, chance: float) -> Posterior:
+    """Return what is known where `other` holds with a chance before the readings, else `one`: of figures of both."""
+    figures, odds = one.mean.shape[1], chance / (1.0 - chance) * np.exp(min(other.likely - one.likely, 500.0))
+    scatter = np.concatenate([one.scatter, other.scatter])
+    by = np.argsort(scatter)
+    weight = np.concatenate([one.weight, other.weight * odds])[by] / (1.0 + odds)
+    mean = np.concatenate([one.mean, other.mean[:, :figures]])[by]
+    covariance = np.concatenate([one.covariance, other.covariance[:, :figures, :figures]])[by]
+    likely = float(np.logaddexp(one.likely + np.log(1.0 - chance), other.likely + np.log(chance)))
+    return Posterior(scatter[by], weight, mean, covariance, one.readings, likely)
 
 
 def common_scatter(groups: list[tuple[Rows, Prior]], scatter: ScatterPrior) -> Scatter:

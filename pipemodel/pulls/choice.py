@@ -1,8 +1,8 @@
 """Which checks go on the card of a pull: the fewest whose readings tell every mistake from a piece that is right.
 
 Every mistake that a hand may make at the pull is made, every measure that one person can take is read on what comes of
-it, and those are chosen that miss the least; of these the fewest; of these those
-that take the least trouble.
+it, and those are chosen that miss the least, first of what moves a place of the piece by far; of these the fewest; of
+these those that take the least trouble.
 """
 
 from collections.abc import Sequence
@@ -13,14 +13,16 @@ from math import inf
 from pipemodel.bending.part_bent import PartBent
 from pipemodel.messages.values import Angle, Length, Message, message
 from pipemodel.pulls.card_mark import has_rim
-from pipemodel.pulls.measures import Candidate, Measure, MeasureKind, out_of_round
+from pipemodel.pulls.measures import TAPE_MM, Candidate, Measure, MeasureKind, out_of_round
 from pipemodel.pulls.mistakes import Mistake, Unit, apart_mm, mistakes_at
 from pipemodel.pulls.offered import offered, offered_too
 from pipemodel.pulls.plan import Pull
 from pipemodel.pulls.stance import Stance
 
-FEWEST, MOST = 2, 4
-"""Measures and looks on a card."""
+FEWEST, USUAL, MOST = 2, 3, 4
+"""Measures and looks on a card; more than usual only for what else lets a place of the piece go by `FAR_MM` off."""
+FAR_MM = TAPE_MM
+"""A wrong piece of which no place is off by more may pass for the right one."""
 EACH = 2
 """So many of the measures that are more trouble are looked at for each mistake that no other shows."""
 HINT = 0.5
@@ -87,21 +89,22 @@ def choose_checks(pull: Pull, right: PartBent, marks: Sequence[float], stance: S
     mistakes = [one for one in all_mistakes if one.piece is not None]
     moves = [[_moves(candidate, one) for one in mistakes] for candidate in candidates]
     clear = [_clear(*row) for row in zip(candidates, moves, strict=True)]
-    chosen = _fewest([c.measure for c in candidates], clear)
+    apart = [apart_mm(right, one.piece, index) for one in mistakes if one.piece is not None]
+    chosen = _fewest([c.measure for c in candidates], clear, apart)
     shown = [max((clear[i][k] for i in chosen), default=0.0) for k in range(len(mistakes))]
     if any(by <= 1.0 for by in shown):
         for candidate, row in _too(right, index, mistakes, shown):
             candidates.append(candidate)
             moves.append(row)
             clear.append(_clear(candidate, row))
-        chosen = _fewest([c.measure for c in candidates], clear)
+        chosen = _fewest([c.measure for c in candidates], clear, apart)
     power, k = [], -1
     for one in all_mistakes:
         if one.piece is not None:
             k += 1
             power.append(_power(one, chosen, candidates, [row[k] for row in moves], [row[k] for row in clear]))
             if power[-1].why_not is not None:
-                power[-1] = replace(power[-1], piece_mm=apart_mm(right, one.piece, index))
+                power[-1] = replace(power[-1], piece_mm=apart[k])
         elif one.why_not is not None:
             # What the guide keeps from happening moves no leg, and is a check of its own.
             check = len(chosen) if one.name == "no guide" else None
@@ -145,10 +148,10 @@ def _moves(candidate: Candidate, mistake: Mistake) -> float:
     return abs(reading - value)
 
 
-def _fewest(measures: Sequence[Measure], clear: Sequence[Sequence[float]]) -> tuple[int, ...]:
-    """Return which measures to take, by their places."""
-    levels = (1.0, HINT, PLAIN)
-    seen = [[_above(row, level) for level in levels] for row in clear]
+def _fewest(measures: Sequence[Measure], clear: Sequence[Sequence[float]], apart: Sequence[float]) -> tuple[int, ...]:
+    """Return which measures to take, by their places; `apart` is how far each mistake moves a place of the piece."""
+    far = _above(apart, FAR_MM)
+    seen = [[_above(row, 1.0) & far, *(_above(row, level) for level in (1.0, HINT, PLAIN))] for row in clear]
     useful = [i for i, masks in enumerate(seen) if any(masks)]
     # After a pull out of the plane of others there is a look at which way it goes, whatever else shows it.
     hands = {i for i in useful if measures[i].kind is MeasureKind.HAND}
@@ -157,12 +160,13 @@ def _fewest(measures: Sequence[Measure], clear: Sequence[Sequence[float]]) -> tu
     every, most = _count(seen, useful), _count(seen, ())
     for size in range(min(FEWEST, len(useful)), MOST + 1):
         top, least = most, inf
+        matters = slice(1 if size > USUAL else None)
         for some in combinations(useful, size):
             if hands and hands.isdisjoint(some):
                 continue
-            # One more is taken only for what fewer do not show.
+            # One more is taken only for what fewer do not show, and one more than usual only for what goes by far.
             count = _count(seen, some)
-            if (best and count <= most) or count < top:
+            if (best and count[matters] <= most[matters]) or count < top:
                 continue
             trouble = _trouble([measures[i] for i in some])
             if count > top or trouble < least:
@@ -179,7 +183,7 @@ def _above(row: Sequence[float], level: float) -> int:
 
 def _count(seen: Sequence[Sequence[int]], some: Sequence[int]) -> tuple[int, ...]:
     """Return how many mistakes a few measures show at each level."""
-    masks = [0, 0, 0]
+    masks = [0, 0, 0, 0]
     for i in some:
         masks = [mask | own for mask, own in zip(masks, seen[i], strict=True)]
     return tuple(mask.bit_count() for mask in masks)

@@ -106,7 +106,7 @@ def test_german(asked):
         ("{after: true, readings: {1a: 90}}", "1:9", "after is the number of a pull"),
         ("{after: 1.5, readings: {1a: 90}}", "1:9", "after is the number of a pull"),
         ("{after: 1, readings: {1z: 90}}", "1:23", "no check '1z'; the checks after that pull are 1a"),
-        ("{after: 1, readings: {2a: 90}}", "1:23", "check 2a is of pull 2, and only 1 are made"),
+        ("{after: 1, readings: {2a: 90}}", "1:23", "check 2a is of pull 2, and these were read after pull 1"),
         ("{after: 1, readings: {1b: 60.75}}", "1:27", "looks like centimetres; is 607.5 mm meant?"),
         ("{after: 1, readings: {1b: 23.9}}", "1:27", "looks like inches; is 607.06 mm meant?"),
         ("{after: 1, readings: {1b: 6.075}}", "1:27", "looks like decimetres; is 607.5 mm meant?"),

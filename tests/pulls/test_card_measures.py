@@ -8,9 +8,11 @@ import numpy as np
 import pytest
 from card_cases import cards, measured, measures_after, offered, random_cards, skin, stations
 from follower.shape import Piece
-from made_runs import SPRINGY, made_run
+from made_runs import SPRINGY, made_run, random_run
+from wide import few_or_many
 
 from pipemodel.bending.part_bent import part_bent
+from pipemodel.pulls import choice
 from pipemodel.pulls.measures import MeasureKind
 from pipemodel.trade.model import Springback, Tube
 
@@ -78,7 +80,9 @@ def test_square_bends_in_two_planes():
     high = [m for m in offered(run, second) if m.kind is MeasureKind.STAND_OFF and "the start end" in str(m.how)]
     assert [m.value for m in high] == pytest.approx([407.5])
     # It stands upright over the leg between, so a twist leans it to a side of that line.
-    assert any(m.kind is MeasureKind.ASIDE and m.value == 0.0 for m in second.measures)
+    assert any(m.kind is MeasureKind.ASIDE and m.value == 0.0 for m in offered(run, second))
+    # One tape from end to end shows angle and twist, one back to back the mark: with the hand, three are enough.
+    assert [m.kind for m in second.measures[:-1]] == [MeasureKind.BACK_TO_BACK, MeasureKind.ACROSS, MeasureKind.HAND]
     # East, north, up; bend 1 on the bench, finish up, seen from above: east then north goes off to the left.
     (hand,) = [m for m in offered(run, second) if m.kind is MeasureKind.HAND and "both legs of bend 1 " in str(m.how)]
     assert hand.looks == "left"
@@ -255,7 +259,7 @@ def test_a_straight_edge_that_goes_past_its_leg_lies_where_no_tube_is(angle, sid
         # The start end is out of reach of who holds the piece at bend 2: a ring is drawn.
         ([983, 1565, 1294], [90, 23], [0], "twist"),
         # A slight bend beside it is unsteady on the bench, what lies beyond out of reach: rings are drawn further on.
-        ([120, 800, 800, 60], [12, 90, 15], [180, 180], "twist"),
+        ([60, 800, 1200, 120], [15, 90, 12], [90, -90], "twist"),
         ([1200, 1200, 60, 800, 1200], [60, 60, 15, 90], [37, 180, 90], "twist"),
         # Three places nearly in line: what stands 190 mm up is not read, and which way it goes off is seen.
         ([826, 18, 804, 112], [15, 90, 45], [-64.5, -90], "wrong roll"),
@@ -264,8 +268,29 @@ def test_a_straight_edge_that_goes_past_its_leg_lies_where_no_tube_is(angle, sid
 def test_what_lies_far_from_a_pull_shows_its_mistakes(straights, angles, turns, mistake):
     run = made_run(straights, angles, turns, hold_mm=25.0, guide_mm=5.0)
     for card in cards(run)[1:]:
-        assert [one.why_not for one in card.choice.power if one.mistake == mistake] != []
-        assert all(one.why_not is None for one in card.choice.power if one.mistake == mistake)
+        power = [one for one in card.choice.power if one.mistake == mistake]
+        assert power != []
+        assert all(one.why_not is None or (one.piece_mm or 0.0) < choice.FAR_MM for one in power)
+
+
+def test_a_fourth_check_is_taken_only_for_what_goes_by_otherwise(monkeypatch):
+    """With three plain ones at the most, such a card lets by what moves a place further."""
+    runs = [random_run(seed, bends=seed % 4 + 2) for seed in range(few_or_many(24, 150))]
+    usual = [card for run in runs for card in cards(run)]
+    monkeypatch.setattr(choice, "MOST", choice.USUAL)
+    monkeypatch.setattr(choice, "offered_too", lambda piece, index: ())
+    fewer = [card for run in runs for card in cards(run)]
+    pairs = [both for both in zip(usual, fewer, strict=True) if _checks(both[0]) > choice.USUAL]
+    assert len(pairs) > 2
+    assert all(_by_far(three) > _by_far(four) for four, three in pairs)
+
+
+def _checks(card):
+    return sum(measure.kind is not MeasureKind.ROUND for measure in card.measures)
+
+
+def _by_far(card):
+    return sum(one.why_not is not None and (one.piece_mm or 0.0) > choice.FAR_MM for one in card.choice.power)
 
 
 def test_a_tape_across_a_square_bend_shows_one_degree_on_long_legs():

@@ -119,7 +119,7 @@ TEMPLATES = {
     "readings.comma": "a comma parts one reading from the next; write check {check} with a point: {check}: {right}",
     "readings.no check": "run {run} has no check {check}; {mend}",
     "readings.checks": "the checks after that pull are {checks}",
-    "readings.later": "check {check} is of pull {pull}, and only {made} are made",
+    "readings.later": "check {check} is of pull {pull}, and these were read after pull {made}",
     "readings.twice": "check {check} is read already; write all its readings in one list",
     "readings.many": "check {check} has 1 to {most} readings; this has {has}",
     "readings.both ways": "check {check} is seen both ways; look again",

@@ -121,7 +121,7 @@ TEMPLATES = {
     ),
     "former.learned": "{former}: {figures}, 19 times in 20, learned from the pieces in {file}",
     "former.learned nothing": "{former}: the pieces in {file} have no reading that says something of it",
-    "former.drifted": "{former}: {changes}; only the bends since then count",
+    "former.drifted": "{former}: {changes}; the bends before that count only as steady wear",
     "former.springback": "springback ({share} % of the angle)",
     "former.springback, fixed": "springback ({fixed} degrees and {share} % of the angle)",
     "former.hold": "hold ({hold})",

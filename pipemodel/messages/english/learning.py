@@ -49,7 +49,7 @@ TEMPLATES = {
     "learn.mark": "mark offset",
     "learn.within": "{value} \u00b1 {within}",
     "learn.not measured": "not measured",
-    "learn.changed": "changed: {change}; only the bends since then count.",
+    "learn.changed": "changed: {change}; the bends before that count only as steady wear.",
     "learn.changes": "{changes}",
     "learn.order": (
         "Note: some pieces have the same number and no date, as files were put together; a change of springback may be "

@@ -126,7 +126,7 @@ TEMPLATES = {
     "readings.comma": "ein Komma trennt hier zwei Messungen; Kontrolle {check} mit Punkt schreiben: {check}: {right}",
     "readings.no check": "die Leitung {run} hat keine Kontrolle {check}; {mend}",
     "readings.checks": "die Kontrollen nach dieser Biegung sind {checks}",
-    "readings.later": "Kontrolle {check} gehört zu Biegung {pull}, gemacht sind erst {made}",
+    "readings.later": "Kontrolle {check} gehört zu Biegung {pull}, abgelesen wurde nach Biegung {made}",
     "readings.twice": "Kontrolle {check} steht schon da; alle ihre Messungen in eine Liste schreiben",
     "readings.many": "Kontrolle {check} hat 1 bis {most} Messungen; hier sind es {has}",
     "readings.both ways": "Kontrolle {check} ist einmal so und einmal anders gesehen; noch einmal hinsehen",

@@ -143,7 +143,7 @@ TEMPLATES = {
     ),
     "former.learned": "{former}: {figures}, in 19 von 20 Fällen, gelernt von den Stücken in {file}",
     "former.learned nothing": "{former}: die Stücke in {file} enthalten keine Messung, die etwas darüber sagt",
-    "former.drifted": "{former}: {changes}; nur die Bogen seither zählen",
+    "former.drifted": "{former}: {changes}; die Bogen davor zählen nur als stetiger Verschleiß",
     "former.springback": "Rückfederung ({share} % des Winkels)",
     "former.springback, fixed": "Rückfederung ({fixed} Grad und {share} % des Winkels)",
     "former.hold": "Einspannlänge ({hold})",

@@ -49,7 +49,7 @@ TEMPLATES = {
     "learn.mark": "Versatz des Anrisses",
     "learn.within": "{value} \u00b1 {within}",
     "learn.not measured": "nicht gemessen",
-    "learn.changed": "verändert: {change}; nur die Bögen seither zählen.",
+    "learn.changed": "verändert: {change}; die Bögen davor zählen nur als stetiger Verschleiß.",
     "learn.changes": "{changes}",
     "learn.order": (
         "Hinweis: manche Stücke haben dieselbe Nummer und kein Datum, weil Dateien zusammengelegt wurden; eine "
