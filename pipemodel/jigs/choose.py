@@ -12,6 +12,7 @@ from dataclasses import replace
 from math import inf
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pipemodel.bending.bends import BendTable
 from pipemodel.jigs.base import overlap, pad_of
@@ -19,7 +20,7 @@ from pipemodel.jigs.cores import tower_plastic
 from pipemodel.jigs.cradles import LEAST_CLEARANCE_MM, Cradle
 from pipemodel.jigs.layout import JigLayout, with_cradles
 from pipemodel.jigs.linear import least
-from pipemodel.jigs.posts import supports_of
+from pipemodel.jigs.posts import LEAST_MARGIN_MM, supports_of
 from pipemodel.jigs.run_in_jig import Array
 from pipemodel.jigs.towers import Tower
 from pipemodel.jigs.verdict import Judge, asked_of, clearances_of, fitted
@@ -50,17 +51,19 @@ def fewest(layout: JigLayout, table: BendTable, settings: JigSettings) -> tuple[
 
 
 def _steadied(layout: JigLayout, chosen: list[int]) -> list[int]:
-    """Return a choice with those cradles added that keep the piece from toppling; timber has props instead."""
-    while True:
-        few = replace(layout, towers=tuple(layout.towers[i] for i in chosen))
-        margin = steadiness(layout.axis, supports_of(few))
-        rest = [i for i in range(len(layout.towers)) if i not in chosen]
-        if margin >= 0.0 or not rest:
-            return chosen
-        tried = [
-            steadiness(layout.axis, supports_of(replace(few, towers=(*few.towers, layout.towers[i])))) for i in rest
-        ]
-        chosen = sorted([*chosen, rest[int(np.argmax(np.round(tried, 6)))]])
+    """Return a choice with those cradles added that keep the piece well from toppling; timber has props instead."""
+
+    def margin(which: Sequence[int]) -> float:
+        few = replace(layout, towers=tuple(layout.towers[i] for i in which))
+        return round(steadiness(layout.axis, supports_of(few)), 6)
+
+    while margin(chosen) < LEAST_MARGIN_MM:
+        more = [sorted([*chosen, i]) for i in range(len(layout.towers)) if i not in chosen]
+        best = max(more, key=margin, default=chosen)
+        if margin(best) <= margin(chosen):
+            break
+        chosen = best
+    return chosen
 
 
 def without_crowds(layout: JigLayout, settings: JigSettings) -> JigLayout:
@@ -91,7 +94,7 @@ def _only(layout: JigLayout, chosen: Sequence[int], settings: JigSettings) -> Ji
 
 def _choice(layout: JigLayout, judge: Judge, settings: JigSettings) -> tuple[list[int], Array]:
     """Return the indices of the towers to keep, in order, and the clearances they are chosen with."""
-    of = np.array([rule.tower for rule in judge.rules])
+    of = judge.rules.tower
     weights = np.array([_plastic(t, settings) for t in layout.towers])
     asked = {f: asked_of(judge.table, f, settings.tolerance) for f in judge.faults}
     asked = {f: most for f, most in asked.items() if np.isfinite(most)}
@@ -112,7 +115,7 @@ def _choice(layout: JigLayout, judge: Judge, settings: JigSettings) -> tuple[lis
         chosen = lightest(groups, weights)
 
 
-def _held(judge: Judge, fault: Array, limits: Array, of: Array, chosen: Sequence[int]) -> tuple[int, ...]:
+def _held(judge: Judge, fault: Array, limits: Array, of: NDArray[np.int_], chosen: Sequence[int]) -> tuple[int, ...]:
     """Return the towers that a piece with this fault, held in the chosen ones, strays from; as little as can be."""
     n, towers = len(limits), int(of.max()) + 1
     others = [t for t in range(towers) if t not in chosen]

@@ -23,7 +23,7 @@ TRUE_MM = 0.5
 WEDGE_MM, STEEP_MM = 10.0, 20.0
 """Room for the wedge between a prop and the tube, and how much more of it a slope may ask for."""
 LEAST_MARGIN_MM = 10.0
-"""So far inside its supports, in plan, the weight of a piece is to fall."""
+"""So far inside its supports, in plan, the weight of a piece is to fall if it can (common practice, no source)."""
 EVERY_MM = 12.0
 """Places along the tube, so far apart, are tried for a prop."""
 SHARE = 0.25

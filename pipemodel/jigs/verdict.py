@@ -8,12 +8,14 @@ decide, and so which have to be narrower.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import ceil, floor, inf, radians, sin
+from math import ceil, degrees, floor, inf, radians, sin
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pipemodel.bending.bends import BendTable, centreline_of
+from pipemodel.geometry.vectors import EAST, NORTH, UP, rotate
 from pipemodel.jigs.cradles import LEAST_CLEARANCE_MM, LEAST_STOP_MM
 from pipemodel.jigs.layout import JigLayout, leg_begins, with_cradles
 from pipemodel.jigs.linear import least
@@ -29,6 +31,11 @@ STEP = 1e-3
 """Fault, degrees or mm, from which its effect for small faults is taken."""
 ARM_MM = 100.0
 """Turns of the piece are counted in mm at this distance, so that all unknowns are of one size."""
+PASSES, NEAR_ENOUGH = 16, 0.005
+"""A limit is worked out so often at the most: until it changes by less than this share, and what is left out of the
+movement is less than this share of the narrowest slot."""
+LEAN = 0.02
+"""How much of a fault a mm of movement is worth, where the way a piece is held is looked for that turns it furthest."""
 TRUST = 0.02
 """Share of a limit left on both sides for what small movements leave out."""
 FINE_MM = 0.01
@@ -108,23 +115,26 @@ def asked_of(table: BendTable, fault: JigFault, tolerance: Tolerance) -> float:
 
 
 @dataclass(frozen=True)
-class _Rule:
-    """Where one point of leg `leg` belongs (3,), along which direction (3,) it is judged, and by which clearance.
+class _Rules:
+    """Where points of a piece belong, `place` (n, 3), and along which `direction` (n, 3) each is judged.
 
-    `s` is mm along the leg from its start, None for the run's very end on that leg. Clearance number i is leg i's;
-    the two after those of the legs are the stops'.
+    It lies `s` (n,), mm, along its `leg` (n,), which points `way` (n, 3). `end` (n,) is whether it is the run's very
+    end. `clearance` (n,) is the number of what judges it: i is leg i's, the two after those of the legs are the
+    stops'; `tower` (n,) says whose.
     """
 
-    leg: int
-    s: float | None
+    leg: NDArray[np.int_]
+    s: Array
     place: Array
     direction: Array
-    clearance: int
-    tower: int
+    way: Array
+    end: NDArray[np.bool_]
+    clearance: NDArray[np.int_]
+    tower: NDArray[np.int_]
 
 
-def _rules(layout: JigLayout) -> list[_Rule]:
-    out: list[_Rule] = []
+def _rules(layout: JigLayout) -> _Rules:
+    rows: list[tuple[int, float, Array, Array, Array, bool, int, int]] = []
     legs = layout.axis.legs
     for number, tower in enumerate(layout.towers):
         cradle = tower.cradle
@@ -133,12 +143,12 @@ def _rules(layout: JigLayout) -> list[_Rule]:
         for a in (cradle.low_mm, cradle.high_mm):
             s = a * tower.place.stretch
             for direction in (across, np.cross(leg.direction, across)):
-                out.append(_Rule(leg.index, s, leg.at(s), direction, leg.index, number))
+                rows.append((leg.index, s, leg.at(s), direction, leg.direction, False, leg.index, number))
         if cradle.stop:
             at = 0.0 if cradle.stop == "start" else leg.length
             clearance = len(legs) + (cradle.stop == "finish")
-            out.append(_Rule(leg.index, None, leg.at(at), leg.direction, clearance, number))
-    return out
+            rows.append((leg.index, at, leg.at(at), leg.direction, leg.direction, True, clearance, number))
+    return _Rules(*map(np.array, zip(*rows, strict=True)))
 
 
 def clearances_of(layout: JigLayout) -> Array:
@@ -153,25 +163,45 @@ def clearances_of(layout: JigLayout) -> Array:
     return out
 
 
-def _off(layout: JigLayout, rules: Sequence[_Rule], table: BendTable) -> tuple[Array, Array]:
+@dataclass(frozen=True)
+class _Pose:
+    """How a piece was moved from where it is drawn: turned (3, 3) about the middle of its run, then shifted (3,)."""
+
+    turned: Array
+    shifted: Array
+
+    def further(self, movement: Array) -> "_Pose":
+        """Return the pose after one more movement (6,): a shift, and a turn counted in mm at an arm's length."""
+        angle = float(np.linalg.norm(movement[3:])) / ARM_MM
+        if angle < 1e-12:
+            return replace(self, shifted=self.shifted + movement[:3])
+        x, y, z = (movement[3:] / (angle * ARM_MM)).tolist()
+        turn = np.array([rotate(axis, (x, y, z), degrees(angle)) for axis in (EAST, NORTH, UP)]).T
+        return _Pose(turn @ self.turned, turn @ self.shifted + movement[:3])
+
+
+AS_DRAWN = _Pose(np.eye(3), np.zeros(3))
+STILL = np.zeros(6)
+
+
+def _off(layout: JigLayout, rules: _Rules, table: BendTable, pose: _Pose = AS_DRAWN) -> tuple[Array, Array]:
     """Return how far and which way each rule's point lies off (n, 3), and what small movements add to that (n, 6)."""
     legs = centreline_of(table).straights
     middle = layout.axis.points.mean(axis=0)
-    starts = [layout.rotation @ np.array(leg.start) + layout.offset for leg in legs]
-    aheads = [layout.rotation @ np.array(leg.direction) for leg in legs]
-    off, arms = np.empty((len(rules), 3)), np.empty((len(rules), 3))
-    for i, rule in enumerate(rules):
-        start, ahead = starts[rule.leg], aheads[rule.leg]
-        if rule.s is not None:
-            # Where the tube as made passes through the cradle's own cross-section.
-            way = layout.axis.legs[rule.leg].direction
-            point: Array = start + ahead * (((rule.place - start) @ way) / (ahead @ way))
-        else:
-            point = start if rule.clearance == len(legs) else start + ahead * legs[rule.leg].length
-        off[i] = point - rule.place
-        arms[i] = point - middle
-    directions = np.array([rule.direction for rule in rules])
-    return off, np.hstack([directions, np.cross(arms, directions) / ARM_MM])
+    turned = pose.turned @ layout.rotation
+    from_middle = pose.turned @ (layout.offset - middle) + pose.shifted
+    starts = (np.array([leg.start for leg in legs]) @ turned.T + from_middle)[rules.leg]
+    aheads = (np.array([leg.direction for leg in legs]) @ turned.T)[rules.leg]
+    lengths = np.array([leg.length for leg in legs])[rules.leg]
+    places = rules.place - middle
+    # Where the tube as made passes through the cradle's own cross-section: it may slide along itself.
+    slope = (aheads * rules.way).sum(axis=1)
+    through = ((places - starts) * rules.way).sum(axis=1) / slope
+    ends = np.where(rules.clearance == len(legs), 0.0, lengths)
+    points = starts + aheads * np.where(rules.end, ends, through)[:, None]
+    slides = np.where(rules.end, 0.0, (aheads * rules.direction).sum(axis=1) / slope)
+    directions = rules.direction - rules.way * slides[:, None]
+    return points - places, np.hstack([directions, np.cross(points, directions) / ARM_MM])
 
 
 class Judge:
@@ -184,12 +214,13 @@ class Judge:
         self.layout, self.table = layout, table
         self.rules = _rules(layout)
         self.given = _given(layout, self.rules, tube, props) if tube else None
-        self.which = np.array([r.clearance for r in self.rules])
+        self.which = self.rules.clearance
         self.faults = faults_of(table)
         self.bounds: dict[JigFault, list[Array]] = {}
         self.solved: dict[tuple[JigFault, bytes], tuple[float, Array]] = {}
         self.moves = _off(layout, self.rules, table)[1]
-        self.directions = np.array([rule.direction for rule in self.rules])
+        self.reach = float(np.linalg.norm(self.rules.place - layout.axis.points.mean(axis=0), axis=1).max())
+        self.loosest = LEAN * np.linalg.svd(self.moves)[2][-1]
         self.free = free_roll(self.moves)
         astray = {f: self._slope(f, 0.0) for f in self.faults}
         self.rolls = {f: rolled_halfway(off, self.free) for f, off in astray.items()} if self.free else {}
@@ -197,15 +228,16 @@ class Judge:
         # Of a piece that may be rolled, rolled as each fault shows least.
         self.rolled = {of: {f: self._along(off, roll) for f, off in astray.items()} for of, roll in self.rolls.items()}
 
-    def _slope(self, fault: JigFault, at: float) -> Array:
+    def _slope(self, fault: JigFault, at: float, pose: _Pose = AS_DRAWN) -> Array:
         """Return what a little more of a fault does to every rule's point, per degree or mm, (n, 3)."""
-        low, high = (_off(self.layout, self.rules, with_fault(self.table, fault, at + d))[0] for d in (-STEP, STEP))
+        tables = [with_fault(self.table, fault, at + d) for d in (-STEP, STEP)]
+        low, high = (_off(self.layout, self.rules, table, pose)[0] for table in tables)
         out: Array = (high - low) / (2.0 * STEP)
         return out
 
     def _along(self, off: Array, roll: Array | None = None) -> Array:
         """Return how far each rule's point lies off along its direction, (n,), of a piece rolled so."""
-        out: Array = ((off if roll is None else off @ roll.T) * self.directions).sum(axis=1)
+        out: Array = ((off if roll is None else off @ roll.T) * self.rules.direction).sum(axis=1)
         return out
 
     def alone(self, fault: JigFault, clearances: Array) -> tuple[float, Array]:
@@ -218,7 +250,8 @@ class Judge:
         limits = limits * (1.0 + 1e-7 * np.arange(len(limits)))
         most = (MOST[fault.kind],)
         slopes = self.rolled.get(fault, self.slopes)[fault]
-        found, weights = _most(self.moves, slopes[:, None], limits, limits, most, self.given)
+        lies, weights = _most(self.moves, slopes[:, None], limits, limits, most, self.given)
+        found = float(lies[6])
         shares = np.zeros(len(clearances))
         np.add.at(shares, self.which, weights)
         if found < 0.999 * MOST[fault.kind] and self.given is None:
@@ -238,52 +271,82 @@ class Judge:
     def both_ways(self, fault: JigFault, clearances: Array) -> tuple[float, float]:
         """Return the lesser and the greater of the faults that pass alone, too little and too much.
 
-        What a fault does is not quite in proportion to it, so that both are worked out from a piece that is out by
-        about as much as passes.
+        What a fault does is not quite in proportion to it, nor what a movement does: both are worked out from a piece
+        that is out by about as much as passes, and again from where that piece would then lie.
         """
         first, _ = self.alone(fault, clearances)
         if first >= MOST[fault.kind] * 0.999:
             return inf, inf
-        found: list[float] = []
-        for sign in (-1.0, 1.0):
-            at = sign * first
-            off, moves = _off(self.layout, self.rules, with_fault(self.table, fault, at))
+        leans = [STILL, self.loosest, -self.loosest] if self.loose(clearances) else [STILL]
+        found = [max(self._one_way(fault, clearances, sign * first, lean) for lean in leans) for sign in (-1.0, 1.0)]
+        return min(found), max(found)
+
+    def loose(self, clearances: Array) -> bool:
+        """Tell whether a rigid piece has so much play that how it turns in it is no small movement."""
+        if self.free or self.given:
+            return False
+        limits = clearances[self.which]
+        play = float((limits / np.maximum(np.abs(self.moves @ self.loosest), 1e-9)).min())
+        return self._left_out(play * self.loosest) > TRUST * float(limits.min())
+
+    def _left_out(self, movement: Array) -> float:
+        """Return how many mm of its turning (6,) are not in proportion to it."""
+        return float(movement[3:] @ movement[3:]) / ARM_MM**2 / 2.0 * self.reach
+
+    def _one_way(self, fault: JigFault, clearances: Array, at: float, lean: Array) -> float:
+        """Return the greatest fault that passes alone one way, from about how much does (below 0 too little).
+
+        Of movements that let as much pass, or nearly, the one that goes furthest by `lean` (6,) is followed.
+        """
+        limits, most, roll = clearances[self.which], (2.0 * MOST[fault.kind],), self.rolls.get(fault)
+        sign, pose = np.sign(at), AS_DRAWN
+        for _ in range(PASSES):
+            off, moves = _off(self.layout, self.rules, with_fault(self.table, fault, at), pose)
             # To roll is no small movement: it is counted in full, and not as what the moves of points off the line add.
             moves = self.moves if self.free else moves
-            slope, roll = self._slope(fault, at), self.rolls.get(fault)
+            slope = self._slope(fault, at, pose)
             base, more = self._along(off - slope * at, roll), sign * self._along(slope, roll)
-            limits = clearances[self.which]
-            most = (2.0 * MOST[fault.kind],)
-            found.append(_most(moves, more[:, None], limits - base, limits + base, most, self.given)[0])
-        return min(found), max(found)
+            found, _ = _most(moves, more[:, None], limits - base, limits + base, most, self.given, lean)
+            if found[6] <= 0.0:
+                break
+            before, at = at, sign * float(found[6])
+            near = self._left_out(found[:6]) < NEAR_ENOUGH * limits.min()
+            if self.free or (near and abs(at - before) < NEAR_ENOUGH * abs(at)):
+                break
+            pose, lean = pose.further(found[:6]), STILL
+        return abs(at)
 
     def with_others(self, fault: JigFault, clearances: Array) -> float:
         """Return the greatest fault that passes when everything else may be out as well; infinite if it is too much."""
         order = [fault, *(f for f in self.faults if f != fault)]
         limits = clearances[self.which]
         most = tuple(MOST[f.kind] for f in order)
-        found = max(
-            _most(self.moves, np.column_stack([slopes[f] for f in order]), limits, limits, most, self.given)[0]
-            for slopes in (self.rolled.values() if self.free else [self.slopes])
-        )
+        rolled = self.rolled.values() if self.free else [self.slopes]
+        every = [np.column_stack([slopes[f] for f in order]) for slopes in rolled]
+        found = max(float(_most(self.moves, a, limits, limits, most, self.given)[0][6]) for a in every)
         return found if found < 0.999 * MOST[fault.kind] else inf
 
 
-def _given(layout: JigLayout, rules: Sequence[_Rule], tube: Tube, props: Sequence[float]) -> Springs:
+def _given(layout: JigLayout, rules: _Rules, tube: Tube, props: Sequence[float]) -> Springs:
     """Return what weight, and 1 N up at each support, do to each rule's point along its direction."""
-    begins, legs = leg_begins(layout), layout.axis.legs
-    ends = [0.0 if r.clearance == len(legs) else legs[r.leg].length for r in rules]
-    at = np.array([begins[r.leg] + (end if r.s is None else r.s) for r, end in zip(rules, ends, strict=True)])
-    springs = springs_of(layout, tube, props, at)
-    ways = np.array([rule.direction for rule in rules])
+    springs = springs_of(layout, tube, props, np.array(leg_begins(layout))[rules.leg] + rules.s)
+    ways = rules.direction
     hanging, lifted = (springs.hanging * ways).sum(axis=1), np.einsum("ijk,ij->ik", springs.lifted, ways)
     return replace(springs, hanging=hanging, lifted=lifted)
 
 
 def _most(
-    moves: Array, slopes: Array, above: Array, below: Array, most: tuple[float, ...], given: Springs | None = None
-) -> tuple[float, Array]:
-    """Return the greatest first fault for which some movement keeps every rule, and each rule's multiplier.
+    moves: Array,
+    slopes: Array,
+    above: Array,
+    below: Array,
+    most: tuple[float, ...],
+    given: Springs | None = None,
+    lean: Array = STILL,
+) -> tuple[Array, Array]:
+    """Return the movement (6,) and the faults (k,) that keep every rule with most of the first fault, and multipliers.
+
+    One of these for each rule; all are 0 where nothing keeps every rule.
 
     Args:
         moves: (n, 6), what movements add to each rule's point.
@@ -292,6 +355,7 @@ def _most(
         below: (n,), and the other.
         most: (k,), beyond which no fault is followed.
         given: what the piece gives at each point, (n,) and (n, m); None for a rigid one.
+        lean: (6,), what a movement is worth beside the fault.
     """
     a = np.hstack([moves, slopes])
     k = slopes.shape[1]
@@ -303,13 +367,13 @@ def _most(
         bounds += [(0.0, inf)] * given.lifted.shape[1]
         balance = np.hstack([np.zeros((3, 6 + k)), given.balance]), given.weight
     cost = np.zeros(a.shape[1])
-    cost[6] = -1.0
+    cost[6], cost[:6] = -1.0, -lean
     sides, limits = np.vstack([a, -a]), np.concatenate([above, below])
     found = least(cost, sides, limits, bounds, balance)
     if found is None:
-        return 0.0, np.zeros(len(moves))
+        return np.zeros(6 + k), np.zeros(len(moves))
     weights = -found[1]
-    return float(found[0][6]), weights[: len(moves)] + weights[len(moves) :]
+    return found[0][: 6 + k], weights[: len(moves)] + weights[len(moves) :]
 
 
 def fitted(layout: JigLayout, table: BendTable, settings: JigSettings, begin: Array | None = None) -> JigLayout:

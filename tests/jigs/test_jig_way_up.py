@@ -9,8 +9,9 @@ from jig_pieces import PIECES, PLAIN
 from shapely.affinity import rotate
 from shapely.geometry import MultiPoint, Point, Polygon
 
+from pipemodel.jigs import choose
 from pipemodel.jigs.layout import JigLayout, lay
-from pipemodel.jigs.run_in_jig import axis_of
+from pipemodel.jigs.run_in_jig import RunAxis, axis_of
 from pipemodel.jigs.way_up import best_first, directions, steadiness, weigh
 from pipemodel.job.jig import Bed, Tolerance
 
@@ -122,3 +123,17 @@ def test_a_weight_is_as_steady_as_the_hull_of_its_supports_says(seed):
     hull = MultiPoint(supports).convex_hull
     away = hull.exterior.distance(Point(weight))
     assert steadiness(axis, supports) == pytest.approx(away if hull.contains(Point(weight)) else -away, abs=1e-6)
+
+
+@pytest.mark.parametrize(("aside", "kept"), [(20.0, [0, 1, 2, 4]), (-20.0, [0, 1, 2, 3])])
+def test_cradles_are_added_until_the_weight_falls_ten_millimetres_inside(aside, kept, monkeypatch):
+    """A level line from 0 to 400: three cradles leave its middle 5 mm inside, which does not do on a printed base.
+
+    The fourth stands 20 or -20 mm aside: it helps only where it is beyond the others' line; the fifth helps either way.
+    """
+    monkeypatch.setattr(choose, "supports_of", lambda layout: np.vstack(layout.towers))
+    line = np.linspace((0.0, 0.0, 10.0), (400.0, 0.0, 10.0), 101)
+    axis = RunAxis(15.0, (), line, np.zeros(101, dtype=np.int64), 1.0)
+    at = [(0.0, -5.0), (400.0, -5.0), (200.0, 60.0), (200.0, aside), (200.0, -15.0)]
+    layout = JigLayout(axis, np.eye(3), np.zeros(3), tuple(np.array([p]) for p in at), (), ())
+    assert choose._steadied(layout, [0, 1, 2]) == kept
