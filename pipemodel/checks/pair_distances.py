@@ -8,7 +8,6 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.checks.joints import joins
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance import (
     Nearest,
@@ -57,7 +56,8 @@ def _distances_to_things(schedule: Schedule) -> list[dict[int, Nearest]]:
     table = _meant(schedule, around.within(lines, outside, far_thing_mm(schedule)))
     for solved, row in zip(schedule.runs, table, strict=True):
         # What an end is to join is measured however far off it is.
-        joined = [i for i, thing in enumerate(things) if i not in row and joins(solved, thing.name)]
+        named = solved.run.ends.start.joined | solved.run.ends.finish.joined
+        joined = [i for i, thing in enumerate(things) if thing.name in named and i not in row]
         shapes = [things[i].shape for i in joined]
         row |= zip(joined, least_distances(solved.centreline, solved.tube.outside_mm, shapes), strict=True)
     return table

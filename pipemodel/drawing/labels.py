@@ -24,13 +24,14 @@ UNDER = 1.36
 FROM_WORDS_MM = 0.3
 """A line to a label ends so far from its words."""
 _REACHES = (2.5, 4.0, 6.0, 8.5, REACH_MM, 15.0, 19.0, 24.0, 30.0, 37.0, 46.0, 57.0, 71.0, 88.0, 110.0, 140.0, 175.0)
-_WAYS = sorted(
+_ANGLES = sorted(
     (1.5 * step + 3.2 * turn / around, reach, (turn + 1) // 2 * (2.0 * pi / around) * (1 if turn % 2 else -1))
     for step, reach in enumerate(_REACHES)
     for around in (8 if reach <= REACH_MM else 16,)
     for turn in range(around)
 )
-"""Places for a label about its spot: how bad each is by itself, how far off, and how far round in radians."""
+_WAYS = [(by_itself, reach, cos(angle), sin(angle)) for by_itself, reach, angle in _ANGLES]
+"""Places for a label about its spot: how bad each is by itself, how far off, and which way round: cosine and sine."""
 
 
 class Label(NamedTuple):
@@ -122,10 +123,10 @@ def _places(
     label: Label, spot: LabelSpot, reach: float, leader_from: float, align: Align | None = None
 ) -> Iterator[tuple[float, Choice, Callable[[], Choice]]]:
     (x, y), way, half = spot
-    for by_itself, far, angle in _WAYS:
+    for by_itself, far, c, s in _WAYS:
         if far > reach:
             continue
-        dx, dy = way[0] * cos(angle) - way[1] * sin(angle), way[0] * sin(angle) + way[1] * cos(angle)
+        dx, dy = way[0] * c - way[1] * s, way[0] * s + way[1] * c
         at = (x + dx * (half + far), y + dy * (half + far))
         drawn = label.drawn(at, (dx, dy), align)
         if far > leader_from:

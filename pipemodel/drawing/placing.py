@@ -115,6 +115,7 @@ class _Kind(IntEnum):
     ENDS = 4
 
 
+_Block: TypeAlias = tuple[float, float, float, float]
 _Held: TypeAlias = tuple[float, float, float, float, LabelOutline, bool, _Kind]
 """The block that holds an outline (left, low, right, high), the outline, whether it is a level rectangle, its kind."""
 
@@ -133,12 +134,12 @@ class _Grid:
         for cell in _along(*outline) if len(outline) == 2 else _cells(*held[:4]):
             self._cells.setdefault(cell, []).append(held)
 
-    def hits(self, outline: LabelOutline, no_further: Collection[_Kind]) -> dict[_Kind, int]:
-        """Return how many outlines of each kind an outline runs into, no more than `MOST_COUNTED`.
+    def hits(self, outline: LabelOutline, block: _Block, no_further: Collection[_Kind]) -> dict[_Kind, int]:
+        """Return how many outlines of each kind an outline in a block runs into, no more than `MOST_COUNTED`.
 
         The first of a kind that nothing may run into, one of `no_further`, ends the search.
         """
-        left, low, right, high = _block(outline)
+        left, low, right, high = block
         level = _level(outline)
         for a, b, c, d, other, other_level, kind in self._met if no_further else ():
             beside = a <= right and c >= left and b <= high and d >= low
@@ -203,18 +204,24 @@ class Placer:
         for item in primitives:
             if isinstance(item, Line):
                 for a, b in zip(item.points, item.points[1:], strict=False):
-                    if not (self.window.holds(a) and self.window.holds(b)):
+                    block = _block((a, b))
+                    if not self._holds(block):
                         return None
-                    met = self._there.hits((a, b), _BARRED_TO_LINES)
+                    met = self._there.hits((a, b), block, _BARRED_TO_LINES)
                     if _Kind.WORDS in met:
                         return None
                     total += 6.0 * met.get(_Kind.DRAWN, 0) + 3.0 * met.get(_Kind.SOLID, 0)
                 continue
             box = box_of(item) if isinstance(item, Text) else _round(item)
-            if not all(self.window.holds(p) for p in box) or self._there.hits(box, _BARRED_TO_WORDS):
+            block = _block(box)
+            if not self._holds(block) or self._there.hits(box, block, _BARRED_TO_WORDS):
                 return None
-            total += 6.0 * self._faint.hits(box, ()).get(_Kind.FAINT, 0)
+            total += 6.0 * self._faint.hits(box, block, ()).get(_Kind.FAINT, 0)
         return total
+
+    def _holds(self, block: _Block) -> bool:
+        left, low, right, high = self.window
+        return left <= block[0] and low <= block[1] and block[2] <= right and block[3] <= high
 
     def place(self, choices: Iterable[tuple[float, Choice]]) -> Choice | None:
         """Take the best of some places, and return it; None if none is free.
@@ -257,7 +264,7 @@ def _along(a: FlatPoint, b: FlatPoint) -> Collection[tuple[int, int]]:
     return {cell for part in pairwise(points) for cell in _cells(*_block(part))}
 
 
-def _block(outline: LabelOutline) -> tuple[float, float, float, float]:
+def _block(outline: LabelOutline) -> _Block:
     """Return the block that holds an outline: left, low, right, high."""
     if len(outline) == 2:
         (px, py), (qx, qy) = outline

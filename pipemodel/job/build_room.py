@@ -22,7 +22,7 @@ from pipemodel.job.form import Form
 from pipemodel.job.model import Source, Thing
 from pipemodel.job.own_file import OwnFileError, own_there
 from pipemodel.job.quantities import shown
-from pipemodel.job.room_forms import MESH_ENDINGS, SHAPES, TERMS, MeshForm, Term, ThingForm, TurnForm
+from pipemodel.job.room_forms import MESH_ENDINGS, TERMS, MeshForm, Term, ThingForm, TurnForm
 
 MM_PER_FILE_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
 TERM_KINDS = {
@@ -72,7 +72,7 @@ def _things(
     if form.mesh is not None:
         shape: Shape | None = _mesh(form.mesh, (*path, "mesh"), faults, *where)
     else:
-        shape = next(given.shape() for key in SHAPES if (given := getattr(form, key)) is not None)
+        shape = getattr(form, form.given[0]).shape()
     if shape is not None:
         shape = with_holes(shape, form.holes, path, faults)
     if shape is not None:

@@ -68,9 +68,12 @@ def check_kinds(things: Sequence[Thing], rules: Sequence[RuleSet], faults: Fault
 
     What a building term is, of which nobody has said what it is, is no fault.
     """
-    known = sorted({*TERM_KINDS.values(), *(kind for one in (*rule_sets().values(), *rules) for kind in one.kinds)})
+    of_terms = frozenset(TERM_KINDS.values())
     # A term of many parts is named once.
-    named = {(thing.of or thing.name, thing.kind, thing.place) for thing in things if thing.kind}
+    named = {(one.of or one.name, one.kind, one.place) for one in things if one.kind and one.kind not in of_terms}
+    if not named:
+        return
+    known = sorted({*of_terms, *(kind for one in (*rule_sets().values(), *rules) for kind in one.kinds)})
     for name, kind, place in sorted(one for one in named if one[1] not in known):
         near = dict.fromkeys([*get_close_matches(kind, known, 3, 0.5), *known])
         text = f"{shown(name)!r}: no rules name {shown(kind)!r}; a thing may be {', '.join(near)}"

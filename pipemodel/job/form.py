@@ -1,14 +1,30 @@
 """What every form of a job file has in common: no unknown keys, and nothing is changed once read."""
 
+from contextvars import ContextVar
 from typing import Any
 
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler
+from pydantic_core import CoreSchema, core_schema
+
+_within = ContextVar("_within", default=False)
 
 
 class Form(BaseModel):
-    """A group of keys in a job file."""
+    """A group of keys in a job file; the forms in it are made ready when one of them is first filled."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+
+    @classmethod
+    def __get_pydantic_core_schema__(cls, source: type, handler: GetCoreSchemaHandler) -> CoreSchema:
+        if _within.get():
+            name = f"{cls.__module__}.{cls.__qualname__}:{id(cls)}"
+            said = {"pydantic_js_functions": [lambda _, of: of(cls.__pydantic_core_schema__)]}
+            return core_schema.no_info_plain_validator_function(cls.model_validate, ref=name, metadata=said)
+        outside = _within.set(True)
+        try:
+            return handler(source)
+        finally:
+            _within.reset(outside)
 
 
 def empty_if_blank(value: Any) -> Any:

@@ -174,7 +174,7 @@ class JobForm(Form):
         ),
     ] = Field(default="", description="Which state of the job this is, such as B; printed on every paper")
     drawing: Annotated[DrawingForm, BeforeValidator(empty_if_blank)] = Field(
-        default_factory=lambda: DrawingForm.model_validate({}), description="For the title blocks of the drawings"
+        default_factory=DrawingForm.model_construct, description="For the title blocks of the drawings"
     )
     rules: list[RulesChoice] = Field(
         default=[],
@@ -207,7 +207,7 @@ class JobForm(Form):
     openings: Openings = Field(default={})
     jig: JigChoice = Field(default=None, description="How its checking jigs are made; left out, `make` makes none")
     levels: Levels = Field(default_factory=dict, description=LEVELS)
-    room: Room = Field(default_factory=lambda: RoomForm.model_validate({}))
+    room: Room = Field(default_factory=RoomForm.model_construct)
     runs: Annotated[dict[str, RunForm], BeforeValidator(empty_if_blank)] = Field(
         description="The runs, by name", json_schema_extra={**_RUN_NAMES, "minProperties": 1}
     )

@@ -327,7 +327,12 @@ class Job:
     def asked_of(self, run: Run) -> dict[str, float]:
         """Return by name how far a run's tube must stay from everything else: clearance and insulation, mm."""
         runs = {other.name: self.clearance_mm + run.insulation_mm + other.insulation_mm for other in self.runs}
-        return runs | {thing.name: self.clearance_to(thing) + run.insulation_mm for thing in self.things}
+        return runs | {name: clearance + run.insulation_mm for name, clearance in self._clearances.items()}
+
+    @cached_property
+    def _clearances(self) -> dict[str, float]:
+        """The clearance to each thing by its name, kept since every run asks for them."""
+        return {thing.name: self.clearance_to(thing) for thing in self.things}
 
     def joined_to(self, run: Run) -> frozenset[str]:
         """Return the names of what a run is connected to, things and runs: there it may touch."""

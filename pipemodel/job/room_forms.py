@@ -279,10 +279,10 @@ class ThingForm(Form):
 
     @model_validator(mode="after")
     def _one_shape(self) -> "ThingForm":
-        given = [name for name in (*SHAPES, *TERMS) if getattr(self, name) is not None]
+        given = self.given
         if len(given) != 1:
             has = message("fault.has", given=listed([Name(one, quoted=False) for one in given]))
-            names = Name(", ".join((*SHAPES, *TERMS)), quoted=False)
+            names = Name(", ".join(_KINDS), quoted=False)
             raise ValueError(message("fault.a thing", names=names, has=has if given else message("fault.has none")))
         if self.holes and given[0] in TERMS:
             raise ValueError(message("fault.cut within", given=Name(given[0], quoted=False)))
@@ -295,6 +295,12 @@ class ThingForm(Form):
         return self
 
     @property
+    def given(self) -> list[str]:
+        """The shapes and building terms it is written as: one, once it has been read."""
+        given = [name for name in self.model_fields_set if name in _KINDS and getattr(self, name) is not None]
+        return sorted(given, key=_KINDS.index)
+
+    @property
     def role(self) -> Role:
         """Whether it is there, or room to stay within or to keep out of."""
         if self.void is not None:
@@ -305,7 +311,7 @@ class ThingForm(Form):
     @property
     def term(self) -> "Term | None":
         """The building term it is written as, None for a plain shape, and for a sleeve, which is a part of another."""
-        return next((form for name in TERMS if name != "sleeve" if (form := getattr(self, name)) is not None), None)
+        return next((getattr(self, name) for name in self.given if name in TERMS and name != "sleeve"), None)
 
 
 TERMS = (
@@ -316,3 +322,4 @@ TERMS = (
 _BESIDE_A_SHAPE = ("keep_free", "runs", "clearance", "is_", "holes", "repeat", "source")
 SHAPES = tuple(name for name in ThingForm.model_fields if name not in (*_BESIDE_A_SHAPE, *TERMS))
 """The kinds of things, by the key a job gives them under."""
+_KINDS = (*SHAPES, *TERMS)

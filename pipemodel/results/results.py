@@ -92,7 +92,8 @@ class Results:
         """The distance asked for between each run and what it is measured against, by name; see `Job.asked_of`."""
         job = self.schedule.job
         # Of runs with equal insulation the same is asked.
-        by_insulation = {solved.run.insulation_mm: job.asked_of(solved.run) for solved in self.schedule.runs}
+        like = {solved.run.insulation_mm: solved.run for solved in self.schedule.runs}
+        by_insulation = {thick: job.asked_of(run) for thick, run in like.items()}
         return {solved.name: by_insulation[solved.run.insulation_mm] for solved in self.schedule.runs}
 
     @cached_property

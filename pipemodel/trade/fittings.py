@@ -66,9 +66,14 @@ class Ending:
     """How far off it may lie; of a finish only."""
     layers: tuple[str, ...] = ()
 
+    @property
+    def joined(self) -> frozenset[str]:
+        """The names of what it is connected to: a thing or a run, or the layers of a wall."""
+        return frozenset((self.joins, *self.layers)) - {""}
+
     def joined_to(self, name: str) -> bool:
-        """Tell whether it is connected to a thing or a run, by its name, or to a layer of a wall."""
-        return name != "" and name in (self.joins, *self.layers)
+        """Tell whether it is connected to a thing, a run or a layer of a wall, by its name."""
+        return name in self.joined
 
     @property
     def depth_mm(self) -> float:

@@ -19,7 +19,7 @@ HAIR_MM = 1e-6
 
 
 class _Part(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
 class KeepOff(_Part):
@@ -233,9 +233,10 @@ def rule_sets() -> Mapping[str, RuleSet]:
     """Return the tool's own sets of rules by name, in the order of their names."""
     import yaml
 
+    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     folder = files("pipemodel.trade") / "data" / "rules"
     texts = (path.read_text(encoding="utf-8") for path in folder.iterdir() if path.name.endswith(".yaml"))
-    found = [RuleSet.model_validate(yaml.safe_load(text)) for text in texts]
+    found = [RuleSet.model_validate(yaml.load(text, loader)) for text in texts]
     return {one.name: one for one in sorted(found, key=lambda one: one.name)}
 
 
