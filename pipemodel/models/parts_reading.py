@@ -18,7 +18,7 @@ from pipemodel.models.ifc.faces import welded
 from pipemodel.models.ifc.placing import HardError, OddError
 from pipemodel.models.ifc.plain import RoomTriangles, shapes_of
 from pipemodel.models.ifc.solids import Solid, Surface
-from pipemodel.solids.mesh_reading import MeshError, loaded_mesh, see_zip
+from pipemodel.solids.mesh_reading import MeshError, declared_unit, loaded_mesh, see_zip
 
 CHORD_MM = 0.5
 """How far a triangle may stand off a curved face of a STEP file."""
@@ -28,7 +28,9 @@ MESHES = ("stl", "obj", "ply", "off", "3mf", "glb")
 STEPS = ("step", "stp")
 _OF_OBJ = re.compile(rb"^([og])[ \t]+(\S.*?)\s*$", re.MULTILINE)
 """A line of an OBJ file that names an object or, where it has no objects, a group."""
-_MM = {"micron": 0.001, "centimeter": 10.0, "inch": 25.4, "foot": 304.8, "meter": 1000.0}
+_OBJECT = re.compile(rb"^o[ \t]+(\S.*?)[ \t\r]*$", re.MULTILINE)
+FLAT = 1e-9
+"""A part that is scaled to less than this across is no body."""
 
 
 def answer(request: bytes) -> bytes:
@@ -65,7 +67,7 @@ def _shapes(surface: Surface, gathered: Gathering) -> list[dict[str, Any]]:
     """Return a part as it stands in an answer: a block where it is one, else its surface."""
     vertices, faces = welded(surface.vertices, surface.faces)
     if not len(faces):
-        raise OddError("it has no face with an area")
+        raise OddError("it has no face with an area, or is scaled flat")
     solid: list[Solid] = [Surface(vertices, faces)]
     try:
         (shape,) = shapes_of(solid, [], 1.0)
@@ -104,13 +106,14 @@ def _of_mesh(path: Path, ending: str, unit_mm: float | None) -> Iterator[tuple[s
             see_zip(path, data, MOST_BYTES)
         named = _OF_OBJ.findall(data) if ending == "obj" else []
         objects = any(kind == b"o" for kind, _ in named)
+        data, own_names = _told_apart(data, [name for kind, name in named if kind == b"o"])
         loaded = loaded_mesh(path, data, split_objects=objects, split_groups=not objects)
+        own = 1000.0 if ending == "glb" else 1.0 if unit_mm else declared_unit(path, loaded)
     except MeshError as error:
         raise ModelError(str(error)) from None
     scene = loaded if isinstance(loaded, trimesh.Scene) else trimesh.Scene(loaded)
     # glTF has metres, and y up.
     upright = np.array([(1, 0, 0, 0), (0, 0, -1, 0), (0, 1, 0, 0), (0, 0, 0, 1)]) if ending == "glb" else np.eye(4)
-    own = 1000.0 if ending == "glb" else _MM.get(str(scene.units), 1.0)
     size = own if unit_mm is None else unit_mm
     names = {name for kind, name in named if kind == b"o" or not objects}
     whole = names.pop().decode(errors="replace") if len(names) == 1 else path.stem
@@ -122,5 +125,25 @@ def _of_mesh(path: Path, ending: str, unit_mm: float | None) -> Iterator[tuple[s
         matrix = upright @ matrix
         vertices = size * (np.asarray(mesh.vertices, dtype=np.float64) @ matrix[:3, :3].T + matrix[:3, 3])
         faces = np.asarray(mesh.faces, dtype=np.int64)
-        name = str(node) if isinstance(loaded, trimesh.Scene) else whole
-        yield name, Surface(vertices, faces[:, ::-1] if np.linalg.det(matrix[:3, :3]) < 0.0 else faces)
+        name = own_names.get(str(node), str(node)) if isinstance(loaded, trimesh.Scene) else whole
+        size_left = float(np.linalg.det(matrix[:3, :3]))
+        flat = abs(size_left) < FLAT * float(np.linalg.norm(matrix[:3, :3])) ** 3
+        yield name, Surface(vertices, faces[:0] if flat else faces[:, ::-1] if size_left < 0.0 else faces)
+
+
+def _told_apart(data: bytes, names: list[bytes]) -> tuple[bytes, dict[str, str]]:
+    """Return an OBJ file in which no two objects have one name, and the names that those had which are renamed."""
+    taken, renamed = set(names), dict[str, str]()
+    seen: set[bytes] = set()
+
+    def own(found: re.Match[bytes]) -> bytes:
+        name, number = found[1], 1
+        while name in seen or (number > 1 and name in taken):
+            number += 1
+            name = found[1] + b" %d" % number
+        seen.add(name)
+        if number > 1:
+            renamed[name.decode(errors="replace")] = found[1].decode(errors="replace")
+        return b"o " + name
+
+    return (data if len(taken) == len(names) else _OBJECT.sub(own, data)), renamed

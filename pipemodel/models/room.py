@@ -29,7 +29,7 @@ class Wanted:
     unit_mm: float | None = None
 
 
-FORMAT = "pipemodel.room/6"
+FORMAT = "pipemodel.room/7"
 """Changes whenever the same model would give another room file, so that one written before is written again."""
 
 

@@ -168,7 +168,7 @@ def _from_mesh(file: MeshFile, path: Path, data: bytes, most: Most) -> tuple[Flo
     if loaded.is_watertight and not loaded.is_winding_consistent:
         trimesh.repair.fix_winding(loaded)  # type: ignore[no-untyped-call]
     closed = bool(len(loaded.faces) and loaded.is_watertight and loaded.is_winding_consistent)
-    vertices = np.array(loaded.vertices, dtype=np.float64) * (_declared_unit(loaded) if file.scale == 1.0 else 1.0)
+    vertices = np.array(loaded.vertices, dtype=np.float64) * (declared_unit(path, loaded) if file.scale == 1.0 else 1.0)
     return vertices, np.array(loaded.faces, dtype=np.int64), closed
 
 
@@ -222,10 +222,18 @@ _scene: tuple[bytes, Any] | None = None
 """What the last file with parts holds, and a digest of that file: parts are asked for one after the other."""
 
 
-def _declared_unit(loaded: Any) -> float:
-    """Return the mm in a unit where the file itself says so, as 3MF does; the job's own word goes before it."""
-    mm = {"micron": 0.001, "centimeter": 10.0, "inch": 25.4, "foot": 304.8, "meter": 1000.0}
-    return mm.get(str(loaded.units), 1.0)
+def declared_unit(path: Path, loaded: Any) -> float:
+    """Return the mm in a unit where the file itself says so, as 3MF does; the job's own word goes before it.
+
+    Raises:
+        MeshError: if a 3MF file names a unit that is none.
+    """
+    mm = {"micron": 0.001, "millimeter": 1.0, "centimeter": 10.0, "inch": 25.4, "foot": 304.8, "meter": 1000.0}
+    unit = str(loaded.units or "millimeter")
+    if path.suffix.lower() == ".3mf" and unit not in mm:
+        known = ", ".join(mm)
+        raise MeshError(f"the file {path.name!r} has the unit {unit!r}, which is none of 3MF ({known}); name its unit")
+    return mm.get(unit, 1.0)
 
 
 def _placed(file: MeshFile, path: Path, vertices: Floats, faces: Ints, closed: bool, most: Most) -> Mesh:

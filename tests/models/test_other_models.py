@@ -89,10 +89,11 @@ def test_named_parts(made, tmp_path):
 
 @pytest.mark.parametrize("named", ["o", "g", "o one\ng"])
 def test_objects_or_else_groups_of_an_obj_file(named, tmp_path):
-    """Where objects have names they count, whatever groups stand in them; one alone keeps its name."""
+    """Where objects have names they count, whatever groups are in them; one alone keeps its name, two get numbers."""
     text = obj(tmp_path).read_text().replace("o ", f"{named} ")
     (tmp_path / "plant.obj").write_text(text)
-    assert set(things(tmp_path / "plant.obj", tmp_path)) == ({"one"} if "one" in named else {"vessel", "plinth"})
+    both = {"one (1)", "one (2)"} if "one" in named else {"vessel", "plinth"}
+    assert set(things(tmp_path / "plant.obj", tmp_path)) == both
     (tmp_path / "plant.obj").write_text(text.split(f"{named} plinth")[0])
     assert set(things(tmp_path / "plant.obj", tmp_path)) == ({"one"} if "one" in named else {"vessel"})
 
@@ -176,3 +177,41 @@ def test_a_part_of_nothing_is_listed(tmp_path):
     text = (tmp_path / "made" / "room.yaml").read_text()
     assert "#   nothing: it has no face with an area" in text
     assert set(yaml.safe_load(text)["room"]) == {"plinth"}
+
+
+def test_objects_of_one_name_are_things_of_their_own(tmp_path):
+    text, first = "", 1
+    for name, east in (("post", 0), ("post", 300), ("post 2", 600), ("post", 900)):
+        block = trimesh.creation.box(bounds=[[east, 0, 0], [east + 100, 50, 70]])
+        text += f"o {name}\n" + "".join(f"v {x:g} {y:g} {z:g}\n" for x, y, z in block.vertices)
+        text += "".join(f"f {a + first} {b + first} {c + first}\n" for a, b, c in block.faces)
+        first += 8
+    (tmp_path / "posts.obj").write_text(text)
+    found = things(tmp_path / "posts.obj", tmp_path)
+    assert sorted(shape.bounds()[0][0] for shape in found.values()) == [0.0, 300.0, 600.0, 900.0]
+    assert all(shape.kind == "box" for shape in found.values())
+    assert found["post 2"].bounds()[0][0] == 600.0
+
+
+def test_a_unit_that_is_none_is_said(tmp_path):
+    data = trimesh.Scene({"block": plant()["plinth"]}).export(file_type="3mf")
+    path = tmp_path / "block.3mf"
+    with ZipFile(BytesIO(data)) as archive, ZipFile(path, "w") as out:
+        for name in archive.namelist():
+            out.writestr(name, archive.read(name).replace(b'unit="millimeter"', b'unit="furlong"'))
+    answer = run("room", path, "--out", tmp_path / "room.yaml")
+    assert answer.code == 2
+    assert "the unit 'furlong', which is none of 3MF" in answer.err
+    # The job's own word goes before it.
+    found = things(path, tmp_path, "--unit", "cm")
+    assert found["block"].bounds()[1] == pytest.approx((6000.0, 3000.0, 1200.0))
+
+
+def test_a_part_scaled_flat_is_listed(tmp_path):
+    scene = trimesh.Scene()
+    block = plant()["plinth"].apply_scale(0.001)
+    scene.add_geometry(block, node_name="flat", geom_name="flat", transform=np.diag([1.0, 1.0, 0.0, 1.0]))
+    scene.add_geometry(block.copy(), node_name="thin", geom_name="thin", transform=np.diag([1.0, 1.0, 0.001, 1.0]))
+    (tmp_path / "some.glb").write_bytes(scene.export(file_type="glb"))
+    assert set(things(tmp_path / "some.glb", tmp_path)) == {"thin"}
+    assert "#   flat: it has no face with an area, or is scaled flat" in (tmp_path / "made" / "room.yaml").read_text()
