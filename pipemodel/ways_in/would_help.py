@@ -237,7 +237,8 @@ def _larger(asked: WayAsked, planner: Planner) -> Help | None:
         low, high, way = (half, high, way) if found is None else (low, half, found)
     if way is None:
         return None
-    values: dict[str, Value] = {"opening": Name(asked.opening.name, quoted=False), "by": Length(STEP_MM * high, "g")}
+    by = Length(STEP_MM * high, "g", "up")
+    values: dict[str, Value] = {"opening": Name(asked.opening.name, quoted=False), "by": by}
     if low == 0:
         return Help("opening", message("way in.help opening", **values), (way,))
     return Help("opening", message("way in.help opening no less", **values, less=Length(STEP_MM * low, "g")), (way,))

@@ -5,6 +5,7 @@ That search measures by its own arithmetic: points along the axis against boxes 
 
 import re
 from dataclasses import replace
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -18,6 +19,8 @@ from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.job.model import Opening, Thing
 from pipemodel.job.read import job_of_text
+from pipemodel.messages.say import say
+from pipemodel.messages.units import units_for
 from pipemodel.ways_in.helped import _Helped
 from pipemodel.ways_in.judge_room import NOT_JOINED
 from pipemodel.ways_in.larger_opening import with_larger
@@ -109,6 +112,9 @@ def test_the_opening_is_found_as_much_larger_as_it_must_be_and_no_more_than_a_st
     assert need <= by < need + 5.0
     assert found["opening"].ways[0].found
     assert "hatch" in said
+    # In sixteenths of an inch it is no less than what was found to do.
+    inches = re.search(r"by ([\d/ ]+) in all", say(found["opening"].said, units_for("in")))[1].split()
+    assert 25.4 * float(sum(map(Fraction, inches))) >= by
     # Where less was tried in vain, the step below is named.
     assert re.findall(r"with ([\d.]+) mm no way", said) == ([f"{by - 5:g}"] if by > 5.0 else [])
 
