@@ -18,12 +18,14 @@ from pipemodel.bending.bends import BendTable
 from pipemodel.jigs.base import overlap, pad_of
 from pipemodel.jigs.cores import tower_plastic
 from pipemodel.jigs.cradles import LEAST_CLEARANCE_MM, Cradle
+from pipemodel.jigs.fitting_slots import fitted
 from pipemodel.jigs.layout import JigLayout, with_cradles
 from pipemodel.jigs.linear import least
+from pipemodel.jigs.lying import clearances_of
 from pipemodel.jigs.posts import LEAST_MARGIN_MM, supports_of
 from pipemodel.jigs.run_in_jig import Array
 from pipemodel.jigs.towers import Tower
-from pipemodel.jigs.verdict import Judge, asked_of, clearances_of, fitted
+from pipemodel.jigs.verdict import Judge, asked_of
 from pipemodel.jigs.way_up import steadiness
 from pipemodel.job.jig import JigSettings
 
@@ -39,7 +41,7 @@ GAP_MM = 2.0
 def fewest(layout: JigLayout, table: BendTable, settings: JigSettings) -> tuple[JigLayout, Array]:
     """Return a layout with the cradles of least plastic that refuse what all of them would refuse.
 
-    Every cradle is then as wide as the tolerance, to be fitted (`pipemodel.jigs.verdict.fitted`); the clearances
+    Every cradle is then as wide as the tolerance, to be fitted (`pipemodel.jigs.fitting_slots.fitted`); the clearances
     returned are those that the choice was made with.
     """
     if settings.decision != "go":

@@ -58,7 +58,7 @@ def clearance_for(span: float, beyond: float, settings: JigSettings) -> float:
     With c = position no piece within it is refused (`go`). For none outside tolerance to pass (`fine`) no bend may
     be out by more than the angle, so neither of its legs may lean more than half of it, even cornerwise, sideways and
     upwards at once: c = span tan(angle / 2) / (2 sqrt 2); and the leg must lie within the position at its very ends,
-    `beyond` the slots. For `balanced` see `pipemodel.jigs.verdict.fitted`.
+    `beyond` the slots. For `balanced` see `pipemodel.jigs.fitting_slots.fitted`.
 
     Args:
         span: how much of the leg its slots judge together, mm.

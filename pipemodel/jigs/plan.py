@@ -11,13 +11,13 @@ from pipemodel.geometry.distance import self_distances
 from pipemodel.jigs.base import Base, base_of
 from pipemodel.jigs.choose import fewest, without_crowds
 from pipemodel.jigs.cores import tower_plastic
+from pipemodel.jigs.fitting_slots import fitted
 from pipemodel.jigs.labels import towers_to_letter
 from pipemodel.jigs.layout import JigLayout, Stuck, lay, lowered
 from pipemodel.jigs.posts import Timber, supports_of, timber_for
 from pipemodel.jigs.run_in_jig import Array, RunAxis, axis_of, judged_part
 from pipemodel.jigs.split import MARGIN_MM, Cut, TooBigError, cut
 from pipemodel.jigs.towers import MOST_POST_MM
-from pipemodel.jigs.verdict import fitted
 from pipemodel.jigs.way_up import TIMBER_MM2, best_first, lowest_height, steady
 from pipemodel.jigs.windows import bar_mm2
 from pipemodel.job.jig import JigSettings

@@ -8,29 +8,25 @@ decide, and so which have to be narrower.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import ceil, degrees, floor, inf, radians, sin
+from math import ceil, floor, inf, radians, sin
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
-from pipemodel.bending.bends import BendTable, centreline_of
-from pipemodel.geometry.vectors import EAST, NORTH, UP, rotate
-from pipemodel.jigs.cradles import LEAST_CLEARANCE_MM, LEAST_STOP_MM
-from pipemodel.jigs.layout import JigLayout, leg_begins, with_cradles
+from pipemodel.bending.bends import BendTable
+from pipemodel.jigs.layout import JigLayout, leg_begins
 from pipemodel.jigs.linear import least
+from pipemodel.jigs.lying import ARM_MM, AS_DRAWN, STILL, Pose, SlotRules, clearances_of, off_by, slot_rules
 from pipemodel.jigs.rolls import free_roll, rolled_halfway
 from pipemodel.jigs.run_in_jig import Array
 from pipemodel.jigs.springy import Springs, springs_of
-from pipemodel.job.jig import JigSettings, Tolerance
+from pipemodel.job.jig import Tolerance
 from pipemodel.trade.model import Tube
 
 MOST = {"angle": 20.0, "turn": 40.0, "leg": 100.0}
 """Faults beyond these, degrees or mm, are not followed: what passes that far is not judged at all."""
 STEP = 1e-3
 """Fault, degrees or mm, from which its effect for small faults is taken."""
-ARM_MM = 100.0
-"""Turns of the piece are counted in mm at this distance, so that all unknowns are of one size."""
 PASSES, NEAR_ENOUGH = 16, 0.005
 """A limit is worked out so often at the most: until it changes by less than this share, and what is left out of the
 movement is less than this share of the narrowest slot."""
@@ -38,11 +34,6 @@ LEAN = 0.02
 """How much of a fault a mm of movement is worth, where the way a piece is held is looked for that turns it furthest."""
 TRUST = 0.02
 """Share of a limit left on both sides for what small movements leave out."""
-FINE_MM = 0.01
-"""Clearances are settled to this, downwards, so that they do not hang on the last digits of a solver."""
-NARROW_ENOUGH, WIDE_ENOUGH = 1.0001, 1.0003
-"""What passes may be so many times its tolerance. Narrowing ends at the tolerance itself, to within rounding; widening
-is held to a little more, so that no machine's rounding decides about it."""
 
 
 @dataclass(frozen=True)
@@ -114,96 +105,6 @@ def asked_of(table: BendTable, fault: JigFault, tolerance: Tolerance) -> float:
     return min(ends, default=tolerance.position_mm)
 
 
-@dataclass(frozen=True)
-class _Rules:
-    """Where points of a piece belong, `place` (n, 3), and along which `direction` (n, 3) each is judged.
-
-    It lies `s` (n,), mm, along its `leg` (n,), which points `way` (n, 3). `end` (n,) is whether it is the run's very
-    end. `clearance` (n,) is the number of what judges it: i is leg i's, the two after those of the legs are the
-    stops'; `tower` (n,) says whose.
-    """
-
-    leg: NDArray[np.int_]
-    s: Array
-    place: Array
-    direction: Array
-    way: Array
-    end: NDArray[np.bool_]
-    clearance: NDArray[np.int_]
-    tower: NDArray[np.int_]
-
-
-def _rules(layout: JigLayout) -> _Rules:
-    rows: list[tuple[int, float, Array, Array, Array, bool, int, int]] = []
-    legs = layout.axis.legs
-    for number, tower in enumerate(layout.towers):
-        cradle = tower.cradle
-        leg = legs[cradle.leg]
-        across = np.array([*tower.place.across, 0.0])
-        for a in (cradle.low_mm, cradle.high_mm):
-            s = a * tower.place.stretch
-            for direction in (across, np.cross(leg.direction, across)):
-                rows.append((leg.index, s, leg.at(s), direction, leg.direction, False, leg.index, number))
-        if cradle.stop:
-            at = 0.0 if cradle.stop == "start" else leg.length
-            clearance = len(legs) + (cradle.stop == "finish")
-            rows.append((leg.index, at, leg.at(at), leg.direction, leg.direction, True, clearance, number))
-    return _Rules(*map(np.array, zip(*rows, strict=True)))
-
-
-def clearances_of(layout: JigLayout) -> Array:
-    """Return the clearance of every leg's slots, then those of the two stops; 0 where there are none."""
-    legs = len(layout.axis.legs)
-    out = np.zeros(legs + 2)
-    for tower in layout.towers:
-        cradle = tower.cradle
-        out[cradle.leg] = cradle.clearance_mm
-        if cradle.stop:
-            out[legs + (cradle.stop == "finish")] = cradle.stop_mm
-    return out
-
-
-@dataclass(frozen=True)
-class _Pose:
-    """How a piece was moved from where it is drawn: turned (3, 3) about the middle of its run, then shifted (3,)."""
-
-    turned: Array
-    shifted: Array
-
-    def further(self, movement: Array) -> "_Pose":
-        """Return the pose after one more movement (6,): a shift, and a turn counted in mm at an arm's length."""
-        angle = float(np.linalg.norm(movement[3:])) / ARM_MM
-        if angle < 1e-12:
-            return replace(self, shifted=self.shifted + movement[:3])
-        x, y, z = (movement[3:] / (angle * ARM_MM)).tolist()
-        turn = np.array([rotate(axis, (x, y, z), degrees(angle)) for axis in (EAST, NORTH, UP)]).T
-        return _Pose(turn @ self.turned, turn @ self.shifted + movement[:3])
-
-
-AS_DRAWN = _Pose(np.eye(3), np.zeros(3))
-STILL = np.zeros(6)
-
-
-def _off(layout: JigLayout, rules: _Rules, table: BendTable, pose: _Pose = AS_DRAWN) -> tuple[Array, Array]:
-    """Return how far and which way each rule's point lies off (n, 3), and what small movements add to that (n, 6)."""
-    legs = centreline_of(table).straights
-    middle = layout.axis.points.mean(axis=0)
-    turned = pose.turned @ layout.rotation
-    from_middle = pose.turned @ (layout.offset - middle) + pose.shifted
-    starts = (np.array([leg.start for leg in legs]) @ turned.T + from_middle)[rules.leg]
-    aheads = (np.array([leg.direction for leg in legs]) @ turned.T)[rules.leg]
-    lengths = np.array([leg.length for leg in legs])[rules.leg]
-    places = rules.place - middle
-    # Where the tube as made passes through the cradle's own cross-section: it may slide along itself.
-    slope = (aheads * rules.way).sum(axis=1)
-    through = ((places - starts) * rules.way).sum(axis=1) / slope
-    ends = np.where(rules.clearance == len(legs), 0.0, lengths)
-    points = starts + aheads * np.where(rules.end, ends, through)[:, None]
-    slides = np.where(rules.end, 0.0, (aheads * rules.direction).sum(axis=1) / slope)
-    directions = rules.direction - rules.way * slides[:, None]
-    return points - places, np.hstack([directions, np.cross(points, directions) / ARM_MM])
-
-
 class Judge:
     """The linear programs of one run in one jig."""
 
@@ -212,13 +113,13 @@ class Judge:
     ) -> None:
         """Judge a rigid piece; with its `tube` one that gives under its weight, on `props` so far along it as well."""
         self.layout, self.table = layout, table
-        self.rules = _rules(layout)
+        self.rules = slot_rules(layout)
         self.given = _given(layout, self.rules, tube, props) if tube else None
         self.which = self.rules.clearance
         self.faults = faults_of(table)
         self.bounds: dict[JigFault, list[Array]] = {}
         self.solved: dict[tuple[JigFault, bytes], tuple[float, Array]] = {}
-        self.moves = _off(layout, self.rules, table)[1]
+        self.moves = off_by(layout, self.rules, table)[1]
         self.reach = float(np.linalg.norm(self.rules.place - layout.axis.points.mean(axis=0), axis=1).max())
         self.loosest = LEAN * np.linalg.svd(self.moves)[2][-1]
         self.free = free_roll(self.moves)
@@ -228,10 +129,10 @@ class Judge:
         # Of a piece that may be rolled, rolled as each fault shows least.
         self.rolled = {of: {f: self._along(off, roll) for f, off in astray.items()} for of, roll in self.rolls.items()}
 
-    def _slope(self, fault: JigFault, at: float, pose: _Pose = AS_DRAWN) -> Array:
+    def _slope(self, fault: JigFault, at: float, pose: Pose = AS_DRAWN) -> Array:
         """Return what a little more of a fault does to every rule's point, per degree or mm, (n, 3)."""
         tables = [with_fault(self.table, fault, at + d) for d in (-STEP, STEP)]
-        low, high = (_off(self.layout, self.rules, table, pose)[0] for table in tables)
+        low, high = (off_by(self.layout, self.rules, table, pose)[0] for table in tables)
         out: Array = (high - low) / (2.0 * STEP)
         return out
 
@@ -301,7 +202,7 @@ class Judge:
         limits, most, roll = clearances[self.which], (2.0 * MOST[fault.kind],), self.rolls.get(fault)
         sign, pose = np.sign(at), AS_DRAWN
         for _ in range(PASSES):
-            off, moves = _off(self.layout, self.rules, with_fault(self.table, fault, at), pose)
+            off, moves = off_by(self.layout, self.rules, with_fault(self.table, fault, at), pose)
             # To roll is no small movement: it is counted in full, and not as what the moves of points off the line add.
             moves = self.moves if self.free else moves
             slope = self._slope(fault, at, pose)
@@ -327,7 +228,7 @@ class Judge:
         return found if found < 0.999 * MOST[fault.kind] else inf
 
 
-def _given(layout: JigLayout, rules: _Rules, tube: Tube, props: Sequence[float]) -> Springs:
+def _given(layout: JigLayout, rules: SlotRules, tube: Tube, props: Sequence[float]) -> Springs:
     """Return what weight, and 1 N up at each support, do to each rule's point along its direction."""
     springs = springs_of(layout, tube, props, np.array(leg_begins(layout))[rules.leg] + rules.s)
     ways = rules.direction
@@ -374,77 +275,6 @@ def _most(
         return np.zeros(6 + k), np.zeros(len(moves))
     weights = -found[1]
     return found[0][: 6 + k], weights[: len(moves)] + weights[len(moves) :]
-
-
-def fitted(layout: JigLayout, table: BendTable, settings: JigSettings, begin: Array | None = None) -> JigLayout:
-    """Return a layout whose slots and stops refuse every piece that is out of tolerance in one thing alone.
-
-    The widest slots are narrowed, all by one share, until nothing passes that should not; then those that decide about
-    nothing are widened again. No slot and no stop is made narrower than the printer is true. Where even that passes
-    too much, the rest is not narrowed as far as can be, and the limits say so. `begin`, clearances that refuse all that
-    is to be refused, or nearly, spares the first of this.
-    """
-    judge = Judge(layout, table)
-    widest = clearances_of(layout)
-    legs = len(layout.axis.legs)
-    least = np.minimum(widest, np.array([LEAST_CLEARANCE_MM] * legs + [LEAST_STOP_MM] * 2))
-    asked = {f: asked_of(table, f, settings.tolerance) for f in judge.faults}
-    # What even the narrowest slots pass is held to no more than half as much again.
-    asked = {f: most if judge.within(f, least, most) else 1.5 * judge.alone(f, least)[0] for f, most in asked.items()}
-    if begin is None:
-        # An end shares its leg's tolerance with the slots of the next leg.
-        begin = widest * np.array([1.0] * legs + [0.5] * 2)
-        beyond = [(f, most) for f, most in asked.items() if not judge.within(f, begin, most)]
-        share = min([1.0, *(most / judge.alone(f, begin)[0] for f, most in beyond)])
-        begin = begin * np.array([share] * legs + [1.0] * 2)
-    clearances = np.maximum(least, np.minimum(widest, begin))
-    for fault, most in asked.items():
-        clearances = _narrowed(judge, fault, most, clearances, least)
-    clearances = _widened(judge, asked, clearances, widest)
-    settled = np.round(np.maximum(least, np.floor(clearances / FINE_MM + 1e-3) * FINE_MM), 4)
-    cradles = [
-        replace(
-            t.cradle,
-            clearance_mm=float(settled[t.cradle.leg]),
-            stop_mm=float(settled[legs + (t.cradle.stop == "finish")]) if t.cradle.stop else 0.0,
-        )
-        for t in layout.towers
-    ]
-    return with_cradles(layout, cradles, settings)
-
-
-def _narrowed(judge: Judge, fault: JigFault, most: float, clearances: Array, least: Array) -> Array:
-    """Return clearances that no longer pass a fault beyond `most`: those that decide about it are narrowed."""
-    for _ in range(12):
-        if judge.within(fault, clearances, most * NARROW_ENOUGH):
-            break
-        passes, shares = judge.alone(fault, clearances)
-        free = (shares > 1e-9) & (clearances > least + 1e-9)
-        rest = float(shares[free] @ clearances[free])
-        if rest <= 1e-9:
-            break
-        clearances = clearances.copy()
-        clearances[free] = np.maximum(least[free], clearances[free] * max(0.0, most - passes + rest) / rest)
-    return clearances
-
-
-def _widened(judge: Judge, asked: dict[JigFault, float], clearances: Array, widest: Array) -> Array:
-    """Return clearances with those made wider that decide about nothing that passes all but its tolerance."""
-    for _ in range(3):
-        tight = np.zeros(len(clearances), dtype=bool)
-        for fault, most in asked.items():
-            if not judge.within(fault, clearances, 0.93 * most):
-                tight |= judge.alone(fault, clearances)[1] > 1e-6
-        for grow in (1.6, 1.2):
-            wider = np.where(tight, clearances, np.minimum(widest, clearances * grow))
-            if np.any(wider > clearances + 1e-9) and all(
-                judge.within(f, wider, m * WIDE_ENOUGH) for f, m in asked.items()
-            ):
-                clearances = wider
-                break
-        else:
-            break
-    return clearances
 
 
 def limits_of(

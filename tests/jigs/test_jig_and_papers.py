@@ -22,8 +22,9 @@ from scipy.optimize import linprog
 from wide import few_or_many
 
 from pipemodel.bending.schedule import solve
+from pipemodel.jigs.lying import clearances_of, off_by
 from pipemodel.jigs.plan import JigRefusedError, plans
-from pipemodel.jigs.verdict import Judge, _off, clearances_of
+from pipemodel.jigs.verdict import Judge
 from pipemodel.job.read import read_job
 
 RADII = {8: 35, 10: 40, 12: 45, 15: 55, 22: 77, 28: 114, 35: 140, 42: 180, 54: 230}
@@ -83,7 +84,7 @@ def room_left(layout, perfect, table):
     """How much is left of the clearances, mm, when a piece is laid in at its best; below 0 it does not go in."""
     judge = Judge(layout, perfect)
     clearances = clearances_of(layout)[judge.which]
-    astray, moves = _off(layout, judge.rules, table)
+    astray, moves = off_by(layout, judge.rules, table)
     off = (astray * np.array([rule.direction for rule in judge.rules])).sum(axis=1)
     one = np.ones((len(off), 1))
     above, below = np.hstack([moves, one]), np.hstack([-moves, one])

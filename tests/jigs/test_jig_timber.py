@@ -28,10 +28,11 @@ from pipemodel.drawing.sheet import Circle, Line, Role, Text
 from pipemodel.jigs.build import body_of, prism
 from pipemodel.jigs.choose import NARROWER, _choice, without_crowds
 from pipemodel.jigs.design import design
+from pipemodel.jigs.fitting_slots import fitted
 from pipemodel.jigs.layout import lay
 from pipemodel.jigs.plan import axis_of
 from pipemodel.jigs.posts import supports_of
-from pipemodel.jigs.verdict import Judge, fitted
+from pipemodel.jigs.verdict import Judge
 from pipemodel.job.jig import Bed, JigSettings, Tolerance
 from pipemodel.results.record import to_json
 from pipemodel.trade.model import Former, Tube

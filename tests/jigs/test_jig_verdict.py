@@ -27,10 +27,11 @@ from pipemodel.jigs import verdict
 from pipemodel.jigs.build import hull
 from pipemodel.jigs.cradles import clearance_for
 from pipemodel.jigs.design import design
+from pipemodel.jigs.fitting_slots import _narrowed, _widened, fitted
 from pipemodel.jigs.layout import JigLayout, lay, with_cradles
 from pipemodel.jigs.plan import plans
 from pipemodel.jigs.run_in_jig import axis_of
-from pipemodel.jigs.verdict import JigFault, _narrowed, _widened, fitted
+from pipemodel.jigs.verdict import JigFault
 from pipemodel.jigs.way_up import best_first
 from pipemodel.job.jig import Bed, Tolerance
 
