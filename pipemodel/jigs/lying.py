@@ -35,7 +35,7 @@ class SlotRules:
 
 
 def slot_rules(layout: JigLayout) -> SlotRules:
-    """Return where points of a piece belong in a jig: both ends of every cradle, two ways, and what stands at a stop."""
+    """Return where points of a piece belong in a jig: both ends of each cradle, two ways, and what stands at a stop."""
     rows: list[tuple[int, float, Array, Array, Array, bool, int, int]] = []
     legs = layout.axis.legs
     for number, tower in enumerate(layout.towers):
