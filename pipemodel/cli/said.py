@@ -9,7 +9,7 @@ def interrupted(language: Language | None) -> str:
     from pipemodel.messages.units import units_for
     from pipemodel.messages.values import message
 
-    return say(message("told.interrupted"), units_for("mm", language or "en"))
+    return say(message("said.interrupted"), units_for("mm", language or "en"))
 
 
 def lines_of(error: Exception, language: Language | None = None) -> list[str] | None:

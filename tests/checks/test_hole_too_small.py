@@ -1,4 +1,4 @@
-"""A run in a hole that is too small: the hole it is told, drilled about the tube, clears it."""
+"""A run in a hole that is too small: the hole that is named, drilled about the tube, clears it."""
 
 import random
 import re
@@ -25,7 +25,7 @@ def found(**job):
     return [f.message for f in findings if f.severity == "error"]
 
 
-def told(sentence):
+def named(sentence):
     return re.search(r"; a hole of ([\d.]+) mm with the tube in its middle clears it; or ", sentence)
 
 
@@ -39,7 +39,7 @@ def test_a_hole_as_large_as_is_said_clears_the_run(seed):
     asked = outside + 2 * (clearance + insulation)
     job = {"outside": outside, "clearance": clearance, "insulation": insulation, "lean": lean, "thick": thick}
     (sentence,) = found(**job, **at, hole=asked - dice.choice([0.2, 3, 9]))
-    hole = float(told(sentence)[1])
+    hole = float(named(sentence)[1])
     assert asked <= hole <= asked + 0.11 * thick + 2
     assert not found(**job, **at, hole=hole)
 
@@ -47,8 +47,8 @@ def test_a_hole_as_large_as_is_said_clears_the_run(seed):
 def test_a_hole_that_is_large_enough_and_lies_aside_is_no_cure():
     common = {"outside": 15, "clearance": 2, "insulation": 0, "lean": 0, "thick": 18, "x": 0}
     (sentence,) = found(**common, y=3, hole=20)
-    assert told(sentence) is None
+    assert named(sentence) is None
     assert "moving leg 1 by 2.5 mm north clears it" in sentence
     (sentence,) = found(**common, y=3, hole=18.5)
-    assert told(sentence)[1] == "19"
+    assert named(sentence)[1] == "19"
     assert not found(**common, y=0, hole=19)

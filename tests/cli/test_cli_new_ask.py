@@ -149,7 +149,7 @@ def test_questions_are_no_wider_than_a_terminal(tmp_path, case, language):
 
 
 @pytest.mark.parametrize(("language", "says"), [("en", "interrupted"), ("de", "abgebrochen")])
-def test_breaking_off_is_told_in_the_language_of_the_questions(tmp_path, monkeypatch, capsys, language, says):
+def test_breaking_off_is_said_in_the_language_of_the_questions(tmp_path, monkeypatch, capsys, language, says):
     monkeypatch.setattr("sys.argv", ["pipemodel", "new", str(tmp_path / "a.yaml"), "--ask", "--language", language])
     monkeypatch.setattr("sys.stdin", io.StringIO("1\n"))
     with pytest.raises(SystemExit) as ended:

@@ -51,7 +51,7 @@ def test_an_unknown_key_is_answered_with_the_one_that_was_meant(text, answer):
         (HEAD + "room: [1]", "room is a group of names, each with what belongs to it, not a list"),
     ],
 )
-def test_what_should_be_a_group_of_keys_is_told_its_keys(text, answer):
+def test_what_should_be_a_group_of_keys_is_answered_with_its_keys(text, answer):
     with pytest.raises(JobError) as caught:
         job_of_text(text, "job.yaml")
     assert any(answer in line for line in caught.value.lines()), caught.value.lines()

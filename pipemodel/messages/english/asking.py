@@ -1,7 +1,7 @@
 """What `pipemodel new --ask` asks, in English."""
 
 TEMPLATES = {
-    "told.interrupted": "interrupted",
+    "said.interrupted": "interrupted",
     "ask.what": (
         "What is to be bent? Lengths are mm, or carry a unit: 40 cm, 1 1/2 in. Enter takes what stands in brackets."
     ),

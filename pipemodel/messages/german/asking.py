@@ -1,7 +1,7 @@
 """What `pipemodel new --ask` asks, in German."""
 
 TEMPLATES = {
-    "told.interrupted": "abgebrochen",
+    "said.interrupted": "abgebrochen",
     "ask.what": (
         "Was soll gebogen werden? Längen sind mm oder haben eine Einheit: 40 cm, 1 1/2 in"
         ". Eingabe nimmt, was in Klammern steht."
