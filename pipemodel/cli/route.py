@@ -49,5 +49,5 @@ def command(
     else:
         say(ways_text(job, ways, reading, is_plain(sys.stdout)))
     if stopped:
-        tell(said(message("told.interrupted"), reading))
+        tell(said(message("said.interrupted"), reading))
     sys.exit(INTERRUPTED if stopped else 0 if all(one.ways for one in ways) else 1)

@@ -4,7 +4,7 @@ from pipemodel.messages.units import Language
 
 
 def interrupted(language: Language | None) -> str:
-    """Return what is told when the user breaks off."""
+    """Return what is said when the user breaks off."""
     from pipemodel.messages.say import say
     from pipemodel.messages.units import units_for
     from pipemodel.messages.values import message
