@@ -8,6 +8,13 @@ NOT_GERMAN = re.compile(
 )
 """Words that no German sentence here holds; those of the command's own names come out before."""
 NAMED = re.compile(r"`[^`]*`|\(pipemodel cut\)|piece \d|EN 1057")
+POINT = re.compile(r"\[[-\d.,\s]+\\?\]")
+"""A point as it is to be written into a job, with a job's decimal sign in every language."""
+
+
+def decimal_points(said):
+    """Figures with a decimal point, but for what is to be written into a job."""
+    return re.findall(r"\d\.\d", POINT.sub("", said))
 
 
 def figures(said):

@@ -38,7 +38,10 @@ class Edit:
         key, text, line = self.path[-1], _text(self.value), Count(self.line)
         if key == "points":
             return message("way.points", text=bare(text), line=line)
-        return message("way.edit", text=bare(text if isinstance(key, int) else f"{key}: {text}"), line=line)
+        match self.path:
+            case "runs", _, "points", int(number), *_:
+                return message("way.point", n=Count(number + 1), text=bare(text), line=line)
+        return message("way.edit", text=bare(f"{key}: {text}"), line=line)
 
 
 @dataclass(frozen=True)

