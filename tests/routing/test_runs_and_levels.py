@@ -25,6 +25,7 @@ def faults(tmp_path, runs, more=""):
     return error.value.lines()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(6))
 def test_a_run_passes_over_another_by_the_gap_that_the_check_then_finds(seed, tmp_path):
     """The passover is placed by points along its axis; the finished tubes are measured by other means."""

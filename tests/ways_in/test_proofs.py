@@ -57,6 +57,7 @@ def bent(first, last, y=200.0, radius=55.0):
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("wide", "margin", "no"), [(18.9, 2.0, True), (19.1, 2.0, False), (14.9, 0.0, True), (15.1, 0.0, False)]
 )

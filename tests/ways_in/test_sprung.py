@@ -117,6 +117,7 @@ def test_it_does_not_go_in_where_it_springs_too_little(tmp_path, more, spread, t
     assert "I107" in [finding["code"] for finding in record["findings"]]
 
 
+@pytest.mark.slow
 def test_what_is_in_the_way_of_a_leg_that_is_let_go_is_seen() -> None:
     """A leg that opens by 6 towards a wall beside its end: to 2 mm from it, and not where the wall is nearer."""
     line = Centreline(

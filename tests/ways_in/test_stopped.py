@@ -69,6 +69,7 @@ def test_a_check_that_was_stopped_says_so_by_its_exit_code(monkeypatch, tmp_path
     assert "I103" in said.out
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("made", [(shorten, "_skipped"), (Refit, "_stations"), (Plainer, "_changed")])
 def test_stopped_while_a_way_is_made_plainer_it_is_given_as_it_is(monkeypatch, made) -> None:
     monkeypatch.setattr(*made, interrupted)
