@@ -27,10 +27,11 @@ def pytest_addoption(parser):
 def pytest_configure(config):
     """Let Python keep its bytecode, which each process of a run would make again otherwise.
 
-    And give all of them one folder for what is made once (`made_once.py`).
+    And give all of them one folder for what is made once (`made_once.py`). No test finds what another one read.
     """
     sys.dont_write_bytecode = False
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    os.environ["PIPEMODEL_CACHE"] = "off"
     if config.getoption("wide"):
         os.environ["PIPEMODEL_WIDE"] = "1"
     if not hasattr(config, "workerinput"):

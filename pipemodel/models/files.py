@@ -11,20 +11,7 @@ from pipemodel.output.whole_file import umask
 
 _SEAL = re.compile(rb"# seal ([0-9a-f]{16})(?: with surfaces ([0-9a-f]{16}))? of ([0-9a-f]{16})\n")
 """The first line: a digest of all that follows, of the file of surfaces, and of what it was made of."""
-_BLOCK_BYTES = 1 << 20
 _MOST_BYTES = 200_000_000
-
-
-def digest_of(path: Path, *more: str) -> str:
-    """Return a digest of what is in a file, and of some words; "" for a file that cannot be read."""
-    digest = hashlib.sha256("\n".join(more).encode("utf-8", "surrogateescape"))
-    try:
-        with path.open("rb") as file:
-            while block := file.read(_BLOCK_BYTES):
-                digest.update(block)
-    except OSError:
-        return ""
-    return digest.hexdigest()[:16]
 
 
 def _sealed(text: str, surfaces: bytes | None, source: str) -> bytes:

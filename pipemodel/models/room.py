@@ -6,13 +6,14 @@ from pathlib import Path
 from typing import Any
 
 from pipemodel.geometry.arrays import Floats, Ints
-from pipemodel.models.files import digest_of, see_free, surfaces_path, write_room
+from pipemodel.models.files import see_free, surfaces_path, write_room
 from pipemodel.models.names import names_of
 from pipemodel.models.near import Nearby
 from pipemodel.models.read import read_model
 from pipemodel.models.room_text import PART_PLACED, room_text
 from pipemodel.models.surfaces_file import surfaces_file
 from pipemodel.models.values import Element, Model
+from pipemodel.output.kept import digest_of
 
 
 @dataclass(frozen=True)
@@ -47,7 +48,7 @@ def room_of(path: Path, out: Path, wanted: Wanted) -> Model | None:
     made_of = see_free(out)
     nearby = None if wanted.near is None else Nearby(wanted.near, out, wanted.within_mm)
     asked = "" if nearby is None else f"{wanted.near} {nearby.asked}"
-    source = digest_of(path, FORMAT, path.name, repr((wanted.classes, wanted.storeys, wanted.unit_mm)), asked)
+    source = digest_of(path, FORMAT, path.name, repr((wanted.classes, wanted.storeys, wanted.unit_mm)), asked)[:16]
     if made_of and made_of == source:
         return None
     model = read_model(path, wanted.classes, wanted.storeys, wanted.unit_mm)

@@ -261,7 +261,9 @@ def see(path: Path, vertices: Floats, faces: Ints, most: Most) -> None:
         raise MeshError(f"the file {path.name!r} has {len(faces)} triangles; at most {most.triangles} can be taken")
     if faces.min() < 0 or faces.max() >= len(vertices):
         raise MeshError(f"the file {path.name!r} is broken: its triangles name corners that are not there")
-    used = vertices[faces.ravel()]
+    # A corner that no triangle has counts for nothing, but there hardly ever is a bad one.
+    good = bool(np.isfinite(vertices).all() and np.abs(vertices).max() <= FARTHEST_MM)
+    used = vertices if good else vertices[faces.ravel()]
     if not np.isfinite(used).all():
         raise MeshError(f"the file {path.name!r} is broken: some of its coordinates are not numbers")
     if np.abs(used).max() > FARTHEST_MM:

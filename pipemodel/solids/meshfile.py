@@ -2,16 +2,20 @@
 
 A file that somebody else made may be damaged so that its reader crashes, grows without end or never returns. So it
 is read in a child process with limits; what becomes of the child becomes of the file, and of nothing else. The child
-is kept for the next file, and what it read for the next time the same file is asked for.
+is kept for the next file, and what it read for the next time the same file is asked for, by another command too.
 """
 
 import os
 import threading
 from collections import OrderedDict
 from collections.abc import Hashable
+from contextlib import suppress
+from functools import lru_cache
+from importlib.util import find_spec
 from pathlib import Path
 
 from pipemodel.geometry.shapes import Mesh, MeshFile
+from pipemodel.output.kept import digest_of, keep, kept
 from pipemodel.processes.child import Child, ChildError, ChildFailedError, ChildLimits, ChildSlowError, why_unread
 from pipemodel.solids.mesh_reading import MeshError as MeshError
 from pipemodel.solids.mesh_reading import Most, mesh_of, plain_mesh, request_for
@@ -23,6 +27,8 @@ MOST_TRIANGLES = 2_000_000
 LIMITS = ChildLimits(seconds=60.0, memory_bytes=4_000_000_000)
 """What the reading of one file may take. The kernel and its libraries alone set aside 1.3 GB of addresses."""
 MOST_KEPT_TRIANGLES = 4_000_000
+FORMAT = "pipemodel.mesh/1"
+"""Changes whenever the same file would give other triangles, so that one kept by an earlier command is read again."""
 _READER = "pipemodel.solids.mesh_reading:answer"
 
 
@@ -50,7 +56,7 @@ def load_mesh(file: MeshFile) -> Mesh:
                 _keep(key, quick)
             return quick
         try:
-            mesh = mesh_of(_answer(request_for(file, most)), file, most)
+            mesh = _read(file, most, key)
         except ChildFailedError as error:
             if error.kind in ("ImportError", "LibraryMissingError"):
                 raise LibraryMissingError("what reads mesh and STEP files", error.message) from None
@@ -60,6 +66,27 @@ def load_mesh(file: MeshFile) -> Mesh:
         if key is not None and _key(file) == key:
             _keep(key, mesh)
         return mesh
+
+
+def _read(file: MeshFile, most: Most, key: Hashable | None) -> Mesh:
+    """Return the mesh of a file as an earlier command kept it, else have it read and keep it."""
+    about = (file.rotation, file.offset, file.scale, file.part, Path(file.path).suffix, most, _libraries())
+    digest = digest_of(Path(file.path), FORMAT, repr(about)) if os.path.isfile(file.path) else ""
+    if data := kept(digest) if digest else None:
+        with suppress(MeshError, ValueError, KeyError, EOFError):
+            return mesh_of(data, file, most)
+    data = _answer(request_for(file, most))
+    mesh = mesh_of(data, file, most)
+    if digest and key is not None and _key(file) == key:
+        keep(digest, data)
+    return mesh
+
+
+@lru_cache(maxsize=1)
+def _libraries() -> list[tuple[str, int]]:
+    """Return where the libraries that read lie, and since when: a newer one may read a file otherwise."""
+    specs = [find_spec(name) for name in ("trimesh", "OCP")]
+    return [(s.origin, os.stat(s.origin).st_mtime_ns) for s in specs if s is not None and s.origin is not None]
 
 
 def _answer(request: bytes) -> bytes:

@@ -4,6 +4,7 @@ import json
 import os
 import random
 import re
+from collections import OrderedDict
 
 import pytest
 import trimesh
@@ -179,6 +180,51 @@ def test_a_file_is_read_once_as_long_as_it_stays_the_same(tmp_path):
     assert load_mesh(MeshFile(str(path))).vertices[:, 2].max() == pytest.approx(15.0)
     with pytest.raises(ValueError, match="read-only"):
         first.vertices[0, 0] = 1.0
+
+
+def test_a_file_that_an_earlier_command_read_is_not_read_again_until_it_changes(tmp_path, monkeypatch):
+    monkeypatch.setenv("PIPEMODEL_CACHE", str(tmp_path / "kept"))
+    path = tmp_path / "box.stl"
+    asked = []
+    answer = meshfile._answer
+    monkeypatch.setattr(meshfile, "_answer", lambda request: asked.append(1) or answer(request))
+
+    def by_a_new_command(**placed):
+        monkeypatch.setattr(meshfile, "_kept", OrderedDict())
+        monkeypatch.setattr(meshfile, "_triangles", 0)
+        before = len(asked)
+        mesh = load_mesh(MeshFile(str(path), **placed))
+        return len(asked) - before, mesh
+
+    trimesh.creation.box((10, 10, 10)).export(path)
+    read, first = by_a_new_command()
+    again, second = by_a_new_command()
+    assert (read, again) == (1, 0)
+    assert (first.vertices == second.vertices).all()
+    assert (first.faces == second.faces).all()
+    assert (second.closed, second.source, second.file) == (True, str(path), MeshFile(str(path)))
+    with pytest.raises(ValueError, match="read-only"):
+        second.vertices[0, 0] = 1.0
+
+    assert by_a_new_command(scale=2.0)[0] == 1
+    (tmp_path / "box.stl").rename(tmp_path / "box.bak")
+    (tmp_path / "box.bak").rename(tmp_path / "box.stl")
+    os.utime(path, ns=(1, 1))
+    assert by_a_new_command()[0] == 0
+    data = bytearray(path.read_bytes())
+    data[84 + 12 : 84 + 16] = b"\x00\x00\xa0\x42"
+    path.write_bytes(data)
+    os.utime(path, ns=(1, 1))
+    assert by_a_new_command()[0] == 1
+    kept = list((tmp_path / "kept").iterdir())
+    assert len(kept) == 3
+    for entry in kept:
+        entry.write_bytes(b"nothing of the kind")
+    read, mesh = by_a_new_command()
+    assert (read, len(mesh.faces)) == (1, 12)
+    monkeypatch.setattr(meshfile, "MOST_TRIANGLES", 4)
+    with pytest.raises(MeshError, match="at most 4"):
+        by_a_new_command()
 
 
 def test_only_so_much_is_kept(tmp_path, monkeypatch):
