@@ -38,7 +38,8 @@ class Datum:
     """A plane to measure from: a place lies `measure(place)` mm before it.
 
     `axis` is the axis of the room, `out` the unit vector out of the face along it, `thing` what the face belongs to, ""
-    for the zero of the job. `some_behind` tells whether corners or ends lie behind the face: their figures are below 0.
+    for the zero of the job. `some_behind` tells whether corners or ends lie behind the face: their figures are below 0,
+    `ceiling` whether the face looks down, and heights are counted upwards from it all the same.
     """
 
     axis: Vec3
@@ -46,6 +47,7 @@ class Datum:
     at: float
     thing: str = ""
     some_behind: bool = False
+    ceiling: bool = False
 
     def measure(self, p: Vec3) -> float:
         """Return how far a place stands off it, mm."""
@@ -57,7 +59,10 @@ class Datum:
         if not self.thing:
             return message("setting out.zero")
         thing = Name(self.thing, quoted=False)
-        if self.some_behind and self.axis != UP:
+        if self.axis == UP:
+            under, top = message("setting out.underside", thing=thing), message("setting out.top", thing=thing)
+            return under if self.ceiling else top
+        if self.some_behind:
             return message("setting out.face behind", thing=thing)
         return message("setting out.face", thing=thing)
 
@@ -91,7 +96,7 @@ def _datum(axis: Vec3, faces: Sequence[tuple[Thing, Face]], lines: Sequence[Sequ
         rank = (*kind, not before, near)
         if best is None or rank < best[0]:
             out = UP if ceiling else face.normal
-            best = rank, Datum(axis, out, dot(out, face.point), thing.name, behind > 0)
+            best = rank, Datum(axis, out, dot(out, face.point), thing.name, behind > 0, ceiling)
     return Datum(axis, axis, 0.0) if best is None else best[1]
 
 

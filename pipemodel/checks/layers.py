@@ -6,9 +6,9 @@ from math import hypot
 from typing import TYPE_CHECKING
 
 from pipemodel.geometry.shapes import Extrusion, Shape
-from pipemodel.geometry.shapes.face import Vec2
+from pipemodel.geometry.shapes.face import Vec2, edges
 from pipemodel.geometry.shapes.plate import Plate
-from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, dot, sub
+from pipemodel.geometry.vectors import UP, Vec3, along, dot, sub
 from pipemodel.job.build_sleeves import deepened_plate, wall_of
 from pipemodel.job.building.walls import WallForm
 from pipemodel.job.model import Thing
@@ -51,7 +51,9 @@ def as_plate(shape: Shape, stands: bool = False) -> Shape:
     sides = _rectangle(outline)
     least = min(sides) if sides else min(max(values) - min(values) for values in zip(*outline, strict=True))
     if not stands and high < least:
-        return Plate((0.0, 0.0, shape.bottom), EAST, NORTH, high, (outline,))
+        x, y = _way_of(outline)
+        own = tuple((a * x + b * y, b * x - a * y) for a, b in outline)
+        return Plate((0.0, 0.0, shape.bottom), (x, y, 0.0), (-y, x, 0.0), high, (own,))
     if sides is None:
         return shape
     one, two = (0, 1) if sides[0] >= sides[1] else (1, 2)
@@ -60,6 +62,19 @@ def as_plate(shape: Shape, stands: bool = False) -> Shape:
     # Round an outline counter-clockwise, and back along it: the thickness goes into it.
     across = ((a - x) / long, (b - y) / long, 0.0)
     return Plate((x, y, shape.bottom), across, UP, thick, (((0.0, 0.0), (long, 0.0), (long, high), (0.0, high)),))
+
+
+def _way_of(outline: tuple[Vec2, ...]) -> Vec2:
+    """Return the way that most of an outline goes along or square to, of four the one nearest to the east."""
+    lengths: dict[Vec2, float] = {}
+    for (a, b), (c, d) in edges(outline):
+        x, y, long = c - a, d - b, hypot(c - a, d - b)
+        while long and not -x < y <= x:
+            x, y = y, -x
+        way = (x / long, y / long) if long else (1.0, 0.0)
+        same = next((one for one in lengths if hypot(one[0] - way[0], one[1] - way[1]) < _SQUARE), way)
+        lengths[same] = lengths.get(same, 0.0) + long
+    return max(lengths, key=lambda way: lengths[way])
 
 
 def _rectangle(outline: tuple[Vec2, ...]) -> tuple[float, float] | None:

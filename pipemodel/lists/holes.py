@@ -79,7 +79,8 @@ def _close(found: Sequence[Penetration]) -> Iterator[Paragraph]:
 
 
 def _row(hole: Penetration, planes: tuple[Datum, Datum, Datum]) -> tuple[CellValue, ...]:
-    ends = word(_edge_key(hole.low_end)), word(_edge_key(hole.low_edge))
+    end = _edge_key(hole.low_end)
+    edge = _edge_key(hole.low_edge, end)
     return (
         hole.thing,
         hole.run,
@@ -87,15 +88,15 @@ def _row(hole: Penetration, planes: tuple[Datum, Datum, Datum]) -> tuple[CellVal
         hole.least_mm,
         hole.drawn_mm,
         hole.along_mm,
-        ends[0],
+        word(end),
         hole.up_mm,
-        ends[1],
+        word(edge),
         message(
             "holes.where",
             along=Tape(hole.along_mm, unit=False),
-            end=Word(_edge_key(hole.low_end)),
+            end=Word(end),
             up=Tape(hole.up_mm, unit=False),
-            edge=Word(_edge_key(hole.low_edge)),
+            edge=Word(edge),
         ),
         *hole.point,
     )
@@ -113,6 +114,7 @@ def _sleeve(hole: Penetration, results: Results) -> tuple[CellValue, CellValue]:
     return (near[0].bore.name, near[0].left_mm) if near else (None, None)
 
 
-def _edge_key(way: Vec3) -> str:
-    """Return the name of the edge that lies in a direction: west, south or lower, the one it is nearest to."""
-    return _EDGES[max(range(3), key=lambda k: (round(abs(way[k]), 6), k))]
+def _edge_key(way: Vec3, other: str = "") -> str:
+    """Return the name of the edge that lies in a direction, the one it is nearest to and that no other has."""
+    left = (k for k in range(3) if _EDGES[k] != other)
+    return _EDGES[max(left, key=lambda k: (round(abs(way[k]), 6), k == 2, -k))]

@@ -11,10 +11,11 @@ import trimesh
 from pipemodel import story
 from pipemodel.bending.schedule import solve
 from pipemodel.checks.penetrations import PASSAGE_MM, STEEPEST, penetrations
-from pipemodel.geometry.shapes import Box
+from pipemodel.geometry.shapes import Box, Extrusion
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.lists.holes import holes
+from pipemodel.messages.say import say
 
 ROOM_MM = 5.0
 
@@ -135,3 +136,23 @@ def test_holes_that_run_into_each_other_are_said_in_the_list(apart, met, tmp_pat
         return
     place = [column.head for column in table.columns].index("with")
     assert [row[place] for row in table.rows] == ["b", "a", ""]
+
+
+CORNERED = ((0, 0), (3000, 0), (3000, 1000), (1200, 1000), (1200, 2000), (0, 2000))
+
+
+@pytest.mark.parametrize(
+    ("turned", "west", "south"),
+    [(0, 800, 500), (12.5, 800, 500), (45, 800, 500), (90, 2000 - 500, 800), (-50, 500, 3000 - 800)],
+)
+@pytest.mark.parametrize("outline", [((0, 0), (3000, 0), (3000, 2000), (0, 2000)), CORNERED], ids=["square", "L"])
+def test_a_hole_in_a_turned_floor_is_measured_from_the_floor_s_own_edges(outline, turned, west, south):
+    """A tape lies along the floor; which of its edges is the west one goes by how it is turned."""
+    way = np.exp(1j * np.radians(turned))
+    placed = tuple((p.real, p.imag) for p in (complex(*q) * way for q in outline))
+    at = complex(800.0, 500.0) * way
+    run = gallery.run("flow", ((at.real, at.imag, -300.0), (at.real, at.imag, 300.0)))
+    job = gallery.job("holes", [run], [gallery.Thing("floor", Extrusion(placed, -22.0, 0.0))])
+    ((_, _, _, _, _, _, _, along, end, across, edge, *_),) = holes(story.results(job)).table.rows
+    assert (along, across) == pytest.approx((west, south))
+    assert (say(end), say(edge)) == ("west", "south")

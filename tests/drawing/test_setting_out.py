@@ -89,12 +89,14 @@ def test_heights_of_runs_under_a_floor_are_below_0_at_its_top():
     """Most places lie under the boards, and one run comes up through them: heights are from z = 0, up."""
     *_, height = datums(schedule_of(gallery.run("flow", UNDER), things=BOARDS))
     assert height.thing == "boards"
+    assert say(height.said) == "the top of boards"
     assert [height.measure(p) for p in UNDER] == pytest.approx([-100.0, -100.0, -100.0, 300.0])
 
 
 def test_heights_from_a_ceiling_are_counted_upwards():
     """No run comes through it: the tape is put to its underside, z = -22; what lies under it is below 0."""
     *_, height = datums(schedule_of(gallery.run("flow", UNDER[:3]), things=BOARDS))
+    assert say(height.said) == "the underside of boards (minus: below it)"
     assert [height.measure(p) for p in UNDER[:3]] == pytest.approx([-78.0] * 3)
 
 
@@ -161,7 +163,7 @@ def test_the_sheet_has_every_place_in_its_table_and_every_measure_as_a_dimension
     texts = [item for item in sheet.items if isinstance(item, Text)]
     said = [item.text for item in texts]
     assert {"setting out", "2 of 4", "depths from the face of north wall"} <= set(said)
-    note = "across from the face of west wall, heights above the face of floor; to the axis of the tube"
+    note = "across from the face of west wall, heights from the top of floor; to the axis of the tube"
     assert note in " ".join(said)
     for place in places_to_set_out(schedule):
         x, y, z = place.point

@@ -130,6 +130,8 @@ TEMPLATES = {
     ),
     "setting out.face": "Fläche von {thing}",
     "setting out.face behind": "Fläche von {thing} (minus: dahinter)",
+    "setting out.top": "Oberseite von {thing}",
+    "setting out.underside": "Unterseite von {thing} (minus: darunter)",
     "setting out.zero": "Nullpunkt des Auftrags",
     "setting out.bend": "Ecke von Bogen {n}",
     "setting out.clip": "Schelle {n}",
