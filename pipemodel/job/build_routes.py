@@ -29,6 +29,8 @@ if TYPE_CHECKING:
 
 
 HOW_WRITTEN = message("fault.how written")
+WAY_KEYS = ("start", "heading", "beside", "route")
+"""The keys of a run that draw its way."""
 
 
 def way_fault(form: RunForm) -> Message | None:
@@ -293,7 +295,8 @@ def build_route(
             levels=levels,
             fall=fall,
         )
-        drawn = Drawn(tuple(items), tuple(where), tuple(places), compiled)
+        keys = tuple(key for key in WAY_KEYS if getattr(form, key) is not None)
+        drawn = Drawn(tuple(items), tuple(where), tuple(places), compiled, keys)
         return replace(compiled(start=start, items=items), drawn=drawn)
     except RouteError as error:
         for index, said in error.said:

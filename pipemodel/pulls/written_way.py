@@ -10,7 +10,7 @@ from pipemodel.bending.corner_faults import UnbendableError
 from pipemodel.bending.schedule import SolvedRun, solve_run
 from pipemodel.geometry.vectors import Vec3, add, distance, dot, scale, sub, unit
 from pipemodel.job.model import Route
-from pipemodel.messages.values import NOTHING, Count, Message, bare, listed, message
+from pipemodel.messages.values import NOTHING, Count, Message, Name, bare, listed, message
 from pipemodel.pulls.offsets import Offset, corner_places
 
 if TYPE_CHECKING:
@@ -31,13 +31,16 @@ class Edit:
     path: tuple[str | int, ...]
     value: float | Vec3 | tuple[Vec3, ...]
     line: int
+    instead: tuple[str, ...] = ()
+    """The keys of the run that go."""
 
     @property
     def said(self) -> Message:
         """The same in words."""
         key, text, line = self.path[-1], _text(self.value), Count(self.line)
         if key == "points":
-            return message("way.points", text=bare(text), line=line)
+            gone = listed([Name(key) for key in self.instead or ("points",)])
+            return message("way.points", text=bare(text), instead=gone, line=line)
         match self.path:
             case "runs", _, "points", int(number), *_:
                 return message("way.point", n=Count(number + 1), text=bare(text), line=line)
@@ -105,7 +108,10 @@ def _as_points(solved: SolvedRun, wanted: Wanted) -> tuple[SolvedRun, tuple[Edit
     if any(route.formers) or any(route.falls) or wanted.run.run.route.joined:
         return wanted.run, ()
     corners = tuple(_tidy(corner) for corner in wanted.corners)
-    return _led(solved, Route(corners), [Edit(("runs", solved.name, "points"), corners, solved.run.place.line)])
+    instead = () if route.drawn is None else route.drawn.keys
+    return _led(
+        solved, Route(corners), [Edit(("runs", solved.name, "points"), corners, solved.run.place.line, instead)]
+    )
 
 
 def _by_keys(
@@ -156,6 +162,8 @@ def _drawn_to(
     route = now = solved.run.route
     corners = wanted.corners
     moved = distance(corners[0], route.corners[0]) > SAME_MM
+    if moved and "start" not in drawn.keys:
+        return None
     start = _tidy(corners[0]) if moved else route.corners[0]
     for _ in range(_PASSES):
         values = values | _lengths(drawn, now, values, wanted)

@@ -48,11 +48,17 @@ def a_job(dice):
     length = round(offset / math.tan(turn), 1)
     hold, guide, wide = dice.choice([30, 60, 75]), dice.choice([10, 45, 60]), dice.choice([12, 22, 60])
     text = HEAD.format(hold=hold, guide=guide, at=500, z=dice.choice([-15, 0, 10]), wide=wide)
-    kind = dice.choice(["set", "placed", "length", "three", "four", "points", "moves", "set"])
+    kind = dice.choice(["set", "placed", "length", "three", "four", "points", "moves", "beside", "beside"])
     if kind == "points":
         x, y = mm + length, offset
         rows = [[0, 0, 0], [mm, 0, 0], [x, y, 0], [x + mm, y, 0]]
         return kind, text + "    points:\n" + "".join(f"      - {row}\n" for row in rows)
+    if kind == "beside":
+        # What the other run is bent round suits it.
+        way = dice.choice(["beside: {run: hot, gap: 20}", "beside: {run: hot, gap: 40}\n    route: [go: 50]"])
+        hot = "former: {radius: 55, hold: 0, guide: 0}\n    start: [0, 0, 0]"
+        turns = f"[{{east: {mm}}}, {{north: {round(offset) % 30 + 112}}}, {{east: {mm}}}]"
+        return kind, f"{text}    {way}\n  hot:\n    {hot}\n    route: {turns}\n"
     side = dice.choice(["north", "{north: 40, down: 25}", "up"]) if kind == "set" else "north"
     sized = "" if side.startswith("{") else f"offset: {offset}, "
     place = dice.choice(["centre", "first bend", "last bend"])
@@ -81,15 +87,31 @@ def a_job(dice):
     return kind, text + "    start: [0, 0, 0]\n    route:\n" + "".join(f"      - {item}\n" for item in items)
 
 
+def without(lines, run, keys):
+    """The lines of a job without some keys of the run that begins at a line, and without what stands under them."""
+    end = next((i for i in range(run + 1, len(lines)) if re.match(r" {0,2}\S", lines[i])), len(lines))
+    kept, going = [], False
+    for line in lines[run + 1 : end]:
+        if key := re.match(r"    (\w+):", line):
+            going = key[1] in keys
+        kept += [] if going else [line]
+    return [*lines[: run + 1], *kept, *lines[end:]]
+
+
 def written(text, words):
     """The job with what the words say in the lines they name."""
     lines = text.splitlines()
     to_write = re.split("; (?:write|dafür im Auftrag schreiben:) ", words)[1]
-    for said, number in re.findall(VALUE + r"[^,;(]* \((?:\w+ \w+ )?(?:line|Zeile) (\d+)\)", to_write):
+    for said, number in re.findall(VALUE + r"[^;(]*? \((?:\w+ \w+ )?(?:line|Zeile) (\d+)\)", to_write):
         said, n = said.strip(), int(number) - 1
         key, _, value = said.rpartition(": ")
         if key.split()[-1:] == ["points"]:
-            lines = [*lines[: n + 1], f"    {said}"]
+            # Of the run, what goes by the words alone, and nothing else.
+            gone = re.findall(
+                r"['„](\w+)['“]", re.search(rf"(?:in place of|statt) (.*?) \([^()]*{number}\)", to_write)[1]
+            )
+            lines = without(lines, n, gone)
+            lines[n + 1 : n + 1] = [f"    {said}"]
         elif key == "start":
             lines = [re.sub(r"start: \[.*\]", said, line) for line in lines]
         elif re.fullmatch(r"(point|Punkt) \d+", key):
@@ -108,13 +130,13 @@ def put(job, edit):
     for step in path:
         at = at[step]
     if key == "points":
-        for gone in ("start", "heading", "route"):
+        for gone in ("start", "heading", "beside", "route"):
             at.pop(gone, None)
     at[key] = edit["value"]
 
 
 def solved(path):
-    """The results of a job of one run, and the record of that run."""
+    """The results of a job, and the record of its first run."""
     results = Results(pipemodel.schedule(pipemodel.load(path)))
     return results, results.schedule_record["runs"][0]
 
@@ -149,3 +171,4 @@ def test_what_is_said_is_what_is_to_be_written(tmp_path):
                     assert moved == pytest.approx(record["finish_moves_mm"], abs=0.02)
             tried[kind, record["kind"]] += 1
     assert sum(tried.values()) >= 20
+    assert any(kind == "beside" for kind, _ in tried)

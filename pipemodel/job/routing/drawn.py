@@ -22,6 +22,8 @@ class Drawn:
     paths: tuple[YamlPath, ...]
     places: tuple[Place, ...]
     compiled: Callable[..., Route]
+    keys: tuple[str, ...] = ()
+    """The keys of the run that say its way."""
 
     def again(self, start: Vec3, values: Values) -> Route | None:
         """Return the route from a start with some values; None where it cannot be drawn."""

@@ -67,7 +67,7 @@ TEMPLATES = {
     "way.first": "; pulled first",
     "way.written": "{way}; {write}",
     "way.write": "write {edits}",
-    "way.points": "points: {text} in place of its moves (run in line {line})",
+    "way.points": "points: {text} in place of {instead} (run in line {line})",
     "way.point": "point {n}: {text} (line {line})",
     "way.edit": "{text} (line {line})",
     "way.finish moves": "; the finish end then moves by {by}",

@@ -72,7 +72,7 @@ TEMPLATES = {
     "way.first": "; zuerst gebogen",
     "way.written": "{way}; {write}",
     "way.write": "dafür im Auftrag schreiben: {edits}",
-    "way.points": "points: {text} statt der einzelnen Schritte (Leitung in Zeile {line})",
+    "way.points": "points: {text} statt {instead} (Leitung in Zeile {line})",
     "way.point": "Punkt {n}: {text} (Zeile {line})",
     "way.edit": "{text} (Zeile {line})",
     "way.finish moves": "; das Ende wandert dann um {by}",
