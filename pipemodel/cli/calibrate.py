@@ -61,13 +61,13 @@ def command(
 def _formers(path: Path) -> tuple[str, dict[str, dict[str, Any]]]:
     """Return the text of a file of formers, as it stands with its line ends, and its values."""
     from pipemodel.job.build_tools import read_formers
-    from pipemodel.job.own_file import OwnFileError, read_own
+    from pipemodel.job.own_file import OwnFileError, OwnFiles
 
     if not path.exists():
         return "", {}
     try:
         text = path.read_bytes().decode("utf-8")
-        tree = read_own(path.name, path.parent, allow_outside=True)
+        tree = OwnFiles(path.parent, allow_outside=True).tree(path.name)
         if tree.values is None:
             return text, {}  # nothing in it yet, or comments alone
         read_formers(tree, path.name)

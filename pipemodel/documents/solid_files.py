@@ -5,12 +5,12 @@ import pickle
 
 from pipemodel.documents.unavailable import UnavailableError
 from pipemodel.geometry.vectors import ORIGIN
+from pipemodel.messages.units import MM
 from pipemodel.output.file_names import JOB_STEM, Folder, run_stems
 from pipemodel.processes.child import ChildError, ChildFailedError, ChildLimits, call
 from pipemodel.results.results import Results
 from pipemodel.solids.mesh_reading import is_step
 from pipemodel.solids.near import far_words, near_things
-from pipemodel.wording.rounding import tidy
 
 STEP_LIMITS = ChildLimits(seconds=300.0, memory_bytes=8_000_000_000)
 """What the writing of job.step may take where a STEP file of somebody else's goes into it."""
@@ -74,6 +74,6 @@ def write_stl_files(results: Results, folder: Folder) -> tuple[str, ...]:
         origin = write_stl(folder / f"{stems[solved.name]}.stl", mesh, solved.name)
         if origin != ORIGIN:
             notes.append(
-                f"{stems[solved.name]}.stl is measured from {', '.join(map(tidy, origin))}: STL has few digits"
+                f"{stems[solved.name]}.stl is measured from {', '.join(map(MM.tidy, origin))}: STL has few digits"
             )
     return tuple(notes)

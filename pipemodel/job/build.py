@@ -1,4 +1,8 @@
-"""The filled form to the job: sizes found, files found, names checked, every run a list of corners."""
+"""The filled form to the job: sizes found, files found, names checked, every run a list of corners.
+
+What builds a part of it, here and in the files beside, takes the form of the part, the path at which that stands, and
+`faults`, where what is wrong is noted; what is at fault is left out.
+"""
 
 import pathlib
 from collections.abc import Mapping, Sequence, Set
@@ -10,7 +14,7 @@ from pipemodel.job.build_beside import beside_each_other
 from pipemodel.job.build_ends import at_tube_ends, build_clips, build_ends, check_joins
 from pipemodel.job.build_jig import build_jig
 from pipemodel.job.build_openings import build_bring_in, build_openings, build_reach, check_openings, check_outside
-from pipemodel.job.build_routes import build_route, building_order, item_paths, read_items, way_fault
+from pipemodel.job.build_routes import Site, build_route, building_order, item_paths, read_items, way_fault
 from pipemodel.job.build_rules import build_rules, check_kinds, check_may_cut
 from pipemodel.job.build_sleeves import for_others, wall_of
 from pipemodel.job.build_tools import Tools
@@ -20,6 +24,7 @@ from pipemodel.job.forms import CornerForm, HandsForm, JobForm, RunForm
 from pipemodel.job.learned import Histories
 from pipemodel.job.model import BEGINNING, WORST_HANDS, Fault, Hands, Job, Opening, Run, Stock, Temperatures
 from pipemodel.job.names import file_key, name_fault, same_names
+from pipemodel.job.own_file import OwnFiles
 from pipemodel.job.quantities import shown
 from pipemodel.job.room_files import Room, build_room
 from pipemodel.job.tool_forms import FormerChoice
@@ -44,7 +49,7 @@ def build_job(
     broken: Set[YamlPath] = frozenset(),
     measured: "MeasuredRoom | None" = None,
 ) -> Job:
-    """Return the job of a form; whatever is at fault is left out of it and noted.
+    """Return the job of a form, filled from the file at `path`; whatever is at fault is left out of it and noted.
 
     Args:
         form: the filled form.
@@ -59,18 +64,19 @@ def build_job(
         faults.at(("job",), fault)
     _check_names("thing", "room", faults)
     _check_names("run", "runs", faults)
-    room = build_room(form.room, faults, path, allow_outside, broken)
+    files = OwnFiles(path.parent, allow_outside)
+    room = build_room(form.room, faults, path, files, broken)
     room = room._replace(things=for_others(room.things, faults.spot.names(("runs",))))
-    histories = Histories(faults, path.parent, allow_outside)
-    tools = Tools(faults, path.parent, allow_outside, histories, form.learned)
-    benders = Benders(faults, path.parent, allow_outside)
+    histories = Histories(faults, files)
+    tools = Tools(faults, files, histories, form.learned)
+    benders = Benders(faults, files)
     runs = _Runs(form, faults, tools, benders, room, broken).build()
     if not form.runs and not any(path[0] == "runs" for path in broken):
         faults.at(("runs",), message("fault.needs runs"))
     openings, runs = _brought_in(form, room, runs, faults, broken)
     hands, learned = _hands(form.hands, faults, histories)
     jig = build_jig(form.jig, runs, faults)
-    rules = build_rules(form.rules, faults.spot.names(("runs",)), faults, path.parent, allow_outside)
+    rules = build_rules(form.rules, faults.spot.names(("runs",)), faults, files)
     check_kinds(room.things, rules, faults)
     runs = beside_each_other(runs, form.runs, form.clearance, faults)
     if len(rules) == len(form.rules):
@@ -184,9 +190,7 @@ class _Runs:
         self.faults = faults
         self.tools = tools
         self.benders = benders
-        self.things, self.lost = room.things, room.lost
-        self.names = {thing.name for thing in room.things}
-        self.levels = {**room.levels, **form.levels}
+        self.site = Site(room.things, room.lost, {**room.levels, **form.levels}, form.runs, faults)
         self.broken = broken
         self.misfits = {path[1] for path in broken if path[0] == "runs" and len(path) > 1}
 
@@ -201,7 +205,7 @@ class _Runs:
         items = {name: read_items(form, ("runs", name), self.faults) for name, form in self.form.runs.items()}
         built: dict[str, Run] = {}
         ways: dict[str, Run] = {}
-        for name in building_order(self.form.runs, items, self.names, self.faults):
+        for name in building_order(self.form.runs, items, {thing.name for thing in self.site.things}, self.faults):
             found = self._run(name, items[name], ways)
             if found is not None:
                 built[name], ways[name] = found
@@ -222,26 +226,10 @@ class _Runs:
         own, sound = self._own_formers(path, form, items, tube, former)
         seen_from = self.form.seen_from if form.seen_from is None else form.seen_from
         clips_form = self.form.clips if form.clips is None else form.clips
-        route = build_route(
-            form,
-            items,
-            path,
-            self.faults,
-            tube,
-            former,
-            self.things,
-            self.lost,
-            own,
-            seen_from,
-            clips_form,
-            ways,
-            self.form.runs,
-            self.levels,
-        )
+        route = build_route(form, items, path, self.site, tube, former, own, seen_from, clips_form, ways)
         ends = build_ends(form.ends, form.trim, tube, (*path, "ends"), self.faults)
         if form.ends is not None:
-            names = self.faults.spot.names(("runs",))
-            check_joins(form.ends, name, self.things, self.lost, names, (*path, "ends"), self.faults)
+            check_joins(form.ends, name, (*path, "ends"), self.site)
             ends = replace(ends, start=self._in_layers(ends.start), finish=self._in_layers(ends.finish))
         clips = self._clips(name, form, tube)
         stance = form.bender_stands or self.form.bender_stands
@@ -258,8 +246,10 @@ class _Runs:
 
     def _in_layers(self, end: Ending) -> Ending:
         """Return an end that joins a layer of a wall as one that joins the wall."""
-        wall = next((wall_of(thing) for thing in self.things if thing.name == end.joins), end.joins)
-        return replace(end, joins=wall, layers=tuple(one.name for one in self.things if wall and wall_of(one) == wall))
+        wall = next((wall_of(thing) for thing in self.site.things if thing.name == end.joins), end.joins)
+        return replace(
+            end, joins=wall, layers=tuple(one.name for one in self.site.things if wall and wall_of(one) == wall)
+        )
 
     def _bender(self, name: str, form: RunForm) -> Bender | None:
         if form.bender is not None:
@@ -273,7 +263,7 @@ class _Runs:
     def _clips(self, name: str, form: RunForm, tube: Tube) -> ClipRule | None:
         own = form.clips is not None
         path: YamlPath = ("runs", name, "clips") if own else ("clips",)
-        return build_clips(form.clips if own else self.form.clips, tube, self.things, self.lost, path, self.faults)
+        return build_clips(form.clips if own else self.form.clips, tube, path, self.site)
 
     def _tube(self, name: str, form: RunForm) -> Tube | None:
         if form.tube is not None:

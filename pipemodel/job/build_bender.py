@@ -1,6 +1,5 @@
 """The bender a run is pulled in, from what the user wrote: a name, shapes, or a file of the user's own."""
 
-import pathlib
 from collections.abc import Mapping
 from difflib import get_close_matches
 from functools import cache
@@ -10,7 +9,8 @@ from pydantic import ValidationError
 from pipemodel.job.bender_forms import GROUPS, BenderForm, Group, OwnBenderForm
 from pipemodel.job.faults import Faults
 from pipemodel.job.messages import faults_of
-from pipemodel.job.own_file import OwnFileError, read_own
+from pipemodel.job.model import Fault
+from pipemodel.job.own_file import OwnFileError, OwnFiles, with_lines
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import YamlPath, YamlTree, read_tree
 from pipemodel.trade.benders import Bender, BenderPart
@@ -20,8 +20,8 @@ from pipemodel.trade.rows import DATA
 class Benders:
     """Finds each bender once, however many runs share it, and notes each fault once."""
 
-    def __init__(self, faults: Faults, folder: pathlib.Path, allow_outside: bool) -> None:
-        self._faults, self._folder, self._allow_outside = faults, folder, allow_outside
+    def __init__(self, faults: Faults, files: OwnFiles) -> None:
+        self._faults, self._files = faults, files
         self._known: dict[YamlPath, Bender | None] = {}
 
     def bender(self, choice: BenderForm | OwnBenderForm | str, path: YamlPath) -> Bender | None:
@@ -39,8 +39,7 @@ class Benders:
                 at = (*path, "like")
                 return bender_of_form(choice, "bender of the job")
             at = (*path, "name")
-            tree = read_own(choice.file, self._folder, self._allow_outside)
-            return bender_named(choice.name, read_benders(tree, choice.file))
+            return bender_named(choice.name, read_benders(self._files.tree(choice.file), choice.file))
         except LookupError as error:
             self._faults.at(at, str(error.args[0]))
         except OwnFileError as error:
@@ -77,9 +76,8 @@ def read_benders(tree: YamlTree, file: str, generic: bool = False) -> dict[str, 
     Raises:
         OwnFileError: with everything in the file that does not fit, each with its line.
     """
-    quoted = repr(shown(file))
     if not isinstance(tree.values, dict):
-        raise OwnFileError([f"{quoted}: a file of benders holds names, each with a bender below it"])
+        raise OwnFileError([f"{shown(file)!r}: a file of benders holds names, each with a bender below it"])
     benders: dict[str, Bender] = {}
     messages: list[str] = []
     for name, values in tree.values.items():
@@ -87,10 +85,9 @@ def read_benders(tree: YamlTree, file: str, generic: bool = False) -> dict[str, 
         try:
             benders[name] = bender_of_form(BenderForm.model_validate(values), name, benders, generic)
         except ValidationError as error:
-            found = faults_of(error, ("bender",), spot)
-            messages += [f"{quoted}, line {fault.place.line}: {shown(name)}: {fault.message}" for fault in found]
+            messages += with_lines(file, faults_of(error, ("bender",), spot), name)
         except LookupError as error:
-            messages.append(f"{quoted}, line {spot.at(('like',)).place.line}: {shown(name)}: {error.args[0]}")
+            messages += with_lines(file, [Fault(error.args[0], spot.at(("like",)).place)], name)
     if messages:
         raise OwnFileError(messages)
     return benders

@@ -14,14 +14,7 @@ from pipemodel.messages.values import Length, Number, Word, message
 def beside_each_other(
     runs: Sequence[Run], forms: Mapping[str, RunForm], clearance_mm: float, faults: Faults
 ) -> tuple[Run, ...]:
-    """Return runs with what each lies beside; what cannot be meant is noted, and left out.
-
-    Args:
-        runs: those that could be built.
-        forms: of all runs, by name.
-        clearance_mm: asked for between them.
-        faults: where what is wrong is noted.
-    """
+    """Return the runs that could be built with what each lies beside; what cannot be meant is noted, and left out."""
     built = {run.name: run for run in runs}
     out: list[Run] = []
     for run in runs:

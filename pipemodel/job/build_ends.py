@@ -1,12 +1,12 @@
 """What a run ends in and how it is clipped, from the forms to what the rest of the program works with."""
 
-from collections.abc import Container, Sequence
 from dataclasses import replace
 
+from pipemodel.job.build_routes import Site
 from pipemodel.job.end_forms import ClipsForm, EndForm, EndsForm
 from pipemodel.job.expressions import none_called
 from pipemodel.job.faults import Faults
-from pipemodel.job.model import Fault, Route, Thing, said_of
+from pipemodel.job.model import Fault, Route, said_of
 from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.messages.values import Length, Message, Name, Tape, Word, message
 from pipemodel.trade.clips import ClipRule, ClipSpacing, find_spacing
@@ -20,15 +20,7 @@ OFF_BEND_DIAMETERS = 1.5
 
 
 def build_ends(form: EndsForm | None, trim_mm: float, tube: Tube, path: YamlPath, faults: Faults) -> Ends:
-    """Return the ends of a run; one at fault is taken to be plain and noted.
-
-    Args:
-        form: the form, None for plain ends.
-        trim_mm: what is left on at the finish.
-        tube: the run's tube.
-        path: where the form stands.
-        faults: where what is wrong is noted.
-    """
+    """Return the ends of a run; one at fault is taken to be plain and noted. `trim_mm` is left on at the finish."""
     if form is None:
         return Ends(trim_mm=trim_mm)
     start = _ending(form.start, tube, (*path, "start"), faults)
@@ -61,72 +53,42 @@ def at_tube_ends(route: Route, ends: Ends, path: YamlPath, faults: Faults) -> Ro
     return replace(route, corners=corners, notes=(*route.notes, *notes)) if notes else route
 
 
-def build_clips(
-    form: ClipsForm | None,
-    tube: Tube,
-    things: Sequence[Thing],
-    lost: Container[str],
-    path: YamlPath,
-    faults: Faults,
-) -> ClipRule | None:
-    """Return how a run is clipped, None if nobody asks or something in it is at fault.
+def build_clips(form: ClipsForm | None, tube: Tube, path: YamlPath, site: Site) -> ClipRule | None:
+    """Return how a run of a tube is clipped, None if nobody asks or something in it is at fault.
 
-    Args:
-        form: the form, of the run or of the job.
-        tube: the run's tube.
-        things: the things in the room.
-        lost: names of things that are in the file and at fault themselves.
-        path: where the form stands.
-        faults: where what is wrong is noted.
+    The form stands at `path`, of the run or of the job.
     """
     if form is None:
         return None
-    known = [_clippable(name, things, lost, (*path, "face"), faults) for name in form.face]
-    spacing = _spacing(form, tube, path, faults)
+    known = [_clippable(name, (*path, "face"), site) for name in form.face]
+    spacing = _spacing(form, tube, path, site.faults)
     if spacing is None or not all(known):
         return None
     off_bend = OFF_BEND_DIAMETERS * tube.outside_mm if form.off_bend is None else form.off_bend
     return ClipRule(tuple(form.face), spacing, off_bend, form.standoff, form.edge)
 
 
-def check_joins(
-    form: EndsForm,
-    run: str,
-    things: Sequence[Thing],
-    lost: Container[str],
-    runs: Sequence[str],
-    path: YamlPath,
-    faults: Faults,
-) -> None:
-    """Note each end that joins what is neither in the room nor another run.
-
-    Args:
-        form: the run's ends.
-        run: its name.
-        things: the things in the room.
-        lost: names of things that are in the file and at fault themselves.
-        runs: the names of all runs.
-        path: where the ends are written.
-        faults: where what is wrong is noted.
-    """
-    known = [*(thing.name for thing in things), *(name for name in runs if name != run)]
+def check_joins(form: EndsForm, run: str, path: YamlPath, site: Site) -> None:
+    """Note each end of a run, by its name, that joins what is neither in the room nor another run."""
+    runs = site.faults.spot.names(("runs",))
+    known = [*(thing.name for thing in site.things), *(name for name in runs if name != run)]
     for name, end in (("start", form.start), ("finish", form.finish)):
-        if end is None or end.joins is None or end.joins in known or end.joins in lost:
+        if end is None or end.joins is None or end.joins in known or end.joins in site.lost:
             continue
         itself = end.joins == run
         said = message("fault.itself", what=Word("join")) if itself else none_called("to join", end.joins, known)
-        faults.at((*path, name, "joins"), said)
+        site.faults.at((*path, name, "joins"), said)
 
 
-def _clippable(name: str, things: Sequence[Thing], lost: Container[str], path: YamlPath, faults: Faults) -> bool:
+def _clippable(name: str, path: YamlPath, site: Site) -> bool:
     """Tell whether a thing is there and has a flat face, and note what is wrong if not."""
-    shape = next((thing.shape for thing in things if thing.name == name), None)
+    shape = next((thing.shape for thing in site.things if thing.name == name), None)
     if shape is not None and any(face.radius is None for face in shape.flat_faces()):
         return True
     if shape is not None:
-        faults.once(path, message("room.no face for clip", thing=Name(name)))
-    elif name not in lost:
-        faults.once(path, none_called("thing", name, [thing.name for thing in things]))
+        site.faults.once(path, message("room.no face for clip", thing=Name(name)))
+    elif name not in site.lost:
+        site.faults.once(path, none_called("thing", name, [thing.name for thing in site.things]))
     return False
 
 

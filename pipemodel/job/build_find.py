@@ -1,15 +1,13 @@
 """A way to be found, from its form to its ends and directions."""
 
-from collections.abc import Container, Sequence
-
 from pipemodel.geometry.vectors import Vec3, along, angle_deg, distance
-from pipemodel.job.build_routes import direction_of, stand_of
+from pipemodel.job.build_routes import Site, direction_of, stand_of
 from pipemodel.job.end_forms import ClipsForm
 from pipemodel.job.faults import Faults
 from pipemodel.job.find import CutKind, Find
 from pipemodel.job.find_forms import FindVoidForm
 from pipemodel.job.forms import RunForm
-from pipemodel.job.model import Route, Thing
+from pipemodel.job.model import Route
 from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.messages.values import Number, message
 
@@ -22,22 +20,17 @@ FARTHEST_MM = FAR_MM
 
 
 def route_to_find(
-    form: RunForm,
-    path: YamlPath,
-    faults: Faults,
-    things: Sequence[Thing],
-    lost: Container[str],
-    seen_from: Vec3 | None,
-    clips: ClipsForm | None,
+    form: RunForm, path: YamlPath, site: Site, seen_from: Vec3 | None, clips: ClipsForm | None
 ) -> Route | None:
     """Return the route of a run whose way is to be found: its ends and directions; None with what is wrong noted.
 
     The arguments are those of `build_route`.
     """
+    faults = site.faults
     asked = form.find
     assert asked is not None
     here = (*path, "find")
-    stand = stand_of(form, asked.from_, path, faults, things, lost, seen_from, clips)
+    stand = stand_of(form, asked.from_, path, site, seen_from, clips)
     if stand is None:
         return None
     heading = direction_of(asked.heading, stand, (*here, "heading"), faults)

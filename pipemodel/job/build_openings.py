@@ -129,14 +129,7 @@ def build_bring_in(
 ) -> BringIn | None:
     """Return what is asked of bringing a run in, with faults noted; None when nobody asks.
 
-    Args:
-        form: what the job says.
-        own: what the run says, which wins whole.
-        run: the run's name.
-        openings: those there are.
-        lost: whether some could not be read, so that none is missed.
-        tube: the run's.
-        faults: where faults are noted.
+    What the run says, `own`, wins whole over what the job says. `lost` says that some openings could not be read.
     """
     key, outside_mm = "bring in", tube.outside_mm
     path: YamlPath = ("runs", run, key) if own is not None else (key,)

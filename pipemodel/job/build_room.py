@@ -20,7 +20,7 @@ from pipemodel.job.building.zones import AccessForm, SwingForm
 from pipemodel.job.faults import Faults
 from pipemodel.job.form import Form
 from pipemodel.job.model import Source, Thing
-from pipemodel.job.own_file import OwnFileError, own_there
+from pipemodel.job.own_file import OwnFileError, OwnFiles
 from pipemodel.job.quantities import shown
 from pipemodel.job.room_forms import MESH_ENDINGS, TERMS, MeshForm, Term, ThingForm, TurnForm
 
@@ -39,24 +39,14 @@ _WHY = {SwingForm: "swing of a door", AccessForm: "access"}
 _AXIS = {"x": EAST, "y": NORTH, "z": UP}
 
 
-def build_things(
-    room: Mapping[str, ThingForm], faults: Faults, folder: Path, within: Path, allow_outside: bool
-) -> tuple[Thing, ...]:
-    """Return the things of a room; those at fault are left out and noted.
-
-    Args:
-        room: the forms by name.
-        faults: where what is wrong is noted.
-        folder: the folder of the file they stand in, from which paths of mesh files go.
-        within: the job's folder.
-        allow_outside: whether mesh files may lie outside it.
-    """
+def build_things(room: Mapping[str, ThingForm], faults: Faults, folder: Path, files: OwnFiles) -> tuple[Thing, ...]:
+    """Return the things of a room in a file of some folder; those at fault are left out and noted."""
     things: list[Thing] = []
     for name, form in room.items():
         if form.sleeve is not None:
             continue
         path = ("room", name)
-        found = list(_things(name, form, path, faults, (folder, within, allow_outside)))
+        found = list(_things(name, form, path, faults, folder, files))
         named = run_places(form, path, faults)
         found = [replace(thing, run_places=named) for thing in found] if named else found
         things += found if form.repeat is None else _repeated(name, found, form.repeat)
@@ -64,13 +54,13 @@ def build_things(
 
 
 def _things(
-    name: str, form: ThingForm, path: tuple[str, ...], faults: Faults, where: tuple[Path, Path, bool]
+    name: str, form: ThingForm, path: tuple[str, ...], faults: Faults, folder: Path, files: OwnFiles
 ) -> Iterator[Thing]:
     if (term := form.term) is not None:
         yield from _parts(name, term, form, path, faults)
         return
     if form.mesh is not None:
-        shape: Shape | None = _mesh(form.mesh, (*path, "mesh"), faults, *where)
+        shape: Shape | None = _mesh(form.mesh, (*path, "mesh"), faults, folder, files)
     else:
         shape = getattr(form, form.given[0]).shape()
     if shape is not None:
@@ -148,9 +138,7 @@ def rotation_of(turns: list[TurnForm]) -> tuple[Vec3, Vec3, Vec3]:
     return (x, y, z)
 
 
-def _mesh(
-    form: MeshForm, path: tuple[str, ...], faults: Faults, folder: Path, within: Path, allow_outside: bool
-) -> MeshFile | None:
+def _mesh(form: MeshForm, path: tuple[str, ...], faults: Faults, folder: Path, files: OwnFiles) -> MeshFile | None:
     place = (*path, "file")
     quoted = repr(shown(form.file))
     ending = form.file.rsplit(".", 1)[-1].lower() if "." in form.file else ""
@@ -158,7 +146,7 @@ def _mesh(
         faults.at(place, f"{quoted} is no file that can be read here; its ending may be {', '.join(MESH_ENDINGS)}")
         return None
     try:
-        file = own_there(form.file, folder, within, allow_outside)
+        file = files.there(form.file, folder)
     except OwnFileError as error:
         faults.at(place, error.messages[0])
         return None

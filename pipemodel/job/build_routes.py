@@ -7,7 +7,7 @@ loaded only for a job that uses them.
 from collections.abc import Container, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from pydantic import ValidationError
 
@@ -31,6 +31,20 @@ if TYPE_CHECKING:
 HOW_WRITTEN = message("fault.how written")
 WAY_KEYS = ("start", "heading", "beside", "route")
 """The keys of a run that draw its way."""
+
+
+class Site(NamedTuple):
+    """Where runs are built: the things of the room, heights (z) by name, and where what is wrong is noted.
+
+    `lost` are the names of things that are in the file and at fault themselves, and a run that names one is left out.
+    `runs` are the names of all runs whose forms could be read.
+    """
+
+    things: Sequence[Thing]
+    lost: Container[str]
+    levels: Mapping[str, float]
+    runs: Container[str]
+    faults: Faults
 
 
 def way_fault(form: RunForm) -> Message | None:
@@ -161,24 +175,17 @@ def building_order(
 
 
 def stand_of(
-    form: RunForm,
-    first: Vec3,
-    path: YamlPath,
-    faults: Faults,
-    things: Sequence[Thing],
-    lost: Container[str],
-    seen_from: Vec3 | None,
-    clips: ClipsForm | None,
+    form: RunForm, first: Vec3, path: YamlPath, site: Site, seen_from: Vec3 | None, clips: ClipsForm | None
 ) -> "Standpoint | None":
     """Return where fitter and wall are at a run that starts at `first`, None with the fault noted."""
     from pipemodel.job.routing.directions import Standpoint
     from pipemodel.job.routing.walls import wall_of
 
-    wall = wall_of(first, [form.wall] if form.wall is not None else [] if clips is None else clips.face, things)
-    if form.wall is not None and wall is None and form.wall not in lost:
-        known = [thing.name for thing in things]
+    wall = wall_of(first, [form.wall] if form.wall is not None else [] if clips is None else clips.face, site.things)
+    if form.wall is not None and wall is None and form.wall not in site.lost:
+        known = [thing.name for thing in site.things]
         no_face = message("room.no face before", thing=Name(form.wall))
-        faults.at((*path, "wall"), no_face if form.wall in known else none_called("thing", form.wall, known))
+        site.faults.at((*path, "wall"), no_face if form.wall in known else none_called("thing", form.wall, known))
         return None
     return Standpoint(seen_from, wall)
 
@@ -203,17 +210,13 @@ def build_route(
     form: RunForm,
     items: "Sequence[RouteItem]",
     path: YamlPath,
-    faults: Faults,
+    site: Site,
     tube: Tube,
     former: Former,
-    things: Sequence[Thing],
-    lost: Container[str],
     own: Sequence[Former | None],
     seen_from: Vec3 | None,
     clips: ClipsForm | None,
     others: Mapping[str, Run],
-    runs: Container[str],
-    levels: Mapping[str, float],
 ) -> Route | None:
     """Return the route of a run, or None with what is wrong noted.
 
@@ -221,34 +224,30 @@ def build_route(
         form: the run's form.
         items: its moves and features, from `read_items`.
         path: where the run stands in the file.
-        faults: where what is wrong is noted.
+        site: where it is built.
         tube: what is bent.
         former: what it is bent round.
-        things: what is in the room.
-        lost: names of things with faults of their own; a run that names one is left out.
         own: the former of its own that each of its points or items has, None for the run's.
         seen_from: towards where the fitter stands, None if the job does not say.
         clips: how the run is clipped: the wall it lies on.
         others: the runs that are known already, by name, of which its items name some; what one names and is missing
             here has faults of its own.
-        runs: the names of all runs.
-        levels: heights (z) by name.
     """
     fall = None if form.fall is None else form.fall.over(None)
     if form.find is not None:
         from pipemodel.job.build_find import route_to_find
 
         if form.fall is not None:
-            faults.at((*path, "fall"), message("fault.found falls"))
+            site.faults.at((*path, "fall"), message("fault.found falls"))
             return None
-        return route_to_find(form, path, faults, things, lost, seen_from, clips)
+        return route_to_find(form, path, site, seen_from, clips)
     if form.points is not None:
         corners = tuple(point.at if isinstance(point, CornerForm) else point for point in form.points)
         falls = () if fall is None else (fall,) * (len(corners) - 1)
-        written = faults.spot.items((*path, "points"))
+        written = site.faults.spot.items((*path, "points"))
         return Route(corners, places=written, formers=tuple(own) if any(own) else (), falls=falls)
-    measured = runs_measured(items, runs, {thing.name for thing in things})
-    if any(name in lost and name not in measured for item in items for name in item.things):
+    measured = runs_measured(items, site.runs, {thing.name for thing in site.things})
+    if any(name in site.lost and name not in measured for item in items for name in item.things):
         return None
     if {*runs_named(items), *measured} - others.keys():
         return None
@@ -262,18 +261,21 @@ def build_route(
         beside_it = [item.beside.run] if item.beside is not None else []
         for name in (*beside_it, *(name for name in item.things if name in measured)):
             if others[name].route.find is not None:
-                faults.at(at, message("fault.not yet found", run=Name(shown(name))))
+                site.faults.at(at, message("fault.not yet found", run=Name(shown(name))))
                 return None
     beside = {name: followed(others[name]) for name in runs_named(items)}
     first = form.start if form.start is not None else beside[runs_named(items)[0]].corners[0]
-    stand = stand_of(form, first, path, faults, things, lost, seen_from, clips)
+    stand = stand_of(form, first, path, site, seen_from, clips)
     if stand is None:
         return None
-    room = [*things, *(as_thing(others[name]) for name in dict.fromkeys(measured))]
+    room = [*site.things, *(as_thing(others[name]) for name in dict.fromkeys(measured))]
     heading = None
-    if form.heading is not None and (heading := direction_of(form.heading, stand, (*path, "heading"), faults)) is None:
+    if (
+        form.heading is not None
+        and (heading := direction_of(form.heading, stand, (*path, "heading"), site.faults)) is None
+    ):
         return None
-    places = [faults.place(item) for item in where]
+    places = [site.faults.place(item) for item in where]
     try:
         start = form.start
         if start is None:
@@ -292,7 +294,7 @@ def build_route(
             own=own,
             stand=stand,
             beside=beside,
-            levels=levels,
+            levels=site.levels,
             fall=fall,
         )
         keys = tuple(key for key in WAY_KEYS if getattr(form, key) is not None)
@@ -300,5 +302,5 @@ def build_route(
         return replace(compiled(start=start, items=items), drawn=drawn)
     except RouteError as error:
         for index, said in error.said:
-            faults.at(where[index], said)
+            site.faults.at(where[index], said)
         return None

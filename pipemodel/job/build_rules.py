@@ -1,6 +1,5 @@
 """The rules of building that a job is held against: the tool's own by name, or out of a file of the user's own."""
 
-import pathlib
 from collections.abc import Collection, Iterable, Sequence
 from difflib import get_close_matches
 
@@ -11,7 +10,7 @@ from pipemodel.job.expressions import none_called
 from pipemodel.job.faults import Faults
 from pipemodel.job.messages import faults_of_form
 from pipemodel.job.model import Fault, Run, Thing
-from pipemodel.job.own_file import OwnFileError, read_own
+from pipemodel.job.own_file import OwnFileError, OwnFiles, with_lines
 from pipemodel.job.quantities import shown
 from pipemodel.job.rules_forms import ChosenRulesForm
 from pipemodel.messages.values import Name, message
@@ -22,18 +21,9 @@ def build_rules(
     chosen: Sequence[str | ChosenRulesForm],
     names: Collection[str],
     faults: Faults,
-    folder: pathlib.Path,
-    allow_outside: bool,
+    files: OwnFiles,
 ) -> tuple[RuleSet, ...]:
-    """Return the sets of rules a job names, each once; those at fault are noted and left out.
-
-    Args:
-        chosen: their forms.
-        names: the names of the job's runs.
-        faults: where what is wrong is noted.
-        folder: the job's folder, that paths go from.
-        allow_outside: whether files may lie outside it.
-    """
+    """Return the sets of rules a job names, each once; those at fault are noted and left out. `names` are its runs'."""
     found: dict[str, RuleSet] = {}
     for i, choice in enumerate(chosen):
         form = ChosenRulesForm(set=choice) if isinstance(choice, str) else choice
@@ -41,7 +31,7 @@ def build_rules(
             if run not in names:
                 faults.at(("rules", i, "runs", k), none_called("run", run, names))
         try:
-            rules = rule_set_named(form.set_) if form.set_ is not None else _own(form.file or "", folder, allow_outside)
+            rules = rule_set_named(form.set_) if form.set_ is not None else _own(form.file or "", files)
         except LookupError as error:
             faults.at(("rules", i), str(error.args[0]))
         except OwnFileError as error:
@@ -54,13 +44,13 @@ def build_rules(
     return tuple(found.values())
 
 
-def _own(file: str, folder: pathlib.Path, allow_outside: bool) -> RuleSet:
-    tree = read_own(file, folder, allow_outside)
+def _own(file: str, files: OwnFiles) -> RuleSet:
+    tree = files.tree(file)
     try:
         return RuleSet.model_validate(tree.values)
     except ValidationError as error:
         faults = faults_of_form(error, RuleSet, message("fault.rules"), tree.spot)
-        raise OwnFileError([f"{shown(file)!r}, line {fault.place.line}: {fault.message}" for fault in faults]) from None
+        raise OwnFileError(with_lines(file, faults)) from None
 
 
 def check_kinds(things: Sequence[Thing], rules: Sequence[RuleSet], faults: Faults) -> None:

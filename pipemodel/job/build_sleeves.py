@@ -31,11 +31,8 @@ def with_sleeves(
 ) -> list[Thing]:
     """Return the things of a room with a hole for each of its sleeves, and the bores; faulty sleeves are noted.
 
-    Args:
-        things: the things of the room in a file, those of the files that it names included.
-        room: the forms of that file's own things by name.
-        lost: names of things with faults of their own; a sleeve in one is left out.
-        faults: where what is wrong is noted.
+    `things` are those of a file and of the files that it names, `room` the forms of its own; a sleeve in one of those
+    that are `lost`, with faults of their own, is left out.
     """
     found = list(things)
     for name, form in room.items():
@@ -177,12 +174,7 @@ def _upright(thing: Thing) -> Shape:
 
 
 def for_others(things: Sequence[Thing], runs: Collection[str]) -> tuple[Thing, ...]:
-    """Return the things with the bore of each sleeve kept free of all runs but those that it is for.
-
-    Args:
-        things: the things of a room.
-        runs: the names of all runs of the job.
-    """
+    """Return the things with the bore of each sleeve kept free of all runs of the job but those that it is for."""
     return tuple(
         thing if thing.sleeve is None else replace(thing, runs=frozenset(runs) - thing.sleeve.runs) for thing in things
     )

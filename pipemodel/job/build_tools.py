@@ -1,6 +1,5 @@
 """Tubes and formers, from what the user wrote to what is bent and what it is bent round."""
 
-import pathlib
 from dataclasses import replace
 
 from pydantic import ValidationError
@@ -9,7 +8,7 @@ from pipemodel.job.faults import Faults
 from pipemodel.job.learned import Histories
 from pipemodel.job.messages import faults_of
 from pipemodel.job.model import Fault, said_of
-from pipemodel.job.own_file import OwnFileError, read_own
+from pipemodel.job.own_file import OwnFileError, OwnFiles, with_lines
 from pipemodel.job.quantities import shown
 from pipemodel.job.tool_forms import FormerForm, OwnFormerForm, SpringbackForm, TubeForm
 from pipemodel.job.yaml_tree import YamlPath, YamlTree
@@ -24,18 +23,10 @@ SAME_MM = 1e-6
 class Tools:
     """Finds each tube and former once, however many runs share it, and notes each fault once."""
 
-    def __init__(
-        self,
-        faults: Faults,
-        folder: pathlib.Path,
-        allow_outside: bool,
-        histories: Histories,
-        learned: str | None = None,
-    ) -> None:
-        self.faults = faults
+    def __init__(self, faults: Faults, files: OwnFiles, histories: Histories, learned: str | None = None) -> None:
+        self.faults, self.files = faults, files
         self.histories, self.job_history = histories, learned
         self._taught: dict[tuple[Former, Tube, str], Former | None] = {}
-        self.folder, self.allow_outside = folder, allow_outside
         self.notes: dict[Message, None] = {}
         self._tubes: dict[TubeForm | float | str, Tube | str | Message] = {}
         self._formers: dict[FormerForm | OwnFormerForm | str, Former | str | Message] = {}
@@ -132,7 +123,7 @@ class Tools:
             if choice.file is None:
                 former = find_former(choice.name)
             else:
-                own = read_formers(read_own(choice.file, self.folder, self.allow_outside), choice.file)
+                own = read_formers(self.files.tree(choice.file), choice.file)
                 if choice.name not in own:
                     there = listed([bare(shown(one)) for one in own], ",")
                     file, name = Name(shown(choice.file)), Name(shown(choice.name))
@@ -243,24 +234,22 @@ def read_formers(tree: YamlTree, file: str) -> dict[str, Former]:
     Raises:
         OwnFileError: with everything in the file that does not fit, each with its line.
     """
-    quoted = repr(shown(file))
     if not isinstance(tree.values, dict) or not tree.values:
-        raise OwnFileError([f"{quoted} holds no formers; it is a group of names, each with radius and so on"])
+        raise OwnFileError([f"{shown(file)!r} holds no formers; it is a group of names, each with radius and so on"])
     formers: dict[str, Former] = {}
     messages: list[str] = []
     for name, values in tree.values.items():
         try:
             formers[name] = former_of_form(FormerForm.model_validate(values), name)
         except ValidationError as error:
-            found = faults_of(error, ("former",), tree.spot.at((name,)))
-            messages += [f"{quoted}, line {fault.place.line}: {fault.message}" for fault in found]
+            messages += with_lines(file, faults_of(error, ("former",), tree.spot.at((name,))))
             continue
         form = values if isinstance(values, dict) else {}
         for key in ("name", "history"):
             if form.get(key) is not None:
-                line = tree.spot.at((name, key)).key.line
                 why = "its name stands before its figures already" if key == "name" else "a job names it"
-                messages.append(f"{quoted}, line {line}: leave out the {key} of the former {shown(name)!r}: {why}")
+                said = f"leave out the {key} of the former {shown(name)!r}: {why}"
+                messages += with_lines(file, [Fault(said, tree.spot.at((name, key)).key)])
     if messages:
         raise OwnFileError(messages)
     return formers

@@ -14,11 +14,7 @@ OUTSIDE_MM = 1e-6
 def check_zones(things: Sequence[Thing], runs: Sequence[Run], names: Collection[str], faults: Faults) -> None:
     """Note runs that are not there, and voids that do not hold the ends of runs that must stay within them.
 
-    Args:
-        things: the things of the room.
-        runs: the runs that are sound.
-        names: the names of all runs.
-        faults: where what is wrong is noted.
+    `runs` are those that are sound, `names` those of all.
     """
     by_name = {run.name: run for run in runs}
     said: set[tuple[str, str]] = set()

@@ -1,6 +1,5 @@
 """A former's figures and a person's scatter out of a history file that the job names."""
 
-import pathlib
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -8,7 +7,7 @@ from pipemodel.job.expressions import none_called
 from pipemodel.job.faults import Faults
 from pipemodel.job.history import records_of
 from pipemodel.job.model import WORST_HANDS, Hands
-from pipemodel.job.own_file import OwnFileError, read_own
+from pipemodel.job.own_file import OwnFileError, OwnFiles
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.learning.records import BendRecord, FormerKey, of_former, without_repeats
@@ -23,8 +22,8 @@ LEAST_BENDS = 3
 class Histories:
     """Reads each history file once, and notes what is wrong with it at the place that names it first."""
 
-    def __init__(self, faults: Faults, folder: pathlib.Path, allow_outside: bool) -> None:
-        self._faults, self._folder, self._allow_outside = faults, folder, allow_outside
+    def __init__(self, faults: Faults, files: OwnFiles) -> None:
+        self._faults, self._files = faults, files
         self._read: dict[str, tuple[BendRecord, ...] | None] = {}
 
     def records(self, file: str, path: YamlPath) -> tuple[BendRecord, ...] | None:
@@ -72,9 +71,9 @@ class Histories:
 
     def _records(self, file: str, path: YamlPath) -> tuple[BendRecord, ...] | None:
         try:
-            records, faults = records_of(read_own(file, self._folder, self._allow_outside))
+            records, faults = records_of(self._files.tree(file))
         except OwnFileError as error:
-            missing = not (self._folder / file).exists()
+            missing = not (self._files.within / file).exists()
             if missing:
                 self._faults.at(path, message("history.no file", file=Name(shown(file))))
                 return None

@@ -1,11 +1,12 @@
 """A file of the user, named by a job, such as benders or formers: found, allowed, and read as a tree."""
 
 import pathlib
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
 
-from pipemodel.job.model import JobError
+from pipemodel.job.model import Fault, JobError
 from pipemodel.job.quantities import shown
-from pipemodel.job.text import read_text
+from pipemodel.job.text import read_text, why_unread
 from pipemodel.job.yaml_tree import YamlTree, read_tree
 from pipemodel.messages.values import Message, Name, message
 
@@ -18,50 +19,54 @@ class OwnFileError(ValueError):
         self.messages = messages
 
 
-def own_there(file: str, folder: pathlib.Path, within: pathlib.Path, allow_outside: bool) -> pathlib.Path:
-    """Return the whole path of a file named in a job or a room file, which is there and may be read.
+class OwnFiles(NamedTuple):
+    """Where files that a job or a room file names may be: in the job's folder, or anywhere if that is allowed."""
 
-    Args:
-        file: its path as written, from `folder`.
-        folder: the folder of the file that names it.
-        within: the job's folder.
-        allow_outside: whether it may lie outside the job's folder.
+    within: pathlib.Path
+    allow_outside: bool
 
-    Raises:
-        OwnFileError: if it lies outside, is missing, is no plain file, or cannot be read.
-    """
-    named = Name(shown(file))
-    try:
-        base, whole = within.resolve(), (folder / file).resolve()
-        if not allow_outside and not whole.is_relative_to(base):
-            raise OwnFileError([message("file.outside", file=named)])
-        if not whole.is_dir() and whole.exists() and not whole.is_file():
-            # A pipe may never begin, a device never end.
-            raise OwnFileError([message("file.pipe", file=named)])
-        with whole.open("rb"):
-            return whole
-    except OwnFileError:
-        raise
-    except FileNotFoundError:
-        raise OwnFileError([message("file.none", file=named)]) from None
-    except IsADirectoryError:
-        raise OwnFileError([message("file.folder", file=named)]) from None
-    except (OSError, ValueError, RuntimeError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise OwnFileError([message("file.unreadable", file=named, reason=Name(shown(reason), quoted=False))]) from None
+    def there(self, file: str, folder: pathlib.Path | None = None) -> pathlib.Path:
+        """Return the whole path of a file, as written from `folder` or else the job's, which is there and may be read.
+
+        Raises:
+            OwnFileError: if it lies outside, is missing, is no plain file, or cannot be read.
+        """
+        named = Name(shown(file))
+        try:
+            base, whole = self.within.resolve(), ((folder or self.within) / file).resolve()
+            if not self.allow_outside and not whole.is_relative_to(base):
+                raise OwnFileError([message("file.outside", file=named)])
+            if not whole.is_dir() and whole.exists() and not whole.is_file():
+                # A pipe may never begin, a device never end.
+                raise OwnFileError([message("file.pipe", file=named)])
+            with whole.open("rb"):
+                return whole
+        except OwnFileError:
+            raise
+        except FileNotFoundError:
+            raise OwnFileError([message("file.none", file=named)]) from None
+        except IsADirectoryError:
+            raise OwnFileError([message("file.folder", file=named)]) from None
+        except (OSError, ValueError, RuntimeError) as error:
+            reason = Name(shown(why_unread(error)), quoted=False)
+            raise OwnFileError([message("file.unreadable", file=named, reason=reason)]) from None
+
+    def tree(self, file: str) -> YamlTree:
+        """Return the tree of a YAML file in the job's folder.
+
+        Raises:
+            OwnFileError: as `there` does, or if it is no YAML.
+        """
+        try:
+            tree = read_tree(read_text(self.there(file)))
+        except JobError as error:
+            raise OwnFileError([f"the file {shown(file)!r}: {shown(error.faults[0].message)}"]) from None
+        if tree.faults:
+            raise OwnFileError(with_lines(file, tree.faults))
+        return tree
 
 
-def read_own(file: str, folder: pathlib.Path, allow_outside: bool) -> YamlTree:
-    """Return the tree of a YAML file named in a job, in its `folder`.
-
-    Raises:
-        OwnFileError: as `own_there` does, or if it is no YAML.
-    """
-    quoted = repr(shown(file))
-    try:
-        tree = read_tree(read_text(own_there(file, folder, folder, allow_outside)))
-    except JobError as error:
-        raise OwnFileError([f"the file {quoted}: {shown(error.faults[0].message)}"]) from None
-    if tree.faults:
-        raise OwnFileError([f"{quoted}, line {fault.place.line}: {fault.message}" for fault in tree.faults])
-    return tree
+def with_lines(file: str, faults: Iterable[Fault], of: str = "") -> list[str]:
+    """Return what is wrong with a file, each with the file's name, its line and what in the file it is said of."""
+    said = f"{shown(of)}: " if of else ""
+    return [f"{shown(file)!r}, line {fault.place.line}: {said}{fault.message}" for fault in faults]

@@ -21,6 +21,7 @@ from pipemodel.job.faults import APART, Faults, places_with
 from pipemodel.job.forms import JobForm
 from pipemodel.job.messages import faults_of
 from pipemodel.job.model import Fault, Job, JobError
+from pipemodel.job.own_file import OwnFiles
 from pipemodel.job.parameters import resolve
 from pipemodel.job.placed_points import put_placed
 from pipemodel.job.room_files import Reader
@@ -103,7 +104,7 @@ def job_of_tree(
         raise JobError(fspath(path), [*tree.faults, _no_job(tree)])
     values, faults, spoilt, measured, unfound = resolve(tree, parameters or {}, places)
     file = pathlib.Path(path)
-    reader = Reader(file.parent, allow_outside)
+    reader = Reader(OwnFiles(file.parent, allow_outside))
     misplaced, unplaced = put_placed(tree.values, tree.spot, lambda form: reader.frames(form, file, (file.resolve(),)))
     faults += misplaced
     form, misfits, broken = fill_form(tree.values, tree.spot, (*unfound, *unplaced))

@@ -19,7 +19,7 @@ from pipemodel.job.messages import faults_of
 from pipemodel.job.model import Fault, JobError, Opening, Place, Thing
 from pipemodel.job.model_place import ModelPlace
 from pipemodel.job.names import name_fault
-from pipemodel.job.own_file import OwnFileError, own_there
+from pipemodel.job.own_file import OwnFileError, OwnFiles
 from pipemodel.job.parameters import resolve
 from pipemodel.job.placed_points import put_placed
 from pipemodel.job.quantities import shown
@@ -66,17 +66,17 @@ class _AnyBut(Container[str]):
         return name not in self._read
 
 
-def build_room(form: RoomForm, faults: Faults, path: Path, allow_outside: bool, broken: Container[YamlPath]) -> Room:
+def build_room(form: RoomForm, faults: Faults, path: Path, files: OwnFiles, broken: Container[YamlPath]) -> Room:
     """Return the room of a job, that of its room files included; what is at fault is left out and noted.
 
     Args:
         form: the form of the job's room.
         faults: where what is wrong is noted.
         path: the job's file.
-        allow_outside: whether files may lie outside the job's folder.
+        files: the user's own.
         broken: paths of what did not fit the form.
     """
-    reader = Reader(path.parent, allow_outside)
+    reader = Reader(files)
     reader.unread = ("room",) in broken or ("room", FILE_KEY) in broken
     things = reader.things(form, faults, path, (path.resolve(),))
     kept = {thing.name: thing for thing in reversed(things)}
@@ -111,14 +111,12 @@ class Reader:
     """Reads room files one within the other, all together within limits.
 
     Args:
-        within: the job's folder.
-        allow_outside: whether files may lie outside it.
+        files: the user's own.
         taken: what was read so far, by readers before this one.
     """
 
-    def __init__(self, within: Path, allow_outside: bool, taken: _Taken | None = None) -> None:
-        self.within = within
-        self.allow_outside = allow_outside
+    def __init__(self, files: OwnFiles, taken: _Taken | None = None) -> None:
+        self.files = files
         self.unread = False
         self.lost: list[str] = []
         self.models: list[ModelPlace] = []
@@ -135,7 +133,7 @@ class Reader:
             chain: the whole paths of the files that name each other down to this one.
         """
         nowhere = Faults(YamlSpot(Place(), Place()))
-        reader = Reader(self.within, self.allow_outside, self._taken)
+        reader = Reader(self.files, self._taken)
         things = reader.things(form, nowhere, path, chain)
         return {thing.of: thing.frame for thing in things if thing.frame is not None}
 
@@ -148,7 +146,7 @@ class Reader:
             path: the file, as it is shown.
             chain: the whole paths of the files that name each other down to this one.
         """
-        things = list(build_things(form.things, faults, path.parent, self.within, self.allow_outside))
+        things = list(build_things(form.things, faults, path.parent, self.files))
         made = {thing.place for thing in things}
         sleeves = {name for name, thing in form.things.items() if thing.sleeve is not None}
         names = (name for name in faults.spot.names(("room",)) if name != FILE_KEY and name not in sleeves)
@@ -211,7 +209,7 @@ class Reader:
 
     def _text(self, file: str, path: Path, chain: tuple[Path, ...]) -> tuple[Path, str]:
         named = Name(shown(file))
-        whole = own_there(file, path.parent, self.within, self.allow_outside)
+        whole = self.files.there(file, path.parent)
         if whole in chain:
             ring = " -> ".join(shown(one.name) for one in (*chain[chain.index(whole) :], whole))
             raise OwnFileError([message("room.file in itself", file=named, ring=Name(ring, quoted=False))])

@@ -33,11 +33,15 @@ def read_text(path: str | PathLike[str], most: int = LARGEST_BYTES) -> str:
     except PermissionError:
         raise _refused(path, message("fault.not permitted")) from None
     except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise _refused(path, message("fault.cannot be read", reason=Name(reason, quoted=False))) from None
+        raise _refused(path, message("fault.cannot be read", reason=Name(why_unread(error), quoted=False))) from None
     if len(data) > most:
         raise _refused(path, message("fault.large file", most=Number(most / 1e6)))
     return _decoded(path, data)
+
+
+def why_unread(error: Exception) -> str:
+    """Return why a file could not be read, by what the system says."""
+    return error.strerror if isinstance(error, OSError) and error.strerror else str(error)
 
 
 def _decoded(path: str | PathLike[str], data: bytes) -> str:

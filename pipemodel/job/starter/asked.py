@@ -6,9 +6,8 @@ Both are seen from the room: the wall is to the north, and the fitter stands sou
 from collections.abc import Mapping
 
 from pipemodel.job.quantities import parse_length
-from pipemodel.job.starter.lines import JobLines, scalar
-from pipemodel.messages.say import say
-from pipemodel.messages.units import Language, units_for
+from pipemodel.job.starter.lines import JobLines
+from pipemodel.messages.units import Language
 from pipemodel.messages.values import Message, message
 from pipemodel.trade.model import UnknownSizeError
 from pipemodel.trade.tubes import find_tube
@@ -27,13 +26,13 @@ def round_a_step(answers: Mapping[str, str], language: Language) -> JobLines:
         language: the language of names and papers.
     """
     off, at, out, after = _off_the_wall(answers), *(parse_length(answers[key]) for key in ("at", "out", "after"))
-    step = scalar(_said(message("ask.step"), language))
     lines = _head(answers, message("ask.set round a step"), language, off)
+    step = lines.named(message("ask.step"))
     lines.say(f"  {step}:")
     lines.say("    box:")
     lines.say(f"      from: [{at:.10g}, {off - out:.10g}, -300]")
     lines.say(f"      to: [{at + after + _BEYOND_MM:.10g}, {off:.10g}, 300]")
-    _begin(lines, language)
+    lines.begin_run()
     lines.say("      - turn: right")
     lines.say("      - set:")
     lines.say(f"          clear: {step}")
@@ -58,7 +57,7 @@ def radiator_tail(answers: Mapping[str, str], language: Language) -> JobLines:
     sides = {("in" if out > 0.0 else "out"): abs(out), ("right" if right > 0.0 else "left"): abs(right)}
     moved = {word: mm for word, mm in sides.items() if mm > 0.0}
     lines = _head(answers, message("ask.radiator tail"), language, off)
-    _begin(lines, language)
+    lines.begin_run()
     if not moved:
         lines.give("      - up: ", answers["rise"], "rise")
         return lines
@@ -89,27 +88,14 @@ def _off_the_wall(answers: Mapping[str, str]) -> float:
 
 def _head(answers: Mapping[str, str], what: Message, language: Language, off: float) -> JobLines:
     """Begin a job with its wall, so far north of the tube's axis."""
-    lines = JobLines()
-    lines.say(f"# {_said(message('ask.about the job'), language)}")
-    lines.give("job: ", _said(what, language), "name")
-    if language != "en":
-        lines.say(f"language: {language}")
+    lines = JobLines(language)
+    lines.say(f"# {lines.words(message('ask.about the job'))}")
+    lines.name(lines.words(what), "name")
     lines.say("seen from: south")
     lines.give("tube: ", answers["tube"], "tube")
     lines.say("room:")
-    lines.say(f"  {scalar(_said(message('ask.wall'), language))}:")
+    lines.say(f"  {lines.named(message('ask.wall'))}:")
     lines.say("    face:")
     lines.say(f"      at: [0, {off:.10g}, 0]")
     lines.say("      facing: south")
     return lines
-
-
-def _begin(lines: JobLines, language: Language) -> None:
-    lines.say("runs:")
-    lines.say(f"  {scalar(_said(message('bend.piece'), language))}:")
-    lines.say("    start: [0, 0, 0]")
-    lines.say("    route:")
-
-
-def _said(what: Message, language: Language) -> str:
-    return say(what, units_for("mm", language))

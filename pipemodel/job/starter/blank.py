@@ -5,10 +5,9 @@ from dataclasses import dataclass
 from math import ceil
 
 from pipemodel.job.quantities import parse_non_negative_length, parse_positive_length
-from pipemodel.job.starter.lines import JobLines, scalar
-from pipemodel.messages.say import say
-from pipemodel.messages.units import Language, units_for
-from pipemodel.messages.values import Name, Value, message
+from pipemodel.job.starter.lines import JobLines
+from pipemodel.messages.units import Language
+from pipemodel.messages.values import Name, message
 from pipemodel.trade.formers import generic_former
 from pipemodel.trade.model import UnknownSizeError
 from pipemodel.trade.tubes import find_tube
@@ -27,7 +26,7 @@ class Wishes:
     @property
     def usual_name(self) -> str:
         """The name of a job that nobody named."""
-        return _said("starter.name", self.language)
+        return JobLines(self.language).words(message("starter.name"))
 
 
 def starter(wishes: Wishes) -> JobLines:
@@ -39,19 +38,16 @@ def starter(wishes: Wishes) -> JobLines:
     radius, outside, straight, clear = _sizes(wishes)
     leg = 50 * ceil((2.0 * radius + straight + clear + 60.0) / 50.0)
     off = 5 * ceil((outside / 2.0 + clear + 10.0) / 5.0)
-    lines = JobLines()
-    language = wishes.language
-    names = {key: scalar(_said(f"starter.{key}", language)) for key in ("wall", "floor", "pipe", "tail")}
-    lines.say(_said("starter.opening", language))
+    lines = JobLines(wishes.language)
+    names = {key: lines.named(message(f"starter.{key}")) for key in ("wall", "floor", "pipe", "tail")}
+    lines.say(lines.words(message("starter.opening")))
     lines.say()
-    lines.give("job: ", wishes.name or wishes.usual_name, "--name")
-    if language != "en":
-        lines.say(f"language: {language}")
+    lines.name(wishes.name or wishes.usual_name, "--name")
     lines.say()
-    lines.say(_said("starter.tube", language))
+    lines.say(lines.words(message("starter.tube")))
     lines.give("tube: ", wishes.tube, "--tube")
     lines.say()
-    lines.say(_said("starter.former", language))
+    lines.say(lines.words(message("starter.former")))
     if wishes.radius is None:
         lines.say("# former: {radius: 55, springback: {fixed: 1, per_degree: 0.02}, mark: 0, hold: 60, guide: 45}")
     else:
@@ -60,23 +56,23 @@ def starter(wishes: Wishes) -> JobLines:
         lines.say("  # springback: {fixed: 1, per_degree: 0.02}     # pull = angle + fixed + per_degree x angle")
         lines.say("  # mark: 0")
         lines.say("  # hold: 60")
-        lines.say(f"  # guide: 45     # {_said('starter.own former', language)}")
+        lines.say(f"  # guide: 45     # {lines.words(message('starter.own former'))}")
     lines.say()
-    lines.say(_said("starter.clearance", language))
+    lines.say(lines.words(message("starter.clearance")))
     lines.give("clearance: ", wishes.clearance, "--clearance")
     lines.say()
-    lines.say(_said("starter.seen from", language))
+    lines.say(lines.words(message("starter.seen from")))
     lines.say("seen from: south")
     lines.say()
-    lines.say(_said("starter.parameters", language))
+    lines.say(lines.words(message("starter.parameters")))
     lines.say(f"parameters:\n  rise: {leg + 50}")
     lines.say()
-    lines.say(_said("starter.room", language))
+    lines.say(lines.words(message("starter.room")))
     lines.say(_room(leg, names))
     lines.say()
-    lines.say(_said("starter.runs", language))
-    lines.say(_moves(names, language))
-    axis = _said("starter.axis", language, off=Name(str(off), quoted=False))
+    lines.say(lines.words(message("starter.runs")))
+    lines.say(_moves(names, lines))
+    axis = lines.words(message("starter.axis", off=Name(str(off), quoted=False)))
     lines.say(f"runs:\n  {names['tail']}:\n    start: [0, 0, 0]\n    route:\n      - right: {leg}")
     lines.say(f"      - in: {{to face of: {names['wall']}, standoff: {off}}}     # {axis}")
     lines.say("      - up: ${rise}")
@@ -108,7 +104,7 @@ def _room(leg: int, names: Mapping[str, str]) -> str:
     )
 
 
-def _moves(names: Mapping[str, str], language: Language) -> str:
+def _moves(names: Mapping[str, str], lines: JobLines) -> str:
     """Return the moves that a run may be made of, as comments."""
     offered = (
         ("go: 600", "go"),
@@ -120,10 +116,6 @@ def _moves(names: Mapping[str, str], language: Language) -> str:
         ("set: {offset: 60, to: north, angle: 30}", "set"),
         (f"pass over: {{thing: {names['pipe']}, gap: 10, angle: 45}}", ""),
     )
-    said = [(f"#   - {move}", _said(f"starter.{word}", language) if word else "") for move, word in offered]
-    points = f"{_said('starter.corners', language)}  points: [[0, 0, 0], [600, 0, 0], [600, 400, 0]]"
+    said = [(f"#   - {move}", lines.words(message(f"starter.{word}")) if word else "") for move, word in offered]
+    points = f"{lines.words(message('starter.corners'))}  points: [[0, 0, 0], [600, 0, 0], [600, 400, 0]]"
     return "\n".join([*(f"{move:<50}{what}".rstrip() for move, what in said), points])
-
-
-def _said(template: str, language: Language, **values: Value) -> str:
-    return say(message(template, **values), units_for("mm", language))

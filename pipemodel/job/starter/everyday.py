@@ -6,9 +6,8 @@ job reads the way it was asked for.
 
 from collections.abc import Mapping
 
-from pipemodel.job.starter.lines import JobLines, scalar
-from pipemodel.messages.say import say
-from pipemodel.messages.units import Language, units_for
+from pipemodel.job.starter.lines import JobLines
+from pipemodel.messages.units import Language
 from pipemodel.messages.values import Message, Name, message
 
 _FORMER = (
@@ -68,7 +67,7 @@ def passover(flags: Mapping[str, str], total: str, language: Language = "en") ->
         language: the language of names and papers.
     """
     lines = _head(flags, message("bend.passover"), language, room=True)
-    obstacle = scalar(_named("bend.obstacle", language))
+    obstacle = lines.named(message("bend.obstacle"))
     lines.give("      - east: ", total, "--total")
     lines.say("      - pass over:")
     lines.say(f"          thing: {obstacle}")
@@ -82,18 +81,12 @@ def _away(measure: str) -> str:
     return "to centre" if measure == "centre" else f"from {measure}"
 
 
-def _named(template: str, language: Language) -> str:
-    return say(message(template), units_for("mm", language))
-
-
 def _head(flags: Mapping[str, str], what: Message, language: Language, room: bool = False) -> JobLines:
     """Begin a job; the papers are in the language that its names are in."""
-    lines = JobLines()
-    named = say(what, units_for("mm", language))
-    lines.say(f"# {say(message('bend.about', what=Name(named, quoted=False)), units_for('mm', language))}")
-    lines.give("job: ", flags.get("name", named), "--name")
-    if language != "en":
-        lines.say(f"language: {language}")
+    lines = JobLines(language)
+    named = lines.words(what)
+    lines.say(f"# {lines.words(message('bend.about', what=Name(named, quoted=False)))}")
+    lines.name(flags.get("name", named), "--name")
     lines.give("tube: ", flags["tube"], "--tube")
     if "former" in flags:
         lines.give("former: ", flags["former"], "--former")
@@ -107,7 +100,7 @@ def _head(flags: Mapping[str, str], what: Message, language: Language, room: boo
                 lines.give(before, flags.get(name), "--" + name.replace("_", "-"))
     if room:
         lines.say("room:")
-        lines.say(f"  {scalar(_named('bend.obstacle', language))}:")
+        lines.say(f"  {lines.named(message('bend.obstacle'))}:")
         lines.say("    cylinder:")
         for end, y in (("from", -200), ("to", 200)):
             lines.say(f"      {end}:")
@@ -115,8 +108,5 @@ def _head(flags: Mapping[str, str], what: Message, language: Language, room: boo
             lines.say(f"        - {y}")
             lines.give("        - ", flags["level"], "--level")
         lines.give("      diameter: ", flags["over"], "--over")
-    lines.say("runs:")
-    lines.say(f"  {scalar(_named('bend.piece', language))}:")
-    lines.say("    start: [0, 0, 0]")
-    lines.say("    route:")
+    lines.begin_run()
     return lines
