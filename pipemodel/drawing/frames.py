@@ -10,8 +10,8 @@ from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.in_place import LEAST_MM
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.lettering import wrapped
-from pipemodel.drawing.panel import Panel, draw_seen, ribbon
-from pipemodel.drawing.primitives import FlatPoint, Role
+from pipemodel.drawing.panel import Panel, draw_seen, draw_tube
+from pipemodel.drawing.primitives import Role
 from pipemodel.drawing.projection import Solid, best_view, see, standing_before
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.geometry.centreline import Arc, Centreline
@@ -176,14 +176,13 @@ def _draw(
                Role.PAPER, closed=True)  # fmt: skip
     half = max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM)
     if frame.before is not None:
-        _fill(panel, frame.before, half, Role.FORMER)
-    _fill(panel, frame.after, half, Role.TUBE_NEW)
+        draw_tube(panel, frame.before, half, Role.FORMER)
+    draw_tube(panel, frame.after, half)
     rod = Solid(SeenTube(frame.after, run.tube.outside_mm))
     outlines = draw_seen(panel, see(view, [rod, *room], frame.after.start, whole=True), [])
     if opening is not None:
         outline = [panel.at(p) for p in opening.corners]
-        sheet.line(outline, Role.MARK, closed=True)
-        panel.placer.add_stroke([*outline, outline[0]])
+        panel.line(outline, Role.MARK, closed=True)
         spots = [LabelSpot(p, (0.0, 1.0)) for p in outline]
         put_label(panel, Label(shown(opening.name, 28), LETTER_MM, Role.MARK, bold=True), spots, ANYWHERE_MM)
     for solid in room:
@@ -201,14 +200,3 @@ def _draw(
         put_label(panel, label, [LabelSpot(panel.at(point), panel.way(out), half)], ANYWHERE_MM)
     if frame.number == 0:
         point_out(panel, outlines, 2.2)
-
-
-def _fill(panel: Panel, line: Centreline, half: float, role: Role) -> None:
-    """Fill a tube as it is seen, piece by piece: a bend that points at the eye folds no outline over."""
-    for piece in line.pieces:
-        steps = 8 if isinstance(piece, Arc) else 1
-        axis: list[FlatPoint] = [panel.at(piece.point_at(piece.length * i / steps)) for i in range(steps + 1)]
-        left, right = ribbon(axis, half)
-        panel.sheet.line([*left, *reversed(right)], role, True, True)
-        panel.placer.add_stroke(left, faint=role is Role.FORMER)
-        panel.placer.add_stroke(right, faint=role is Role.FORMER)

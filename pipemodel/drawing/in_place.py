@@ -69,7 +69,7 @@ def begun(run: SolvedRun, runs: Sequence[SolvedRun], view: View, room: Sequence[
     area = ClipWindow(0.5, FOOT_MM, WIDTH_MM - 0.5, high + FOOT_MM - 0.5)
     panel = Panel.filled(sheet, view, area, ((tight.left, tight.low), (tight.right, tight.high)), AROUND)
     half = max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM)
-    draw_tube(panel, run, half)
+    draw_tube(panel, run.centreline, half)
     seen = see(view, [*run_solids([run]), *room], run.centreline.start)
     return PictureBegun(run, panel, half, seen, draw_seen(panel, seen, [run]))
 

@@ -65,7 +65,7 @@ def storey_plan(schedule: Schedule, wrong: Sequence[tuple[str, Vec3]], paper: Pa
     window = widened(window, view, room_bounds(schedule), free)
     panel = Panel(sheet, view, room, window, 1.0 / sheet.factor)
     for run in runs:
-        draw_tube(panel, run, max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM))
+        draw_tube(panel, run.centreline, max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM))
     drawn = draw_seen(panel, seen, runs)
     named: list[tuple[str, FlatPoint]] = []
     for name, at in [(name, panel.at(point)) for name, point in wrong]:
