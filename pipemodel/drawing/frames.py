@@ -192,9 +192,7 @@ def _draw(
                 LabelSpot(panel.at(solid.body.line.point_at(share * whole)), (0.0, 1.0)) for share in (0.5, 0.2, 0.8)
             ]
             put_label(panel, Label(shown(solid.run, 28), LETTER_MM), spots, ANYWHERE_MM)
-    line = frame.after
-    for end, point, inner in (("start", line.start, line.pieces[0]), ("finish", line.finish, line.pieces[-1])):
-        out = scale(inner.direction, -1.0) if end == "start" else inner.direction_at(inner.length)
+    for end, point, out in frame.after.ends:
         said = next((say(end_sprung(one), units) for one in frame.sprung if one.end == end), None)
         label = Label(said or words(units, "word", word=Word(end)), LETTER_MM, bold=True)
         put_label(panel, label, [LabelSpot(panel.at(point), panel.way(out), half)], ANYWHERE_MM)

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.drawing.annotate import LONGEST_NAME, back_of, end_of, ends_of, point_out
+from pipemodel.drawing.annotate import LONGEST_NAME, back_of, end_of, point_out
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.general import without_words
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
@@ -44,7 +44,7 @@ class PictureBegun(NamedTuple):
 
     def finished(self, units: Units) -> Sheet:
         """Name the run's ends and the things of the room, and say what is left out."""
-        for end, point, outward in ends_of(self.run):
+        for end, point, outward in self.run.centreline.ends:
             spot = end_of(self.panel, self.run, point, outward)._replace(half=self.half)
             label = Label(words(units, "word", word=Word(end)), LETTER_MM, bold=True)
             put_label(self.panel, label, [spot], ANYWHERE_MM)
