@@ -1,7 +1,6 @@
 """A way in as frames: after each step the piece where it then is, pale where it was before, and the opening."""
 
 from collections.abc import Iterator, Sequence
-from math import atan2, degrees
 from typing import NamedTuple
 
 from pipemodel.bending.schedule import SolvedRun
@@ -12,7 +11,7 @@ from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.lettering import wrapped
 from pipemodel.drawing.panel import Panel, draw_seen, draw_tube
 from pipemodel.drawing.primitives import Role
-from pipemodel.drawing.projection import Solid, best_view, see, standing_before
+from pipemodel.drawing.projection import Solid, best_view, keys_along, see, standing_before, views_aside
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.geometry.centreline import Arc, Centreline
 from pipemodel.geometry.vectors import UP, Vec3, dot, length, scale, sub, unit
@@ -32,8 +31,8 @@ IN_A_ROW = 2
 FRAME_MM, HIGH_MM, GAP_MM = 88.0, 66.0, 4.0
 AROUND_MM = (9.0, 8.0)
 LETTER_MM, WORDS_MM, LINE_MM = 2.7, 2.4, 3.6
-ASIDE_DEG, ABOVE_DEG = (30.0, 45.0, 18.0), (22.0, 35.0)
-"""From where frames are taken: so far to either side of straight into the opening, which is then seen open, and up."""
+ASIDE_DEG = (30.0, 45.0, 18.0)
+"""From where frames are taken: so far to either side of straight into the opening, which is then seen open."""
 _UPRIGHT = 0.9
 
 
@@ -109,17 +108,8 @@ def seen_from(run: SolvedRun, way: WayIn, opening: Opening | None, stands: Vec3)
         level = sub(out, scale(UP, dot(out, UP)))
         if length(level) > (1.0 - _UPRIGHT) * length(out):
             stands = unit(level)
-    toward = degrees(atan2(stands[0], -stands[1]))
-    views = [
-        View.standing(toward + sign * aside, above) for above in ABOVE_DEG for aside in ASIDE_DEG for sign in (-1, 1)
-    ]
-    return best_view(
-        views, [p for pose in way.states for p in _keys(line_at(run.centreline, pose))], (FRAME_MM, HIGH_MM)
-    )
-
-
-def _keys(line: Centreline) -> list[Vec3]:
-    return [line.start, *(arc.point_at(arc.length / 2.0) for arc in line.arcs), line.finish]
+    keys = [p for pose in way.states for p in keys_along(line_at(run.centreline, pose))]
+    return best_view(views_aside(stands, ASIDE_DEG), keys, (FRAME_MM, HIGH_MM))
 
 
 def _points(line: Centreline) -> Iterator[Vec3]:
