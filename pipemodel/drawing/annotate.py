@@ -129,7 +129,7 @@ def back_of(panel: Panel, arc: Arc, run: SolvedRun) -> LabelSpot:
 def name_ends(panels: Sequence[Panel], run: SolvedRun, units: Units, named: bool, placed: bool = True) -> None:
     """Name start and finish in every view; in the first with their coordinates if `placed`, and runs need no names."""
     whose = f"{shown(run.name, LONGEST_NAME)} " if named else ""
-    for end, point, outward in ends_of(run):
+    for end, point, outward in run.centreline.ends:
         name = words(units, "word", word=Word(end))
         full = words(units, "drawing.end at", end=Word(end), at=Name(at_words(point, units), quoted=False))
         given = named or not placed
@@ -149,18 +149,10 @@ def at_words(point: Vec3, units: Units) -> str:
 def name_run(panels: Sequence[Panel], run: SolvedRun) -> None:
     """Name a run once, at one of its ends."""
     for panel in panels:
-        for _, point, outward in ends_of(run):
+        for _, point, outward in run.centreline.ends:
             label = Label(shown(run.name, LONGEST_NAME), NAME_MM)
             if put_label(panel, label, [end_of(panel, run, point, outward)]):
                 return
-
-
-def ends_of(run: SolvedRun) -> tuple[tuple[str, Vec3, Vec3], tuple[str, Vec3, Vec3]]:
-    """Each end of a run: its name, where it is, and which way it faces."""
-    line = run.centreline
-    last = line.pieces[-1]
-    start = ("start", line.start, scale(line.pieces[0].direction, -1.0))
-    return start, ("finish", line.finish, last.direction_at(last.length))
 
 
 def end_of(panel: Panel, run: SolvedRun, point: Vec3, outward: Vec3) -> LabelSpot:

@@ -190,8 +190,7 @@ def _draw_tubes(panel: Panel, bay: Bay) -> None:
         outside = tube.run.tube.outside_mm / 2.0
         outline = [panel.on_sheet(p) for p in tube.outline(outside)]
         panel.sheet.line(outline, Role.TUBE_NEW, closed=True, filled=True)
-        panel.sheet.line(outline, Role.RUN, closed=True)
-        panel.placer.add_stroke(outline)
+        panel.line(outline, Role.RUN, closed=True)
         if tube in bay.lagged:
             outline = [panel.on_sheet(p) for p in tube.outline(outside + tube.run.run.insulation_mm)]
             panel.sheet.line(outline, Role.HIDDEN)

@@ -163,8 +163,7 @@ def _draw(
     window = detail.window
     left, low, right, high = window
     frame = [(left, low), (right, low), (right, high), (left, high)]
-    sheet.line(frame, Role.DIMENSION, closed=True)
-    detail.placer.add_stroke([*frame, frame[0]])
+    detail.line(frame, Role.DIMENSION, closed=True)
     for run in within:
         with sheet.of(run.name):
             before = len(sheet.items)

@@ -1,7 +1,6 @@
 """A way in as frames: after each step the piece where it then is, pale where it was before, and the opening."""
 
 from collections.abc import Iterator, Sequence
-from math import atan2, degrees
 from typing import NamedTuple
 
 from pipemodel.bending.schedule import SolvedRun
@@ -10,9 +9,9 @@ from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.in_place import LEAST_MM
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.lettering import wrapped
-from pipemodel.drawing.panel import Panel, draw_seen, ribbon
-from pipemodel.drawing.primitives import FlatPoint, Role
-from pipemodel.drawing.projection import Solid, best_view, see, standing_before
+from pipemodel.drawing.panel import Panel, draw_seen, draw_tube
+from pipemodel.drawing.primitives import Role
+from pipemodel.drawing.projection import Solid, best_view, keys_along, see, standing_before, views_aside
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.geometry.centreline import Arc, Centreline
 from pipemodel.geometry.vectors import UP, Vec3, dot, length, scale, sub, unit
@@ -32,8 +31,8 @@ IN_A_ROW = 2
 FRAME_MM, HIGH_MM, GAP_MM = 88.0, 66.0, 4.0
 AROUND_MM = (9.0, 8.0)
 LETTER_MM, WORDS_MM, LINE_MM = 2.7, 2.4, 3.6
-ASIDE_DEG, ABOVE_DEG = (30.0, 45.0, 18.0), (22.0, 35.0)
-"""From where frames are taken: so far to either side of straight into the opening, which is then seen open, and up."""
+ASIDE_DEG = (30.0, 45.0, 18.0)
+"""From where frames are taken: so far to either side of straight into the opening, which is then seen open."""
 _UPRIGHT = 0.9
 
 
@@ -109,17 +108,8 @@ def seen_from(run: SolvedRun, way: WayIn, opening: Opening | None, stands: Vec3)
         level = sub(out, scale(UP, dot(out, UP)))
         if length(level) > (1.0 - _UPRIGHT) * length(out):
             stands = unit(level)
-    toward = degrees(atan2(stands[0], -stands[1]))
-    views = [
-        View.standing(toward + sign * aside, above) for above in ABOVE_DEG for aside in ASIDE_DEG for sign in (-1, 1)
-    ]
-    return best_view(
-        views, [p for pose in way.states for p in _keys(line_at(run.centreline, pose))], (FRAME_MM, HIGH_MM)
-    )
-
-
-def _keys(line: Centreline) -> list[Vec3]:
-    return [line.start, *(arc.point_at(arc.length / 2.0) for arc in line.arcs), line.finish]
+    keys = [p for pose in way.states for p in keys_along(line_at(run.centreline, pose))]
+    return best_view(views_aside(stands, ASIDE_DEG), keys, (FRAME_MM, HIGH_MM))
 
 
 def _points(line: Centreline) -> Iterator[Vec3]:
@@ -176,14 +166,13 @@ def _draw(
                Role.PAPER, closed=True)  # fmt: skip
     half = max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM)
     if frame.before is not None:
-        _fill(panel, frame.before, half, Role.FORMER)
-    _fill(panel, frame.after, half, Role.TUBE_NEW)
+        draw_tube(panel, frame.before, half, Role.FORMER)
+    draw_tube(panel, frame.after, half)
     rod = Solid(SeenTube(frame.after, run.tube.outside_mm))
     outlines = draw_seen(panel, see(view, [rod, *room], frame.after.start, whole=True), [])
     if opening is not None:
         outline = [panel.at(p) for p in opening.corners]
-        sheet.line(outline, Role.MARK, closed=True)
-        panel.placer.add_stroke([*outline, outline[0]])
+        panel.line(outline, Role.MARK, closed=True)
         spots = [LabelSpot(p, (0.0, 1.0)) for p in outline]
         put_label(panel, Label(shown(opening.name, 28), LETTER_MM, Role.MARK, bold=True), spots, ANYWHERE_MM)
     for solid in room:
@@ -193,22 +182,9 @@ def _draw(
                 LabelSpot(panel.at(solid.body.line.point_at(share * whole)), (0.0, 1.0)) for share in (0.5, 0.2, 0.8)
             ]
             put_label(panel, Label(shown(solid.run, 28), LETTER_MM), spots, ANYWHERE_MM)
-    line = frame.after
-    for end, point, inner in (("start", line.start, line.pieces[0]), ("finish", line.finish, line.pieces[-1])):
-        out = scale(inner.direction, -1.0) if end == "start" else inner.direction_at(inner.length)
+    for end, point, out in frame.after.ends:
         said = next((say(end_sprung(one), units) for one in frame.sprung if one.end == end), None)
         label = Label(said or words(units, "word", word=Word(end)), LETTER_MM, bold=True)
         put_label(panel, label, [LabelSpot(panel.at(point), panel.way(out), half)], ANYWHERE_MM)
     if frame.number == 0:
         point_out(panel, outlines, 2.2)
-
-
-def _fill(panel: Panel, line: Centreline, half: float, role: Role) -> None:
-    """Fill a tube as it is seen, piece by piece: a bend that points at the eye folds no outline over."""
-    for piece in line.pieces:
-        steps = 8 if isinstance(piece, Arc) else 1
-        axis: list[FlatPoint] = [panel.at(piece.point_at(piece.length * i / steps)) for i in range(steps + 1)]
-        left, right = ribbon(axis, half)
-        panel.sheet.line([*left, *reversed(right)], role, True, True)
-        panel.placer.add_stroke(left, faint=role is Role.FORMER)
-        panel.placer.add_stroke(right, faint=role is Role.FORMER)

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.drawing.annotate import LONGEST_NAME, back_of, end_of, ends_of, point_out
+from pipemodel.drawing.annotate import LONGEST_NAME, back_of, end_of, point_out
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.general import without_words
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
@@ -44,7 +44,7 @@ class PictureBegun(NamedTuple):
 
     def finished(self, units: Units) -> Sheet:
         """Name the run's ends and the things of the room, and say what is left out."""
-        for end, point, outward in ends_of(self.run):
+        for end, point, outward in self.run.centreline.ends:
             spot = end_of(self.panel, self.run, point, outward)._replace(half=self.half)
             label = Label(words(units, "word", word=Word(end)), LETTER_MM, bold=True)
             put_label(self.panel, label, [spot], ANYWHERE_MM)
@@ -69,7 +69,7 @@ def begun(run: SolvedRun, runs: Sequence[SolvedRun], view: View, room: Sequence[
     area = ClipWindow(0.5, FOOT_MM, WIDTH_MM - 0.5, high + FOOT_MM - 0.5)
     panel = Panel.filled(sheet, view, area, ((tight.left, tight.low), (tight.right, tight.high)), AROUND)
     half = max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM)
-    draw_tube(panel, run, half)
+    draw_tube(panel, run.centreline, half)
     seen = see(view, [*run_solids([run]), *room], run.centreline.start)
     return PictureBegun(run, panel, half, seen, draw_seen(panel, seen, [run]))
 

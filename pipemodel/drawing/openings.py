@@ -23,8 +23,7 @@ def outline_openings(panels: Sequence[Panel], openings: Sequence[Opening]) -> No
         for panel in panels:
             outline = [panel.at(p) for p in (*opening.corners, opening.corners[0])]
             for part in clipped(outline, panel.window):
-                panel.sheet.line(part, Role.MARK)
-                panel.placer.add_stroke(part, faint=True)
+                panel.line(part, Role.MARK, faint=True)
 
 
 def dimension_openings(panels: Sequence[Panel], openings: Sequence[Opening], units: Units) -> None:

@@ -13,7 +13,7 @@ from pipemodel.drawing.placing import Placer
 from pipemodel.drawing.primitives import Circle, FlatPoint, Role
 from pipemodel.drawing.projection import Seen
 from pipemodel.drawing.sheet import Sheet
-from pipemodel.geometry.centreline import Arc
+from pipemodel.geometry.centreline import Arc, Centreline
 from pipemodel.geometry.vectors import Vec3, distance
 from pipemodel.geometry.view import View
 
@@ -80,6 +80,13 @@ class Panel:
         n = hypot(x, y)
         return (x / n, y / n) if n > END_ON else otherwise
 
+    def line(
+        self, points: Sequence[FlatPoint], role: Role, closed: bool = False, filled: bool = False, faint: bool = False
+    ) -> None:
+        """Draw straight strokes through some points of the sheet, and keep labels off them; see `Placer`."""
+        self.sheet.line(points, role, closed, filled)
+        self.placer.add_stroke((*points, *points[:closed]), faint)
+
     @property
     def window(self) -> ClipWindow:
         """What is shown, on the sheet."""
@@ -105,8 +112,7 @@ def draw_seen(panel: Panel, seen: Seen, runs: Sequence[SolvedRun]) -> dict[str, 
         role = Role.ROOM if thing else Role.RUN if stroke.visible else Role.RUN_HIDDEN
         for part in clipped([panel.on_sheet(p) for p in stroke.points], window):
             with panel.sheet.of(seen.solids[stroke.body].run):
-                panel.sheet.line(part, role)
-            panel.placer.add_stroke(part, faint=bool(thing))
+                panel.line(part, role, faint=bool(thing))
             if thing:
                 middles = [((p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0) for p, q in pairwise(part)]
                 drawn.setdefault(thing, []).extend([*part, *middles])
@@ -125,8 +131,7 @@ def draw_cut(panel: Panel, outline: Strokes, angle_deg: float = HATCH_DEG) -> li
     on_sheet = [(panel.on_sheet(p), panel.on_sheet(q)) for p, q in outline]
     for stroke in on_sheet:
         for part in clipped(stroke, window):
-            panel.sheet.line(part, Role.CUT)
-            panel.placer.add_stroke(part, faint=True)
+            panel.line(part, Role.CUT, faint=True)
             points += part
     for stroke in hatched(on_sheet, HATCH_MM, angle_deg):
         for part in clipped(stroke, window):
@@ -134,10 +139,10 @@ def draw_cut(panel: Panel, outline: Strokes, angle_deg: float = HATCH_DEG) -> li
     return points
 
 
-def axis_of(panel: Panel, run: SolvedRun) -> list[list[FlatPoint]]:
-    """Return the pieces of a run's axis on the sheet, each as points."""
+def axis_of(panel: Panel, line: Centreline) -> list[list[FlatPoint]]:
+    """Return the pieces of an axis on the sheet, each as points."""
     pieces = []
-    for piece in run.centreline.pieces:
+    for piece in line.pieces:
         steps = 12 if isinstance(piece, Arc) else 1
         pieces.append([panel.at(piece.point_at(piece.length * i / steps)) for i in range(steps + 1)])
     return pieces
@@ -158,13 +163,16 @@ def ribbon(axis: Sequence[FlatPoint], half: float) -> tuple[list[FlatPoint], lis
     return left, right
 
 
-def draw_tube(panel: Panel, run: SolvedRun, half: float) -> None:
-    """Draw a run in the colour of tube, so much to either side of its axis, and keep labels off its walls."""
-    for axis in axis_of(panel, run):
+def draw_tube(panel: Panel, line: Centreline, half: float, role: Role = Role.TUBE_NEW) -> None:
+    """Fill a tube so much to either side of its axis, and keep labels off its walls, off a pale one's if they can.
+
+    It is filled piece by piece: a bend that points at the eye folds no outline over.
+    """
+    for axis in axis_of(panel, line):
         left, right = ribbon(axis, half)
-        panel.sheet.line([*left, *reversed(right)], Role.TUBE_NEW, True, True)
-        panel.placer.add_stroke(left)
-        panel.placer.add_stroke(right)
+        panel.sheet.line([*left, *reversed(right)], role, True, True)
+        panel.placer.add_stroke(left, faint=role is Role.FORMER)
+        panel.placer.add_stroke(right, faint=role is Role.FORMER)
 
 
 def draw_cross(panel: Panel, at: FlatPoint, half: float, ring: float = 0.0) -> None:
@@ -179,7 +187,7 @@ def draw_cross(panel: Panel, at: FlatPoint, half: float, ring: float = 0.0) -> N
 
 def keep_clear(panel: Panel, run: SolvedRun) -> None:
     """Keep labels off a run that is drawn by other means."""
-    for axis in axis_of(panel, run):
+    for axis in axis_of(panel, run.centreline):
         for line in (axis, *ribbon(axis, run.tube.outside_mm * panel.k / 2.0)):
             panel.placer.add_stroke(line)
 
@@ -187,7 +195,7 @@ def keep_clear(panel: Panel, run: SolvedRun) -> None:
 def _draw_axis(panel: Panel, run: SolvedRun) -> None:
     """The axis inside a tube wide enough for one, and on from the legs to the corners they are dimensioned to."""
     wide, window = run.tube.outside_mm * panel.k >= AXIS_FROM_MM, panel.window
-    for points in axis_of(panel, run):
+    for points in axis_of(panel, run.centreline):
         for part in clipped(points, window):
             if wide:
                 panel.sheet.line(part, Role.CENTRE)

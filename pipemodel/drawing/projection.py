@@ -15,6 +15,7 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.cut import Strokes, cut_at, plane_before
 from pipemodel.drawing.sight import free_mm, hidden_share, places_along
 from pipemodel.geometry.arrays import Floats
+from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, dot, scale
 from pipemodel.geometry.view import FlatPoint, View
@@ -145,11 +146,12 @@ def views_from(stands: Vec3) -> tuple[View, tuple[View, View], View, tuple[View,
 
 def key_points(runs: Sequence[SolvedRun]) -> list[Vec3]:
     """Return the places that must be told apart in a view: ends of the runs and middles of their bends."""
-    points: list[Vec3] = []
-    for run in runs:
-        line = run.centreline
-        points += [line.start, *(arc.point_at(arc.length / 2.0) for arc in line.arcs), line.finish]
-    return points
+    return [point for run in runs for point in keys_along(run.centreline)]
+
+
+def keys_along(line: Centreline) -> list[Vec3]:
+    """Return those places of one axis."""
+    return [line.start, *(arc.point_at(arc.length / 2.0) for arc in line.arcs), line.finish]
 
 
 def _of_room(solids: Sequence[Solid], names: Sequence[str]) -> list[Mesh]:
@@ -160,10 +162,15 @@ def pictorial_view(
     keys: Sequence[Vec3], size: FlatPoint = (1.0, 1.0), stands: Vec3 = SOUTH, room: Sequence[Mesh] = ()
 ) -> View:
     """Return from where a picture is best taken by one who stands on some side, of tubes in a room; see `best_view`."""
-    toward = degrees(atan2(stands[0], -stands[1]))
-    ways = [(toward + sign * aside, above) for above in ABOVE_DEG for aside in ASIDE_DEG for sign in (-1, 1)]
-    views = [View.standing(*way) for way in ways]
+    views = views_aside(stands, ASIDE_DEG)
     return best_view(views, keys, size, hidden={view: hidden_share(room, keys, view) for view in views})
+
+
+def views_aside(stands: Vec3, aside_deg: Sequence[float]) -> list[View]:
+    """Return views from so far to either side of where somebody stands, a level unit vector, and from above."""
+    toward = degrees(atan2(stands[0], -stands[1]))
+    ways = [(toward + sign * aside, above) for above in ABOVE_DEG for aside in aside_deg for sign in (-1, 1)]
+    return [View.standing(*way) for way in ways]
 
 
 def best_view(

@@ -29,7 +29,7 @@ from pipemodel.messages.values import NOTHING, Angle, Count, Word, message
 from pipemodel.pulls.bender_frame import sides_of, swung_side
 from pipemodel.pulls.card_mark import has_rim
 from pipemodel.pulls.cards import Card
-from pipemodel.pulls.limits import FINISH, START, FlatTube
+from pipemodel.pulls.limits import FlatTube
 
 WIDTH = 176.0
 """Width of the drawing in mm."""
@@ -85,14 +85,9 @@ class _Pull:
 
     def _scenes(self) -> tuple[Scene, Scene]:
         pull, solved, units = self.card.pull, self.solved, self.units
-        held = START if pull.held == "start" else FINISH
-        made = sum(1 << (n - 1) for n in pull.made)
         bends, tube, index = solved.table.bends, FlatTube.of(solved), pull.bend - 1
         short = with_short_legs(bends, tube, {*pull.made, pull.bend})
-        kept, free = (
-            Drawn(*both)
-            for both in zip(sides_of(bends, tube, index, held, made), sides_of(*short, index, held, made), strict=True)
-        )
+        kept, free = (Drawn(*both) for both in zip(sides_of(bends, tube, pull), sides_of(*short, pull), strict=True))
         swung = Drawn(swung_side(bends, free.true, index), swung_side(short[0], free.shown, index))
         return (
             scene_of(solved, self.card, (kept, free), None, units, self.most),

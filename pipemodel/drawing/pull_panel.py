@@ -44,18 +44,15 @@ class PullPanel:
         """Draw the former's rim, its centre and, where there is one, the stop."""
         for share in (1.0, 0.6, 0.2):
             rim = self._on_sheet(self.bender.ring(share))
-            self.panel.placer.add_stroke((*rim, rim[0]))
             if share == 1.0:
-                self.sheet.line(rim, Role.FORMER, True, True)
-                self.sheet.line(rim, Role.ROOM, True)
+                self._filled(rim, Role.FORMER)
+            else:
+                self.panel.placer.add_stroke((*rim, rim[0]))
         for ends in self.bender.cross():
             self.sheet.line(self._on_sheet(ends), Role.ROOM)
         if not stop:
             return
-        corners = self._on_sheet(self.bender.stop())
-        self.sheet.line(corners, Role.FORMER, True, True)
-        self.sheet.line(corners, Role.ROOM, True)
-        self.panel.placer.add_stroke((*corners, corners[0]))
+        self._filled(self._on_sheet(self.bender.stop()), Role.FORMER)
 
     def tube(self, scene: Scene) -> None:
         """Draw the tube, the far lengths first, then its mouths."""
@@ -77,10 +74,9 @@ class PullPanel:
             if length_of_tube.straight is None:
                 self._joint(axis[0], role)
             self.sheet.line([*left, *reversed(right)], role, True, True)
-            self.sheet.line(left, Role.ROOM)
-            self.sheet.line(right, Role.ROOM)
-            for line in (left, axis, right):
-                self.panel.placer.add_stroke(line)
+            self.panel.line(left, Role.ROOM)
+            self.panel.line(right, Role.ROOM)
+            self.panel.placer.add_stroke(axis)
         for at, ahead, broken in scene.ends:
             if broken:
                 self._break(at, ahead)
@@ -94,13 +90,9 @@ class PullPanel:
             if under:
                 self.sheet.items.append(Line(tuple(outline), role, True, True, GROUND))
                 continue
-            self.sheet.line(outline, role, True)
-            self.panel.placer.add_stroke((*outline, outline[0]))
-        if under:
-            return
-        pivot = self._on_sheet(self.bender.pivot())
-        self.sheet.line(pivot, Role.CENTRE)
-        self.panel.placer.add_stroke(pivot)
+            self.panel.line(outline, role, True)
+        if not under:
+            self.panel.line(self._on_sheet(self.bender.pivot()), Role.CENTRE)
 
     def mark(self, past: float, inside: float, rim: bool) -> None:
         """Draw the mark, what it is brought to, and the inside line of the bend to be.
@@ -110,26 +102,19 @@ class PullPanel:
             inside: length of the inside line, mm.
             rim: whether there is a rim; a spring has none.
         """
-        line = self._on_sheet(self.bender.inside_line(inside))
-        self.sheet.line(line, Role.INSIDE)
-        self.panel.placer.add_stroke(line)
+        self.panel.line(self._on_sheet(self.bender.inside_line(inside)), Role.INSIDE)
         if rim:
-            start = self._on_sheet(self.bender.rim_start())
-            self.sheet.line(start, Role.MARK, True, True)
-            self.panel.placer.add_stroke((*start, start[0]))
+            self.panel.line(self._on_sheet(self.bender.rim_start()), Role.MARK, True, True)
         if past:
             self._off_rim(past)
         x, y = self.panel.at((past, self.bender.radius, 0.0))
         reach = self.width + 1.6
-        stroke = ((x - 0.3 * reach, y - reach), (x + 0.3 * reach, y + reach))
-        self.sheet.line(stroke, Role.MARK)
-        self.panel.placer.add_stroke(stroke)
+        self.panel.line(((x - 0.3 * reach, y - reach), (x + 0.3 * reach, y + reach)), Role.MARK)
 
     def _off_rim(self, past: float) -> None:
         line, *extensions = (self._on_sheet(ends) for ends in self.bender.off_rim(past))
         for ends in (line, *extensions):
-            self.sheet.line(ends, Role.DIMENSION)
-            self.panel.placer.add_stroke(ends)
+            self.panel.line(ends, Role.DIMENSION)
         (x, y), (u, v) = line
         n = hypot(u - x, v - y)
         way = ((u - x) / n, (v - y) / n)
@@ -199,6 +184,10 @@ class PullPanel:
     def _on_sheet(self, points: Sequence[Vec3]) -> list[FlatPoint]:
         return [self.panel.at(p) for p in points]
 
+    def _filled(self, outline: Sequence[FlatPoint], role: Role) -> None:
+        self.sheet.line(outline, role, True, True)
+        self.panel.line(outline, Role.ROOM, True)
+
     def _joint(self, at: FlatPoint, role: Role) -> None:
         """Fill the wedge between two lengths of a bend that is seen along its plane."""
         turns = [pi * i / 8.0 for i in range(16)]
@@ -206,8 +195,7 @@ class PullPanel:
 
     def _faint(self, points: Sequence[Vec3], role: Role) -> None:
         for line in clipped(self._on_sheet(points), self.panel.placer.window):
-            self.sheet.line(line, role)
-            self.panel.placer.add_stroke(line, faint=role is Role.PAPER)
+            self.panel.line(line, role, faint=role is Role.PAPER)
 
     def _mouth(self, at: Vec3, ahead: Vec3) -> None:
         u = any_normal(ahead)
@@ -215,9 +203,7 @@ class PullPanel:
         size = max(self.bender.half, 0.5 / self.panel.k)
         turns = [pi * i / 12.0 for i in range(24)]
         rim = [self.panel.at(along(along(at, u, size * cos(t)), v, size * sin(t))) for t in turns]
-        self.sheet.line(rim, Role.FORMER if self.panel.view.nearness(ahead) > 0.0 else Role.TUBE, True, True)
-        self.sheet.line(rim, Role.ROOM, True)
-        self.panel.placer.add_stroke((*rim, rim[0]))
+        self._filled(rim, Role.FORMER if self.panel.view.nearness(ahead) > 0.0 else Role.TUBE)
 
     def _break(self, at: Vec3, ahead: Vec3) -> None:
         (x, y), (fx, fy) = self.panel.at(at), self.panel.at(along(at, ahead, 10.0))
@@ -228,8 +214,7 @@ class PullPanel:
             (x - dy * width * k + dx * s, y + dx * width * k + dy * s)
             for k, s in ((1.0, 0.0), (0.3, 0.8), (-0.3, -0.8), (-1.0, 0.0))
         ]
-        self.sheet.line(zigzag, Role.OUTLINE)
-        self.panel.placer.add_stroke(zigzag)
+        self.panel.line(zigzag, Role.OUTLINE)
 
 
 def _middle(line: Sequence[FlatPoint]) -> FlatPoint:

@@ -7,7 +7,7 @@ from math import hypot
 
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.layers import in_layers
-from pipemodel.drawing.annotate import LONGEST_NAME, end_of, ends_of, name_run, point_out
+from pipemodel.drawing.annotate import LONGEST_NAME, end_of, name_run, point_out
 from pipemodel.drawing.bay_section import SIDES
 from pipemodel.drawing.general import NOTE_HEIGHT, shown_room, shown_window, without_words
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
@@ -65,7 +65,7 @@ def storey_plan(schedule: Schedule, wrong: Sequence[tuple[str, Vec3]], paper: Pa
     window = widened(window, view, room_bounds(schedule), free)
     panel = Panel(sheet, view, room, window, 1.0 / sheet.factor)
     for run in runs:
-        draw_tube(panel, run, max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM))
+        draw_tube(panel, run.centreline, max(run.tube.outside_mm / 2.0 * panel.k, LEAST_MM))
     drawn = draw_seen(panel, seen, runs)
     named: list[tuple[str, FlatPoint]] = []
     for name, at in [(name, panel.at(point)) for name, point in wrong]:
@@ -79,7 +79,7 @@ def storey_plan(schedule: Schedule, wrong: Sequence[tuple[str, Vec3]], paper: Pa
         if len(runs) > MOST_ENDS:
             name_run([panel], run)
             continue
-        for end, point, outward in ends_of(run):
+        for end, point, outward in run.centreline.ends:
             name = f"{shown(run.name, LONGEST_NAME)}, {words(units, 'word', word=Word(end))}"
             put_label(panel, Label(name, NAME_MM, bold=True), [end_of(panel, run, point, outward)], ANYWHERE_MM)
     for number, at in _bays(schedule, panel):

@@ -36,9 +36,8 @@ def ways_picture(schedule: Schedule, ways: Sequence[SolvedRun], units: Units = M
     picture = begun(best, ways, view, near_solids(schedule, best), title)
     panel, half = picture.panel, picture.half
     for number, way in enumerate(ways[1:]):
-        for axis in axis_of(panel, way):
-            panel.sheet.line(axis, LINES[number % len(LINES)])
-            panel.placer.add_stroke(axis)
+        for axis in axis_of(panel, way.centreline):
+            panel.line(axis, LINES[number % len(LINES)])
     if len(ways) > 1:
         for number, way in enumerate(ways, 1):
             spot = LabelSpot(panel.at(_by_itself(way, [one for one in ways if one is not way])), (0.0, 1.0), half)

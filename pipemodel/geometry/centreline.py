@@ -130,6 +130,13 @@ class Centreline:
         return self.pieces[-1].finish
 
     @property
+    def ends(self) -> tuple[tuple[str, Vec3, Vec3], tuple[str, Vec3, Vec3]]:
+        """Start and finish: the name of each, where it is, and which way it faces."""
+        first, last = self.pieces[0], self.pieces[-1]
+        start = ("start", self.start, scale(first.direction, -1.0))
+        return start, ("finish", self.finish, last.direction_at(last.length))
+
+    @property
     def arcs(self) -> tuple[Arc, ...]:
         """The bends' arcs in order."""
         return tuple(p for p in self.pieces if isinstance(p, Arc))

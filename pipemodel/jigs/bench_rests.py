@@ -16,7 +16,7 @@ from pipemodel.geometry.vectors import Vec3, along
 from pipemodel.jigs.towers import LEAST_POST_MM, MOST_POST_MM
 from pipemodel.job.jig import JigSettings
 from pipemodel.pulls.bender_frame import sides_of
-from pipemodel.pulls.limits import FINISH, START, FlatTube
+from pipemodel.pulls.limits import FlatTube
 from pipemodel.pulls.plan import Pull, plan_pulls
 from pipemodel.pulls.stance import seen
 
@@ -79,9 +79,7 @@ def bench_rests(solved: SolvedRun, settings: JigSettings) -> BenchRests | None:
     stops: list[EndStop] = []
     without: list[int] = []
     for pull in plan_pulls(solved).pulls:
-        held = START if pull.held == "start" else FINISH
-        made = sum(1 << (n - 1) for n in pull.made)
-        kept, free = sides_of(solved.table.bends, FlatTube.of(solved), pull.bend - 1, held, made)
+        kept, free = sides_of(solved.table.bends, FlatTube.of(solved), pull)
         if not kept.bent:
             stops.append(EndStop(pull.number, pull.held, kept.length))
         if not pull.made:
@@ -89,7 +87,7 @@ def bench_rests(solved: SolvedRun, settings: JigSettings) -> BenchRests | None:
         side = kept if kept.bent else free
         leg = side.pieces[2]
         assert isinstance(leg, Straight)
-        rest = _rest(solved, pull, leg, settings.bench_mm, towards_start=(side is kept) == (held == START))
+        rest = _rest(solved, pull, leg, settings.bench_mm, towards_start=(side is kept) == (pull.held == "start"))
         if rest:
             rests.append(rest)
         else:

@@ -20,6 +20,7 @@ from pipemodel.jigs.plan import JigPlan, JigRefusedError, plans
 from pipemodel.jigs.printing import NECK_MM, Plastic, Printability, check_part, plastic_for, total_of
 from pipemodel.jigs.run_in_jig import Array
 from pipemodel.jigs.split import PartPlan, best_turn
+from pipemodel.jigs.towers import Tower
 from pipemodel.jigs.verdict import Limit, limits_of
 from pipemodel.jigs.windows import window_cuts
 from pipemodel.jigs.worth import Worth, worth_of
@@ -72,6 +73,11 @@ class Jig:
     def layout(self) -> JigLayout:
         """The run in the jig's axes, with its towers."""
         return self.plan.layout
+
+    def held_mm(self, tower: Tower) -> tuple[float, float]:
+        """Return from where to where a cradle holds the tube, mm along it."""
+        begins, (low, high) = self.solved.centreline.offsets[2 * tower.cradle.leg], tower.ends_mm
+        return begins + low, begins + high
 
     @property
     def holes(self) -> list[tuple[str, Array]]:
@@ -174,12 +180,12 @@ def _gauges(solved: SolvedRun, plan: JigPlan, settings: JigSettings) -> tuple[tu
     """Print what goes with the jig; a gauge that does not print on this bed is left out, and said."""
     made: list[Gauge] = []
     notes: list[Message] = []
-    if settings.gauges:
-        more, left_out = gauges_of(solved, settings)
-        made, notes = [*made, *more], [*notes, *left_out]
-    if settings.inserts:
-        more, left_out = inserts_of(plan.layout.towers, settings)
-        made, notes = [*made, *more], [*notes, *left_out]
+    for more, left_out in (
+        *([gauges_of(solved, settings)] if settings.gauges else ()),
+        *([inserts_of(plan.layout.towers, settings)] if settings.inserts else ()),
+    ):
+        made += more
+        notes += left_out
     parts: list[JigPart] = []
     for gauge in made:
         try:

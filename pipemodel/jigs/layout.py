@@ -198,6 +198,5 @@ def _in_the_way(axis: RunAxis, mine: list[Cradle], stands: list[str | None], set
 
 def leg_begins(layout: JigLayout) -> list[float]:
     """Return where along the centreline each leg begins, by the points that stand for it."""
-    p = layout.axis.points
-    s = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(p, axis=0), axis=1))])
+    s = layout.axis.along
     return [float(s[np.flatnonzero(layout.axis.leg_of == leg.index)[0]]) for leg in layout.axis.legs]

@@ -7,9 +7,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pipemodel.bending.bends import BendTable, centreline_of
-from pipemodel.geometry.vectors import EAST, NORTH, UP, rotate
+from pipemodel.geometry.arrays import vec3
 from pipemodel.jigs.layout import JigLayout
-from pipemodel.jigs.run_in_jig import Array
+from pipemodel.jigs.run_in_jig import Array, rotation_about
 
 ARM_MM = 100.0
 """Turns of the piece are counted in mm at this distance, so that all unknowns are of one size."""
@@ -42,8 +42,7 @@ def slot_rules(layout: JigLayout) -> SlotRules:
         cradle = tower.cradle
         leg = legs[cradle.leg]
         across = np.array([*tower.place.across, 0.0])
-        for a in (cradle.low_mm, cradle.high_mm):
-            s = a * tower.place.stretch
+        for s in tower.ends_mm:
             for direction in (across, np.cross(leg.direction, across)):
                 rows.append((leg.index, s, leg.at(s), direction, leg.direction, False, leg.index, number))
         if cradle.stop:
@@ -77,8 +76,7 @@ class Pose:
         angle = float(np.linalg.norm(movement[3:])) / ARM_MM
         if angle < 1e-12:
             return replace(self, shifted=self.shifted + movement[:3])
-        x, y, z = (movement[3:] / (angle * ARM_MM)).tolist()
-        turn = np.array([rotate(axis, (x, y, z), degrees(angle)) for axis in (EAST, NORTH, UP)]).T
+        turn = rotation_about(vec3(movement[3:] / (angle * ARM_MM)), degrees(angle))
         return Pose(turn @ self.turned, turn @ self.shifted + movement[:3])
 
 

@@ -169,10 +169,9 @@ def _where_it_sags(
 
 def _places(layout: JigLayout) -> tuple[Array, Array, Array]:
     """Return places along the tube (n, 3), how far along they are (n,), and which way it goes there in plan (n, 2)."""
-    p = layout.axis.points
-    s = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(p, axis=0), axis=1))])
-    at = np.linspace(0.0, s[-1], max(2, int(s[-1] / EVERY_MM)))
-    points = np.column_stack([np.interp(at, s, p[:, k]) for k in range(3)])
+    length = layout.axis.along[-1]
+    at = np.linspace(0.0, length, max(2, int(length / EVERY_MM)))
+    points = layout.axis.at(at)
     ahead = np.gradient(points[:, :2], axis=0)
     return points, at, ahead / np.maximum(np.linalg.norm(ahead, axis=1, keepdims=True), 1e-9)
 
@@ -189,8 +188,7 @@ def _prop_top(layout: JigLayout, point: Array, at: float, side: float) -> float:
     Minus infinity where the tube is so steep that no wedge fills the gap.
     """
     p = layout.axis.points
-    s = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(p, axis=0), axis=1))])
-    over = (np.abs(s - at) < side) & (np.linalg.norm(p[:, :2] - point[:2], axis=1) < side * sqrt(0.5))
+    over = (np.abs(layout.axis.along - at) < side) & (np.linalg.norm(p[:, :2] - point[:2], axis=1) < side * sqrt(0.5))
     lowest = float(p[over, 2].min(initial=float(point[2])))
     return lowest - layout.axis.radius_mm - WEDGE_MM if point[2] - lowest <= STEEP_MM else -inf
 

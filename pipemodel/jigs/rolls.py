@@ -8,8 +8,8 @@ from math import atan2, degrees
 
 import numpy as np
 
-from pipemodel.geometry.vectors import Vec3, rotate
-from pipemodel.jigs.run_in_jig import Array
+from pipemodel.geometry.vectors import Vec3
+from pipemodel.jigs.run_in_jig import Array, rotation_about
 
 FREE = 0.003
 """A movement is free that moves the judged points by no more than this share of what others move them."""
@@ -45,5 +45,4 @@ def rolled_halfway(off: Array, axis: Vec3) -> Array:
     up = np.cross(along, across)
     x, y = beside[int(np.argmax(np.linalg.norm(beside, axis=1)))] @ np.array([across, up]).T
     by = HALFWAY_DEG - degrees(atan2(y, x))
-    turned = [rotate((1.0, 0.0, 0.0), axis, by), rotate((0.0, 1.0, 0.0), axis, by), rotate((0.0, 0.0, 1.0), axis, by)]
-    return np.array(turned).T
+    return rotation_about(axis, by)

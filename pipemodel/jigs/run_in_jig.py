@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.centreline import Arc
+from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, rotate
 
 Array: TypeAlias = NDArray[np.float64]
 
@@ -61,6 +62,21 @@ class RunAxis:
     def radius_mm(self) -> float:
         """Half the tube's outside diameter."""
         return self.outside_mm / 2.0
+
+    @property
+    def along(self) -> Array:
+        """How far along each point is, (n,), by the straights between them."""
+        return np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(self.points, axis=0), axis=1))])
+
+    def at(self, s: Array) -> Array:
+        """Return the places (m, 3) that are so far along it (m,)."""
+        along = self.along
+        return np.column_stack([np.interp(s, along, self.points[:, k]) for k in range(3)])
+
+
+def rotation_about(axis: Vec3, angle_deg: float) -> Array:
+    """Return the rotation (3, 3) about a unit vector."""
+    return np.array([rotate(way, axis, angle_deg) for way in (EAST, NORTH, UP)]).T
 
 
 def judged_part(axis: RunAxis, bends: tuple[int, int] | None) -> tuple[JigLeg, ...]:

@@ -66,7 +66,7 @@ def sags_of(layout: JigLayout, tube: Tube) -> tuple[Sag, ...]:
         mine = [t for t in layout.towers if t.cradle.leg == leg.index]
         if not mine:
             continue
-        ends = [(t.cradle.low_mm * t.place.stretch, t.cradle.high_mm * t.place.stretch) for t in mine]
+        ends = [t.ends_mm for t in mine]
         gaps = [b[0] - a[1] for a, b in zip(ends, ends[1:], strict=False)]
         free = max([0.0, *gaps])
         level = cos(float(np.arcsin(min(1.0, abs(leg.direction[2])))))

@@ -48,14 +48,8 @@ def springs_of(layout: JigLayout, tube: Tube, props: Sequence[float], points: Ar
     middles, ahead = ((axis.points[1:] + axis.points[:-1]) / 2.0)[kept], (steps / np.maximum(long, 1e-9)[:, None])[kept]
     at = np.concatenate([[0.0], np.cumsum(long[kept])])
     long = long[kept]
-    half, scale = (at[1:] + at[:-1]) / 2.0, at[-1] / axis.length_mm
-    begins = np.concatenate([[0.0], np.cumsum(np.linalg.norm(steps, axis=1))])
-
-    def where(s: Array) -> Array:
-        return np.column_stack([np.interp(s, begins, axis.points[:, k]) for k in range(3)])
-
-    held = np.array([*_cradled(layout), *(p * scale for p in props)])
-    spots = where(held)
+    half, held = (at[1:] + at[:-1]) / 2.0, _supports(layout, props)
+    spots = axis.at(held)
     # Moments of what lies beyond each place: weight, then 1 N up at each support.
     beyond = weight * (at[-1] - at[1:] + long / 2.0)
     firsts = (weight * long[:, None] * middles)[::-1].cumsum(axis=0)[::-1] - weight * long[:, None] * middles / 2.0
@@ -70,7 +64,7 @@ def springs_of(layout: JigLayout, tube: Tube, props: Sequence[float], points: Ar
     arms = np.cross(turns, middles[:, :, None], axisa=1, axisb=1, axisc=1)
     arms = np.concatenate([np.zeros((1, *arms.shape[1:])), np.cumsum(arms, axis=0)])
     index = np.clip(np.searchsorted(half, points), 0, len(half))
-    spots_of = where(points)
+    spots_of = axis.at(points)
     gives = np.cross(sums[index], spots_of[:, :, None], axisa=1, axisb=1, axisc=1) - arms[index]
     total, centre = weight * at[-1], (long[:, None] * middles).sum(axis=0) / at[-1]
     rows = np.vstack([np.ones(len(held)), spots[:, :2].T])
@@ -82,13 +76,10 @@ def at_rest(layout: JigLayout, tube: Tube, props: Sequence[float], points: Array
 
     Supports push up or not at all: those that would have to pull are let go, the hardest pulled first.
     """
-    supports = len(_cradled(layout)) + len(props)
-    scale = float(np.linalg.norm(np.diff(layout.axis.points, axis=0), axis=1).sum()) / layout.axis.length_mm
-    held = np.array([*_cradled(layout), *(p * scale for p in props)])
+    held = _supports(layout, props)
+    supports = len(held)
     springs = springs_of(layout, tube, props, np.concatenate([held, points]))
     hanging, lifted = springs.hanging[:, 2], springs.lifted[:, 2]
-    begins = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(layout.axis.points, axis=0), axis=1))])
-    plan = np.column_stack([np.interp(points, begins, layout.axis.points[:, k]) for k in (0, 1)])
     bears = np.ones(supports, dtype=bool)
     while True:
         rows, n = springs.balance[:, bears], int(bears.sum())
@@ -97,14 +88,13 @@ def at_rest(layout: JigLayout, tube: Tube, props: Sequence[float], points: Array
         if n <= 3 or answer[:n].min() >= 0.0:
             break
         bears[np.flatnonzero(bears)[int(np.argmin(answer[:n]))]] = False
-    tilt = np.column_stack([np.ones(len(points)), plan])
+    tilt = np.column_stack([np.ones(len(points)), layout.axis.at(points)[:, :2]])
     lies: Array = hanging[supports:] + lifted[supports:][:, bears] @ answer[:n] + tilt @ answer[n:]
     return lies
 
 
-def _cradled(layout: JigLayout) -> list[float]:
-    """Return where along the centreline the tube may rest: both ends of every cradle."""
-    starts = leg_begins(layout)
-    return [
-        starts[t.cradle.leg] + a * t.place.stretch for t in layout.towers for a in (t.cradle.low_mm, t.cradle.high_mm)
-    ]
+def _supports(layout: JigLayout, props: Sequence[float]) -> Array:
+    """Return where along the points of the tube it may rest: at both ends of every cradle, then on props."""
+    starts, scale = leg_begins(layout), layout.axis.along[-1] / layout.axis.length_mm
+    cradled = (starts[t.cradle.leg] + a for t in layout.towers for a in t.ends_mm)
+    return np.array([*cradled, *(p * scale for p in props)])

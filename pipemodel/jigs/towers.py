@@ -97,6 +97,11 @@ class Tower:
         return self.cradle.clearance_mm
 
     @property
+    def ends_mm(self) -> tuple[float, float]:
+        """From where to where it holds its leg, mm along that from its start."""
+        return self.cradle.low_mm * self.place.stretch, self.cradle.high_mm * self.place.stretch
+
+    @property
     def slot_half(self) -> float:
         """Half the width of the slot as drawn, printer's allowance and all."""
         return self.radius + self.clearance + self.allowance / 2.0

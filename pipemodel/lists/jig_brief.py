@@ -94,11 +94,9 @@ def _printing(jig: Jig) -> Message:
 def _row(jig: Jig, i: int) -> tuple[CellValue, ...]:
     tower = jig.layout.towers[i]
     cradle = tower.cradle
-    begins = jig.solved.centreline.offsets[2 * cradle.leg]
-    low, high = (begins + a * tower.place.stretch for a in (cradle.low_mm, cradle.high_mm))
     slot = 2.0 * (tower.radius + cradle.clearance_mm)
     return (
-        jig.solved.name, cradle.number, cradle.leg + 1, low, high, slot, cradle.clearance_mm,
+        jig.solved.name, cradle.number, cradle.leg + 1, *jig.held_mm(tower), slot, cradle.clearance_mm,
         _stop(cradle.stop, cradle.stop_mm), None,
     )  # fmt: skip
 

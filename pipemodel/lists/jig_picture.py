@@ -16,6 +16,7 @@ from pipemodel.jigs.base import Polygon
 from pipemodel.jigs.build import body_of, prism, whole_base
 from pipemodel.jigs.carve import with_towers
 from pipemodel.jigs.design import Jig
+from pipemodel.jigs.run_in_jig import Array
 from pipemodel.jigs.towers import Tower
 from pipemodel.jigs.windows import window_cuts
 from pipemodel.messages.say import words
@@ -35,22 +36,15 @@ STEPS: tuple[Step, ...] = ("posts", "cradles")
 
 def picture_sheet(jig: Jig, units: Units = MM, step: Step = "piece") -> Sheet:
     """Draw the jig from above and one side, the number at every cradle: its posts, with cradles, or with the tube."""
-    from pipemodel.geometry.centreline import Arc, Centreline, Straight
+    from pipemodel.geometry.centreline import Centreline, carried
     from pipemodel.solids.outlines import SeenTube
 
     layout = jig.layout
 
-    def turned(v: Vec3, move: bool) -> Vec3:
-        return vec3(layout.rotation @ np.array(v) + (layout.offset if move else 0.0))
+    def turned(way: Vec3, move: Array | float = 0.0) -> Vec3:
+        return vec3(layout.rotation @ np.array(way) + move)
 
-    line = Centreline(
-        tuple(
-            Arc(turned(p.centre, True), turned(p.axis, False), turned(p.spoke, False), p.radius, p.angle_deg)
-            if isinstance(p, Arc)
-            else Straight(turned(p.start, True), turned(p.direction, False), p.length)
-            for p in jig.solved.centreline.pieces
-        )
-    )
+    line = Centreline(carried(jig.solved.centreline.pieces, lambda p: turned(p, layout.offset), turned))
     # Lettering is too small to draw here; the rest of the jig is as printed.
     plain = body_of(
         with_towers(whole_base(jig.plan.base), layout.towers, window_cuts(jig.plan.base, jig.plan.cut, jig.labels))

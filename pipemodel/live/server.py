@@ -153,11 +153,9 @@ class _Handler(BaseHTTPRequestHandler):
         self._answer(HTTPStatus.OK, page, "text/html", "same-origin")
 
     def _see_other(self) -> None:
-        self.close_connection = True
-        self.send_response(HTTPStatus.SEE_OTHER)
+        self._begin(HTTPStatus.SEE_OTHER)
         self.send_header("Location", "/")
         self.send_header("Content-Length", "0")
-        self.send_header("Connection", "close")
         self.end_headers()
 
     def _ours(self) -> bool:
@@ -173,14 +171,17 @@ class _Handler(BaseHTTPRequestHandler):
 
     def _answer(self, status: HTTPStatus, text: str, kind: str = "text/plain", referrer: str = "no-referrer") -> None:
         body = text.encode("utf-8")
+        self._begin(status)
+        self._head(f"{kind}; charset=utf-8", referrer)
+        self.send_header("Content-Length", str(len(body)))
+        self.end_headers()
+        self.wfile.write(body)
+
+    def _begin(self, status: HTTPStatus) -> None:
         # An idle connection would keep its thread.
         self.close_connection = True
         self.send_response(status)
-        self._head(f"{kind}; charset=utf-8", referrer)
-        self.send_header("Content-Length", str(len(body)))
         self.send_header("Connection", "close")
-        self.end_headers()
-        self.wfile.write(body)
 
     def _head(self, kind: str, referrer: str = "no-referrer") -> None:
         self.send_header("Content-Type", kind)
@@ -204,10 +205,8 @@ class _Handler(BaseHTTPRequestHandler):
 
     def _send_news(self, stays: bool) -> None:
         showing = self.server.showing
-        self.close_connection = True
-        self.send_response(HTTPStatus.OK)
+        self._begin(HTTPStatus.OK)
         self._head("text/event-stream")
-        self.send_header("Connection", "close")
         self.end_headers()
         self.wfile.write(b"retry: 500\n\n")
         number = -1

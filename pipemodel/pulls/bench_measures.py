@@ -230,21 +230,20 @@ def _aside(piece: PartBent, lay: Lay, at: Message, within: float) -> Candidate:
 
 
 def _flat(piece: PartBent, index: int) -> Candidate:
-    def off(other: PartBent) -> float:
-        arc = other.arcs[index]
-        points = [p for leg in other.legs for p in (leg.start, leg.finish)]
-        return max(abs(dot(arc.axis, sub(p, arc.start))) for p in points)
-
     how = message("measure.flat", bend=Count(piece.bends[index].number))
-    return Candidate(Measure(MeasureKind.FLAT, 0.0, how, lay=(index, "all")), off)
+    return Candidate(Measure(MeasureKind.FLAT, 0.0, how, lay=(index, "all")), lambda other: _off_plane(other, index))
 
 
 def _planar(piece: PartBent, index: int) -> bool:
     """Tell whether a piece that goes on a bench lies flat on it."""
+    level = all(length(cross(piece.arcs[index].axis, other.axis)) <= PARALLEL for other in piece.arcs)
+    return piece.centreline.length <= BENCH_MM and _off_plane(piece, index) <= FLAT_MM and level
+
+
+def _off_plane(piece: PartBent, index: int) -> float:
+    """Return how far off the plane of a bend the piece's legs reach."""
     arc = piece.arcs[index]
-    corners = [abs(dot(arc.axis, sub(point, arc.start))) for leg in piece.legs for point in (leg.start, leg.finish)]
-    level = all(length(cross(arc.axis, other.axis)) <= PARALLEL for other in piece.arcs)
-    return piece.centreline.length <= BENCH_MM and max(corners) <= FLAT_MM and level
+    return max(abs(dot(arc.axis, sub(p, arc.start))) for leg in piece.legs for p in (leg.start, leg.finish))
 
 
 def _way_round(piece: PartBent, one: int, two: int) -> Iterator[Candidate]:

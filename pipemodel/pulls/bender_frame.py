@@ -7,12 +7,15 @@ leaves from there along minus x, the free side along x, and the free end swings 
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from pipemodel.bending.bends import Bend
 from pipemodel.geometry.centreline import Arc, LinePiece, Straight, carried
 from pipemodel.geometry.vectors import Vec3, add, along, cos_deg, cross, dot, rotate, scale, sin_deg, sub, unit
-from pipemodel.pulls.limits import START, FlatTube
+from pipemodel.pulls.limits import FINISH, START, FlatTube
+
+if TYPE_CHECKING:
+    from pipemodel.pulls.plan import Pull
 
 
 @dataclass(frozen=True)
@@ -39,8 +42,9 @@ class Side:
         return len(self.pieces) > 1
 
 
-def sides_of(bends: Sequence[Bend], tube: FlatTube, index: int, held: int, made: int) -> tuple[Side, Side]:
-    """Return the held side and the free side for pulling bend `index` with the bends `made` already there."""
+def sides_of(bends: Sequence[Bend], tube: FlatTube, pull: "Pull") -> tuple[Side, Side]:
+    """Return the held side and the free side as a pull begins."""
+    index, held, made = pull.bend - 1, START if pull.held == "start" else FINISH, sum(1 << (n - 1) for n in pull.made)
     return held_side(bends, tube, index, held, made), free_side(bends, tube, index, held, made)
 
 

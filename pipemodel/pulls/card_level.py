@@ -10,7 +10,7 @@ from pipemodel.messages.values import Angle, Message, Word, message
 from pipemodel.pulls.bender_frame import sides_of
 from pipemodel.pulls.card_mark import NEAR_DEG
 from pipemodel.pulls.hindrance import leg_called
-from pipemodel.pulls.limits import FINISH, START, FlatTube
+from pipemodel.pulls.limits import FlatTube
 from pipemodel.pulls.plan import Pull
 from pipemodel.pulls.stance import Stance, level_way, seen
 
@@ -30,14 +30,12 @@ def level_before(solved: SolvedRun, pull: Pull, stance: Stance) -> Level | None:
     if not pull.made:
         return None
     bends = solved.table.bends
-    made = sum(1 << (n - 1) for n in pull.made)
-    held = START if pull.held == "start" else FINISH
-    kept, free = sides_of(bends, FlatTube.of(solved), pull.bend - 1, held, made)
+    kept, free = sides_of(bends, FlatTube.of(solved), pull)
     side = kept if kept.bent else free
     legs = [piece for piece in side.pieces[2:] if isinstance(piece, Straight)]
     # Where bends touch, or nearly, no eye sees the straight between them.
     seen_at = next((k for k, leg in enumerate(legs) if leg.length >= solved.tube.outside_mm), 0)
-    beyond, towards_start = legs[seen_at], (side is kept) == (held == START)
+    beyond, towards_start = legs[seen_at], (side is kept) == (pull.held == "start")
     outwards = sorted(pull.made, reverse=True) if towards_start else sorted(pull.made)
     near = [b for b in outwards if (b < pull.bend) == towards_start][seen_at]
     out = seen(stance, beyond.direction)

@@ -10,8 +10,6 @@ from collections.abc import Callable, Sequence, Set
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from pipemodel.pulls.limits import taken_out
-
 Allowed: TypeAlias = Callable[[int, int, int], bool]
 """(bend, held side, bends already made) -> can it be pulled."""
 OrderStep: TypeAlias = tuple[int, int]
@@ -108,11 +106,6 @@ def works(task: Task, steps: Sequence[OrderStep]) -> bool:
     return True
 
 
-def closure(task: Task, made: int, held: int) -> int:
-    """Take out all bends that can come out held by one side, whichever side is up; return what is left."""
-    return taken_out(made, lambda bend, rest: task.allowed(bend, held, rest))
-
-
 class Ahead:
     """What the bends still to be taken out cost at the very least, so that the search looks at little else."""
 
@@ -137,7 +130,10 @@ class Ahead:
         return self._rounds[made, held]
 
     def _closure(self, made: int, held: int) -> int:
-        """Return what `closure` does: whatever comes out first, the same is left in the end, so that is kept."""
+        """Take out all bends that can come out held by one side, whichever side is up; return what is left.
+
+        Whatever comes out first, the same is left in the end, so that is kept.
+        """
         known, trail = self._left[held], list[int]()
         while (left := known.get(made)) is None:
             trail.append(made)

@@ -11,9 +11,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from pipemodel.pulls.bend_by_bend import any_order, by_bends
-from pipemodel.pulls.limits import FINISH, START
+from pipemodel.pulls.limits import FINISH, START, taken_out
 from pipemodel.pulls.number_order import nearest_number_order
-from pipemodel.pulls.order import Ahead, Mode, Order, OrderStep, Task, closure, cost_of, works
+from pipemodel.pulls.order import Ahead, Mode, Order, OrderStep, Task, cost_of, works
 
 WORK = 600_000
 """How much a search does before it settles for the best it has: positions looked at, times bends squared."""
@@ -66,8 +66,8 @@ def _best_by_limits(task: Task, effort: int) -> Order | None:
 def _by_modes(task: Task, helds: Sequence[int], effort: int) -> Order | None:
     """Search sequences of modes, best first; exact for turn-rounds and turn-overs, the mass as it falls."""
     everything = (1 << task.bends) - 1
-    if _stuck(task, everything, helds):
-        return None
+    if taken_out(everything, lambda bend, rest: any(task.allowed(bend, held, rest) for held in helds)):
+        return None  # some cannot come out in any order
     modes = sorted({task.mode(bend, held) for bend in range(task.bends) for held in helds})
     ahead = Ahead(task, helds)
     # In the heap: estimate (then fewest bends left), tie, bends still made, mode, cost so far, steps backwards.
@@ -105,16 +105,6 @@ def _by_modes(task: Task, helds: Sequence[int], effort: int) -> Order | None:
             estimate = (rounds + more + ahead.changes(left, following[2]), least, left.bit_count())
             heapq.heappush(heap, (estimate, tie, left, following, (rounds, overs), (*steps, *out)))
     return None
-
-
-def _stuck(task: Task, made: int, helds: Sequence[int]) -> bool:
-    """Tell whether some bends can't be taken out in any order."""
-    before = -1
-    while made and made != before:
-        before = made
-        for held in helds:
-            made = closure(task, made, held)
-    return made != 0
 
 
 def _take_out(task: Task, made: int, mode: Mode) -> tuple[int, list[OrderStep]]:

@@ -89,7 +89,7 @@ def _of_run(name: str, was: Record, run: Record, units: Units) -> Iterator[Chang
     if isinstance(was.get("insulation_mm"), int | float):
         yield from _length(name, "insulation", was["insulation_mm"], run["insulation_mm"], units)
     for end in ("start", "finish"):
-        yield from _ending(name, end, was.get("ends", {}).get(end), run["ends"][end])
+        yield from _ending(name, end, (was.get("ends") or {}).get(end), run["ends"][end])
     yield from clip_changes(name, was.get("clips"), run["clips"], units)
     if len(was["bends"]) != len(run["bends"]):
         a, b = len(was["bends"]), len(run["bends"])

@@ -139,7 +139,9 @@ def _distances(earlier: Record, now: Record, units: Units) -> Iterator[Change]:
         if old is None:
             continue
         name, other = bare(run), bare(against)
-        if "required_mm" in old and units.reading(old["required_mm"]) != units.reading(row["required_mm"]):
+        if old.get("required_mm") is not None and units.reading(old["required_mm"]) != units.reading(
+            row["required_mm"]
+        ):
             was, is_ = old["required_mm"], row["required_mm"]
             said = message("changes.asked", was=Reading(was), now=Reading(is_), run=name, against=other)
             yield change(run, "asked for", None, was, is_, said)

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from math import ceil
 
+from pipemodel.geometry.vectors import Vec3
 from pipemodel.results.plain import Record, fields_of, plain
 from pipemodel.ways_in.moves_in_words import Step
 from pipemodel.ways_in.values import Sprung, WayIn
@@ -30,9 +31,11 @@ def way_in_record(way: WayIn, steps: Sequence[Step] = ()) -> Record:
 
 def _sprung(sprung: Sprung) -> Record:
     """Return how a piece is sprung up to a state, and points of its axis then, as it would lie in its place."""
+    return {**fields_of(sprung, "until strain ends"), "axis": [list(point) for point in axis_points(sprung)]}
+
+
+def axis_points(sprung: Sprung) -> list[Vec3]:
+    """Return points of the axis of a sprung piece, close together, as it would lie in its place."""
     line = sprung.line
     count = ceil(line.length / CLOSE_MM)
-    return {
-        **fields_of(sprung, "until strain ends"),
-        "axis": [list(line.point_at(line.length * i / count)) for i in range(count + 1)],
-    }
+    return [line.point_at(line.length * i / count) for i in range(count + 1)]

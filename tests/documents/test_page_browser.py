@@ -20,7 +20,7 @@ from pipemodel.documents.page.page import page_html
 from pipemodel.drawing.in_place import view_in_place
 from pipemodel.messages.units import MM
 from pipemodel.pulls.bender_frame import sides_of
-from pipemodel.pulls.limits import FINISH, START, FlatTube
+from pipemodel.pulls.limits import FlatTube
 
 pytestmark = pytest.mark.browser
 LOOKS = {"phone": "light", "desk": "dark"}
@@ -143,9 +143,7 @@ def test_the_piece_lies_in_the_bender_as_it_was_planned(every):
                 }""",
                 [i, pull.bend - 1, pull.held, made],
             )
-            held = START if pull.held == "start" else FINISH
-            bits = sum(bit << k for k, bit in enumerate(made))
-            kept, free = sides_of(solved.table.bends, FlatTube.of(solved), pull.bend - 1, held, bits)
+            kept, free = sides_of(solved.table.bends, FlatTube.of(solved), pull)
             start, finish = (kept, free) if pull.held == "start" else (free, kept)
             for end, side in zip(stated, (start, finish), strict=True):
                 x, y, z = side.pieces[-1].finish

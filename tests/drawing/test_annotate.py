@@ -13,7 +13,6 @@ from pipemodel.bending.schedule import solve_run
 from pipemodel.drawing.annotate import (
     back_of,
     dimension_legs,
-    ends_of,
     name_ends,
     name_run,
     name_thing,
@@ -109,7 +108,7 @@ def test_bends_have_their_number_everywhere_and_their_angle_once_where_it_is_tru
 
 
 def test_ends_face_away_from_the_run():
-    start, finish = ends_of(RUN)
+    start, finish = RUN.centreline.ends
     assert start == ("start", (0.0, 0.0, 0.0), pytest.approx((-1.0, 0.0, 0.0)))
     assert (finish[0], finish[1], finish[2]) == (
         "finish", pytest.approx((600.0, 400.0, 0.0)), pytest.approx((0.0, 1.0, 0.0)),

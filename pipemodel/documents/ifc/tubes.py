@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.documents.ifc.entities import Entities
 from pipemodel.geometry.centreline import Arc, Centreline
-from pipemodel.geometry.vectors import Vec3, any_normal, scale
+from pipemodel.geometry.vectors import any_normal, scale
 
 if TYPE_CHECKING:
     from pipemodel.cutting.split import Joint
@@ -31,17 +31,11 @@ def segment_of(into: Entities, solved: SolvedRun, plan: "Plan") -> tuple[Any, li
         Representation=into.shown(shape),
         PredefinedType="RIGIDSEGMENT",
     )
-    line = solved.centreline
-    out = scale(line.direction_at(0.0), -1.0), line.direction_at(line.length)
-    ends = [(end, at, way, any_normal(way)) for end, at, way in zip(("start", "finish"), _ends(line), out, strict=True)]
+    ends = [(end, at, way, any_normal(way)) for end, at, way in solved.centreline.ends]
     ports = into.ports(solved.name, segment, ends)
     _sizes(into, solved, segment)
     _bends(into, solved, plan, segment)
     return segment, ports
-
-
-def _ends(line: Centreline) -> tuple[Vec3, Vec3]:
-    return line.start, line.finish
 
 
 def coupling_of(into: Entities, solved: SolvedRun, number: int, joint: "Joint") -> tuple[Any, list[Any]]:

@@ -125,15 +125,13 @@ def settled(value: Any) -> Any:
 
 
 def _cradle(jig: Jig, tower: Tower) -> dict[str, Any]:
-    cradle, axis = tower.cradle, jig.layout.axis
-    begins = jig.solved.centreline.offsets[2 * cradle.leg]
-    stretch = tower.place.stretch
-    leg = axis.legs[cradle.leg]
+    cradle, (low, high) = tower.cradle, jig.held_mm(tower)
+    leg = jig.layout.axis.legs[cradle.leg]
     return {
         "number": cradle.number,
         "leg": cradle.leg + 1,
-        "from_mm": begins + cradle.low_mm * stretch,
-        "to_mm": begins + cradle.high_mm * stretch,
+        "from_mm": low,
+        "to_mm": high,
         "slope_deg": float(np.degrees(np.arcsin(leg.direction[2]))),
         "clearance_mm": cradle.clearance_mm,
         "slot_printed_mm": 2.0 * (tower.radius + cradle.clearance_mm),

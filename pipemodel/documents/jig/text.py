@@ -108,8 +108,7 @@ def _write_slots(page: TextPage, jig: Jig, units: Units) -> None:
     page.raw("", words(units, "jig sheet.slots"), *head.split("\n"), _CRADLES_RULE)
     for t in jig.layout.towers:
         c = t.cradle
-        begins = jig.solved.centreline.offsets[2 * c.leg]
-        low, high = begins + c.low_mm * t.place.stretch, begins + c.high_mm * t.place.stretch
+        low, high = jig.held_mm(t)
         lean = words(units, "jig sheet.degrees", angle=Angle(c.accepts_deg, ".1f"))
         stop = ""
         if c.stop:

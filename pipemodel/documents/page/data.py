@@ -2,7 +2,7 @@
 
 import base64
 from collections.abc import Sequence
-from math import asin, atan2, ceil, degrees
+from math import asin, atan2, degrees
 from typing import Any
 
 import numpy as np
@@ -23,7 +23,7 @@ from pipemodel.pulls.stance import Stance, seen
 from pipemodel.results.identity import LONGEST_NAME, identity
 from pipemodel.results.pieces import Piece
 from pipemodel.results.record_checks import checks_record
-from pipemodel.results.record_ways_in import CLOSE_MM
+from pipemodel.results.record_ways_in import axis_points
 from pipemodel.results.results import Results
 from pipemodel.solids.extent import job_extent
 from pipemodel.solids.near import near_things
@@ -180,11 +180,9 @@ def _sprung(sprung: Sprung | None, units: Units) -> dict[str, Any] | None:
     """How a piece is sprung up to a state: its axis then as it would lie in its place, and what is said at its ends."""
     if sprung is None:
         return None
-    line = sprung.line
-    count = ceil(line.length / CLOSE_MM)
     return {
         "until": sprung.until,
-        "axis": [_tidy(line.point_at(line.length * i / count)) for i in range(count + 1)],
+        "axis": [_tidy(point) for point in axis_points(sprung)],
         "ends": {one.end: say(end_sprung(one), units) for one in sprung.ends},
     }
 

@@ -9,7 +9,7 @@ from typing import Any
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding, Report
 from pipemodel.documents.picture.scene import FINER, Camera, anchors, render, surface_of
-from pipemodel.drawing.annotate import back_of, end_of, ends_of, name_of_bend, point_out
+from pipemodel.drawing.annotate import back_of, end_of, name_of_bend, point_out
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.general import without_words
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
@@ -172,7 +172,7 @@ def number_bends(panel: Panel, run: SolvedRun, height: float, ink: Ink, named: b
 def name_ends(panel: Panel, run: SolvedRun, units: Units, height: float, ink: Ink) -> None:
     """Write at a run's ends whose they are, and which is the start."""
     whose = Name(shown(run.name, LONGEST), quoted=False)
-    for name, point, outward in ends_of(run):
+    for name, point, outward in run.centreline.ends:
         label = Label(words(units, "picture.end", run=whose, end=Word(name)), height, bold=True, ink=ink)
         put_label(panel, label, [end_of(panel, run, point, outward)], ANYWHERE_MM)
 

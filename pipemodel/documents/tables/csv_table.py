@@ -9,6 +9,7 @@ spreadsheet would take for a formula gets an apostrophe before it, so that it st
 
 import csv
 import io
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from pipemodel.lists.table import Cell, Table, as_number
@@ -43,27 +44,26 @@ def schedule_csv(record: Record, units: Units = MM) -> str:
 
     In inches every length is a decimal number, and the mark is given as a tape shows it too.
     """
-    out = io.StringIO()
-    out.write(BYTE_ORDER_MARK)
-    writer = csv.writer(out, lineterminator="\r\n")
-    inches = units.name == "in"
-    writer.writerow([*(_in_units(name) for name in COLUMNS), *TAPED] if inches else COLUMNS)
-    for run in record["runs"]:
-        for row in _rows(run):
-            writer.writerow([cell(value) for value in (_in_inches(row, units) if inches else row)])
-    return out.getvalue()
+    rows = (row for run in record["runs"] for row in _rows(run))
+    if units.name != "in":
+        return _csv(COLUMNS, rows)
+    return _csv([*(_in_units(name) for name in COLUMNS), *TAPED], (_in_inches(row, units) for row in rows))
 
 
 def list_csv(table: Table, units: Units = MM) -> str:
     """Return a list as CSV text, byte order mark included."""
+    columns = table.for_data.columns
+    rows = (zip(row, columns, strict=True) for row in table.for_data.rows)
+    return _csv(
+        [column.titled(units) for column in columns],
+        ([as_number(value, column.kind, units) for value, column in row] for row in rows),
+    )
+
+
+def _csv(heads: Sequence[Cell], rows: Iterable[Sequence[Cell]]) -> str:
     out = io.StringIO()
     out.write(BYTE_ORDER_MARK)
-    writer = csv.writer(out, lineterminator="\r\n")
-    table = table.for_data
-    writer.writerow([cell(column.titled(units)) for column in table.columns])
-    for row in table.rows:
-        values = zip(row, table.columns, strict=True)
-        writer.writerow([cell(as_number(value, column.kind, units)) for value, column in values])
+    csv.writer(out, lineterminator="\r\n").writerows(map(cell, row) for row in (heads, *rows))
     return out.getvalue()
 
 
