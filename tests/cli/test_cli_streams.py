@@ -94,13 +94,13 @@ def test_an_interrupt_waits_until_a_library_is_loaded(tmp_path):
         "    while time.monotonic() < until: time.sleep(0.01)\n"
         "except BaseException as error:\n"
         "    raise ImportError('initialization failed') from error\n"
+        "print('loaded', flush=True)\n"
     )
     script = (
         "import signal, time\n"
         "from pipemodel.cli.interrupt import on_signal, stop\n"
         "on_signal(signal.SIGINT, stop)\n"
         "import heavy\n"
-        "print('loaded', flush=True)\n"
         "time.sleep(60)\n"
     )
     process = subprocess.Popen(
