@@ -39,7 +39,7 @@ class Edit:
         """The same in words."""
         key, text, line = self.path[-1], _text(self.value), Count(self.line)
         if key == "points":
-            gone = listed([Name(key) for key in self.instead or ("points",)])
+            gone = listed([Name(key) for key in self.instead])
             return message("way.points", text=bare(text), instead=gone, line=line)
         match self.path:
             case "runs", _, "points", int(number), *_:
@@ -108,7 +108,7 @@ def _as_points(solved: SolvedRun, wanted: Wanted) -> tuple[SolvedRun, tuple[Edit
     if any(route.formers) or any(route.falls) or wanted.run.run.route.joined:
         return wanted.run, ()
     corners = tuple(_tidy(corner) for corner in wanted.corners)
-    instead = () if route.drawn is None else route.drawn.keys
+    instead = route.drawn.keys if route.drawn is not None else ("points",) if route.find is None else ("find",)
     return _led(
         solved, Route(corners), [Edit(("runs", solved.name, "points"), corners, solved.run.place.line, instead)]
     )

@@ -8,14 +8,18 @@ import math
 import random
 import re
 from collections import Counter
+from dataclasses import replace
 
 import pytest
 import yaml
 from wide import few_or_many
 
 import pipemodel
+from pipemodel.bending.schedule import solve_run
+from pipemodel.job.model import Route
 from pipemodel.messages.say import say
 from pipemodel.messages.units import units_for
+from pipemodel.pulls.written_way import Wanted, as_written, to_write
 from pipemodel.results.results import Results
 
 HEAD = """job: ways
@@ -172,3 +176,18 @@ def test_what_is_said_is_what_is_to_be_written(tmp_path):
             tried[kind, record["kind"]] += 1
     assert sum(tried.values()) >= 20
     assert any(kind == "beside" for kind, _ in tried)
+
+
+@pytest.mark.parametrize(("units", "words"), [(units_for("mm"), "in place of 'find'"), (units_for("mm", "de"), "statt „find“")])
+def test_points_written_for_a_way_that_was_found_stand_in_place_of_the_search(tmp_path, units, words):
+    path = tmp_path / "job.yaml"
+    path.write_text(
+        "job: x\ntube: 15\nformer: {radius: 55}\nruns:\n  a:\n"
+        "    find: {from: [0, 0, 0], heading: east, to: [600, 400, 0], arriving: north}\n"
+    )
+    found = pipemodel.schedule(pipemodel.load(path)).runs[0]
+    assert found.run.route.find
+    corners = tuple((x, y, 5.0) for x, y, _ in found.run.route.corners)
+    moved = solve_run(replace(found.run, route=Route(corners)))
+    _, edits = as_written(found, Wanted(moved, None, 0.0, 0.0, False))
+    assert words in say(to_write(edits), units)
