@@ -178,7 +178,9 @@ def test_what_is_said_is_what_is_to_be_written(tmp_path):
     assert any(kind == "beside" for kind, _ in tried)
 
 
-@pytest.mark.parametrize(("units", "words"), [(units_for("mm"), "in place of 'find'"), (units_for("mm", "de"), "statt „find“")])
+@pytest.mark.parametrize(
+    ("units", "words"), [(units_for("mm"), "in place of 'find'"), (units_for("mm", "de"), "statt „find“")]
+)
 def test_points_written_for_a_way_that_was_found_stand_in_place_of_the_search(tmp_path, units, words):
     path = tmp_path / "job.yaml"
     path.write_text(
