@@ -81,11 +81,13 @@ def test_a_list_of_many_rows_is_cut_and_says_how_many_more():
     assert "post 8" in said
 
 
-def test_remarks_have_their_kind_code_words_and_place():
-    page = laid(parts_flow([Remark("error", "C102", "too near", "at x 1"), Remark("note", "D103", "thin", "")],
-                           Styles(180.0), MM))  # fmt: skip
+@pytest.mark.parametrize("codes", [True, False])
+def test_remarks_have_their_kind_words_and_place_and_for_designers_their_code(codes):
+    remarks = [Remark("error", "C102", "too near", "at x 1"), Remark("note", "D103", "thin", "")]
+    page = laid(parts_flow(remarks, Styles(180.0, codes=codes), MM))
     words = [w.said for w in sorted(page.words, key=lambda w: (-round(w.low), w.left))]
-    assert words == ["code", "what was found", "error", "C102", "too near", "at x 1", "note", "D103", "thin"]
+    every = ["code", "what was found", "error", "C102", "too near", "at x 1", "note", "D103", "thin"]
+    assert words == [word for word in every if codes or word not in ("code", "C102", "D103")]
     assert page.word("at x 1").size == 8.5
 
 

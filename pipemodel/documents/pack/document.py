@@ -74,7 +74,8 @@ def pack_pdf(results: Results, reader: PackReader = PackReader.FITTER) -> bytes:
         creator="pipemodel",
     )
     document.addPageTemplates(_page_templates(results))
-    styles = Styles(papers.sheet_size[0] - 2 * MARGIN, papers.sheet_size[1] < A4_UPRIGHT[1])
+    low, codes = papers.sheet_size[1] < A4_UPRIGHT[1], reader is PackReader.DESIGNER
+    styles = Styles(papers.sheet_size[0] - 2 * MARGIN, low, codes)
     sections = list(_SECTIONS[reader](results, styles))
     whose = " ".join([messages.say(_WHOSE[reader], papers.reading), *(s.note for s in sections if s.note)])
     entries = [(s.key, s.title) for s in sections]

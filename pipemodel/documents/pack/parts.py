@@ -76,7 +76,10 @@ def _remarks(remarks: Sequence[Remark], styles: Styles, units: Units) -> Any:
         where = say(remark.where, units)
         said = [styles.words(say(remark.text, units))] + ([styles.words(where, "small")] if where else [])
         rows.append([words(units, "word", word=Word(remark.severity)), remark.code, said])
-    return styles.table(rows, (18.0, 15.0, styles.width - 33.0), size=SIZE)
+    widths = [18.0, 15.0, styles.width - 33.0]
+    if not styles.codes:
+        rows, widths = [[row[0], row[2]] for row in rows], [18.0, styles.width - 18.0]
+    return styles.table(rows, widths, size=SIZE)
 
 
 def _table(table: Table, styles: Styles, units: Units) -> Any:

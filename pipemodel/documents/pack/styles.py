@@ -24,12 +24,13 @@ class Styles:
     """Paragraph styles and table looks of the pack, the width of its sheets in mm, and at what scale cards are drawn.
 
     On paper that is `low`, as US Letter is, two cards go on a page only with their lines and drawings a little closer.
+    Findings have their `codes` where a designer reads them.
     """
 
-    def __init__(self, width: float, low: bool = False) -> None:
+    def __init__(self, width: float, low: bool = False, codes: bool = True) -> None:
         from reportlab.lib.styles import ParagraphStyle
 
-        self.width, self.card_scale = width, 0.8 if low else 0.85
+        self.width, self.card_scale, self.codes = width, 0.8 if low else 0.85, codes
         self.fonts = (PLAIN, BOLD)
         shared = {"splitLongWords": 1, "wordWrap": None}
         self.body = ParagraphStyle("body", fontName=PLAIN, fontSize=10, leading=13.5, **shared)
