@@ -7,6 +7,7 @@ from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.contacts import TOUCH_MM
 from pipemodel.checks.findings import Contact, Hole
 from pipemodel.checks.place_words import where_on
+from pipemodel.checks.supports import STANDOFF_PLAY_MM
 from pipemodel.geometry.vectors import Vec3, length
 from pipemodel.job.model import Thing
 from pipemodel.messages.values import NOTHING, Count, Length, Message, Name, Near, Point, Word, listed, message
@@ -21,22 +22,20 @@ def clashes(solved: SolvedRun, against: str, contacts: Sequence[Contact]) -> Mes
     run, other = Name(solved.name), Name(against)
     if len(contacts) == 1:
         (only,) = contacts
-        where = where_on(solved, only.at_mm)
+        where, cure = where_on(solved, only.at_mm), _cure(only, _held_off(solved, against, only))
         if only.hole is not None:
             hole = _hole(only, only.hole)
-            return message("clash.through", run=run, other=other, where=where, hole=hole, cure=_cure(only))
+            return message("clash.through", run=run, other=other, where=where, hole=hole, cure=cure)
         if only.distance_mm < -TOUCH_MM:
             deep = Near(-only.distance_mm)
             return message(
-                "clash.overlap", run=run, other=other, deep=deep, where=where, asked=asked_of(only), cure=_cure(only)
+                "clash.overlap", run=run, other=other, deep=deep, where=where, asked=asked_of(only), cure=cure
             )
         near = Near(only.distance_mm, only.required_mm)
-        return message(
-            "clash.near", run=run, other=other, near=near, where=where, asked=asked_of(only), cure=_cure(only)
-        )
+        return message("clash.near", run=run, other=other, near=near, where=where, asked=asked_of(only), cure=cure)
     deep_somewhere = any(c.distance_mm < -TOUCH_MM for c in contacts)
     said = [
-        message("clash.numbered place", n=Count(k), place=_place(solved, contact))
+        message("clash.numbered place", n=Count(k), place=_place(solved, against, contact))
         for k, contact in enumerate(contacts[:PLACES_SAID], 1)
     ]
     if len(contacts) > PLACES_SAID:
@@ -83,11 +82,11 @@ def move_of(move: Vec3) -> Message:
     return message("clash.move", ways=listed(parts))
 
 
-def _place(solved: SolvedRun, contact: Contact) -> Message:
-    where = where_on(solved, contact.at_mm)
+def _place(solved: SolvedRun, against: str, contact: Contact) -> Message:
+    where, cure = where_on(solved, contact.at_mm), _cure(contact, _held_off(solved, against, contact))
     if contact.hole is not None:
-        return message("clash.place through", where=where, hole=_hole(contact, contact.hole), cure=_cure(contact))
-    asked, cure = asked_of(contact), _cure(contact)
+        return message("clash.place through", where=where, hole=_hole(contact, contact.hole), cure=cure)
+    asked = asked_of(contact)
     if contact.distance_mm < -TOUCH_MM:
         return message("clash.place overlap", where=where, deep=Near(-contact.distance_mm), asked=asked, cure=cure)
     near = Near(contact.distance_mm, contact.required_mm)
@@ -114,7 +113,27 @@ def _round_it(contact: Contact) -> Message:
     return message("clash.round it, insulated", asked=Near(asked), insulation=Near(contact.insulation_mm))
 
 
-def _cure(contact: Contact) -> Message:
+def _held_off(solved: SolvedRun, against: str, contact: Contact) -> Message | None:
+    """Return what to ask for where a run is too near because its clips hold it there; None where they do not."""
+    rule, radius = solved.run.clips, solved.tube.outside_mm / 2.0
+    if rule is None or rule.standoff_mm is None or against not in rule.faces:
+        return None
+    leaves = rule.standoff_mm - radius
+    if abs(contact.distance_mm - leaves) > STANDOFF_PLAY_MM or leaves >= contact.required_mm:
+        return None
+    clear = contact.distance_mm - contact.insulation_mm
+    return message(
+        "clash.held off",
+        thing=Name(against),
+        stands=Length(rule.standoff_mm),
+        least=Length(contact.required_mm + radius, rounded="up"),
+        less=message("clash.less there", clear=Length(clear, rounded="down")) if clear > 0.0 else NOTHING,
+    )
+
+
+def _cure(contact: Contact, held: Message | None = None) -> Message:
+    if held is not None:
+        return held
     if contact.wider_mm is not None:
         cure = _cure(replace(contact, wider_mm=None))
         return message("clash.wider", diameter=Length(contact.wider_mm, rounded="up"), cure=cure)

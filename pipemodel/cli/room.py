@@ -8,7 +8,7 @@ from pipemodel.cli.paper_options import language_option
 from pipemodel.cli.stream import say
 from pipemodel.messages.units import Language
 
-UNITS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
+UNITS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}
 
 
 @click.command(name="room")

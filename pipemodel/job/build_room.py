@@ -24,7 +24,7 @@ from pipemodel.job.own_file import OwnFileError, OwnFiles
 from pipemodel.job.quantities import shown
 from pipemodel.job.room_forms import MESH_ENDINGS, TERMS, MeshForm, Term, ThingForm, TurnForm
 
-MM_PER_FILE_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4}
+MM_PER_FILE_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}
 TERM_KINDS = {
     JoistsForm: "joist",
     StudsForm: "stud",

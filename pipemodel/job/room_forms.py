@@ -188,7 +188,7 @@ class MeshForm(Form):
         description="One turn or several, made in that order about the file's own origin",
         json_schema_extra=lambda schema: one_or_many(schema),
     )
-    unit: Literal["mm", "cm", "m", "in"] = Field(default="mm", description="What one unit of the file is")
+    unit: Literal["mm", "cm", "m", "in", "ft"] = Field(default="mm", description="What one unit of the file is")
     part: str | None = Field(
         default=None, min_length=1, max_length=200, description="The one part of the file of that name; all if left out"
     )

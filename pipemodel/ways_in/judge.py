@@ -10,10 +10,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Bools, Floats
+from pipemodel.geometry.arrays import Bools, Floats, Ints
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.ways_in.judge_kernel import REST, advance, between, clear_by, clear_many, least_along
-from pipemodel.ways_in.judge_room import Obstacle, names_by_row, piece_of, room_of, work_for
+from pipemodel.ways_in.judge_room import Obstacle, Room, names_by_row, piece_of, room_of, work_for
 from pipemodel.ways_in.near_rows import NearRows
 
 SLACK_MM = 0.001
@@ -137,11 +137,22 @@ class Judge:
         """
         least, name = most_mm, ""
         for a, b in zip(states, states[1:], strict=False):
+            room, rows = self._beside(a, b, least)
             least, row, count = least_along(
-                self.room, self.piece, self.work, a, b, self.middle, False, self._margin, least, CLOSE_MM, REST
+                room, self.piece, self.work, a, b, self.middle, False, self._margin, least, CLOSE_MM, REST
             )
             self.tried += count
-            name = self.names.get(row, name)
+            name = self.names[int(rows[row])] if row >= 0 else name
             if least <= 0.0:
                 break
         return least + self._margin, name
+
+    def _beside(self, a: Floats, b: Floats, most_mm: float) -> tuple[Room, Ints]:
+        """Return the rows that a move can come nearer to than to anything where it begins, or than so far."""
+        here, _ = clear_by(self.room, self.piece, self.work, a, self._margin, most_mm, 1.0, CLOSE_MM, REST)
+        turn = between(a, b)[3]
+        # The origin of the room goes straight, so that the middle strays from a straight way, and hastens.
+        strays = turn * turn * float(np.linalg.norm(self.middle))
+        goes = float(np.linalg.norm(b[:3] - a[:3])) + 3.0 * strays + turn * (self.reach_mm + self.tube_mm)
+        near = self._size_mm + max(here, 0.0) + goes + 3.0 * CLOSE_MM
+        return self.near.around((a[:3].tolist(), b[:3].tolist()), near)

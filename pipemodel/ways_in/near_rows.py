@@ -6,6 +6,7 @@ from math import floor, inf
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.shapes import Shape
 from pipemodel.ways_in.judge_room import Obstacle, Room
 
@@ -23,8 +24,7 @@ class NearRows:
     def __init__(self, room: Room, obstacles: Sequence[Obstacle]) -> None:
         self.room = room
         self.all: Ints = np.arange(len(room[0]))
-        blocks = np.array([_block(obstacle) for obstacle in obstacles]).reshape(-1, 2, 3)
-        self.low, self.high = blocks[room[3], 0], blocks[room[3], 1]
+        self.low, self.high = (ends[room[3]] for ends in blocks_of([obstacle.what for obstacle in obstacles]))
         self.kept: dict[tuple[int, ...], tuple[Room, Ints]] = {}
 
     def around(self, points: Sequence[Sequence[float]], reach_mm: float) -> tuple[Room, Ints]:
@@ -52,9 +52,9 @@ class NearRows:
         return out
 
 
-def _block(obstacle: Obstacle) -> tuple[Sequence[float], Sequence[float]]:
-    """Return the low and the high corner of what holds an obstacle; another run is always near."""
-    ends = obstacle.what.bounds() if isinstance(obstacle.what, Shape) else ()
-    if not ends:
-        return (-inf,) * 3, (inf,) * 3
-    return [min(own) for own in zip(*ends, strict=True)], [max(own) for own in zip(*ends, strict=True)]
+def blocks_of(things: Sequence[Shape | tuple[Centreline, float]]) -> tuple[Floats, Floats]:
+    """Return the low and the high corners, (n, 3), of blocks that hold things; another run is always near."""
+    blocks = [thing.bounds() if isinstance(thing, Shape) else () for thing in things]
+    held = [np.array(ends) if ends else np.array([[-inf] * 3, [inf] * 3]) for ends in blocks]
+    low, high = ([pick(ends, axis=0) for ends in held] for pick in (np.min, np.max))
+    return np.array(low).reshape(-1, 3), np.array(high).reshape(-1, 3)

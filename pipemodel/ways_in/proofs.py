@@ -23,6 +23,7 @@ from pipemodel.ways_in.crossing import Field, GateFrame, cannot_cross, things_of
 from pipemodel.ways_in.judge_room import Room
 from pipemodel.ways_in.least_width import least_width
 from pipemodel.ways_in.moves_in_words import plane_of
+from pipemodel.ways_in.near_rows import blocks_of
 
 MOST_LOOKS = 2_000_000
 """Distances that are measured for one condition; where more would be needed, nothing is said."""
@@ -56,16 +57,16 @@ def proof_of(
         return dot(sub(p, middle), inward) > INSIDE_MM
 
     # A file of triangles is not asked, for it is slow; fewer things prove less, but nothing false.
-    fields = [_field(shape) for shape in shapes if not shape.slow]
+    edges = _Edges([shape for shape in shapes if not shape.slow])
     gate = gate_of(opening)
-    gate = gate._replace(solid=_backed(gate, fields))
+    gate = gate._replace(solid=edges.all_round(gate))
     name = Name(opening.name, quoted=False)
     if gate.solid and any(inside(ball) for ball in _balls(line, outside_mm)):
         widest = 2.0 * ball_radius(gate.outline)
         if widest < 2.0 * keep - 1e-6:
             need, has = Length(2.0 * keep, ".1f", "up", widest), Length(widest, ".1f", "down", 2.0 * keep)
             return message("way in.no: too small", opening=name, need=need, has=has)
-    if gate.solid and (said := _too_wide(line, outside_mm, keep, gate, fields, name)) is not None:
+    if gate.solid and (said := _too_wide(line, outside_mm, keep, gate, edges, name)) is not None:
         return said
     things = things_of(shapes)
     legs = [(leg.length, leg) for leg in _legs(line, outside_mm) if inside(leg.start) and inside(leg.finish)]
@@ -87,28 +88,47 @@ def proof_of(
     return None
 
 
-def _field(shape: Shape) -> Field:
-    """How far points are from a thing, or a little more where it is measured by flats that may stand off it."""
-    field, off = obstacle_of(shape).field, shape.flats_mm
-    return (lambda points: field(points) + off) if off else field
+class _Edges:
+    """Things that may be the edges of an opening, or the sides of a passage."""
+
+    def __init__(self, shapes: Sequence[Shape]) -> None:
+        self.shapes = shapes
+        self.low, self.high = blocks_of(shapes)
+        self.fields = dict[int, Field]()
+
+    def all_round(self, gate: GateFrame) -> bool:
+        """Whether the edges of an opening are those of things all round, as far as is to be seen along them."""
+        points = gate.edge_points(EDGE_MM)
+        least = np.full(len(points), inf)
+        # What is farther from all of the points is no edge.
+        low, high = points.min(axis=0) - 2.0 * EDGE_MM, points.max(axis=0) + 2.0 * EDGE_MM
+        for number in np.flatnonzero(np.all((self.low <= high) & (self.high >= low), axis=1)).tolist():
+            least = np.minimum(least, self._field(number)(points))
+        return bool((least <= EDGE_MM).all())
+
+    def _field(self, number: int) -> Field:
+        """How far points are from a thing, or a little more where it is measured by flats that may stand off it."""
+        if number not in self.fields:
+            field, off = obstacle_of(self.shapes[number]).field, self.shapes[number].flats_mm
+            self.fields[number] = (lambda points: field(points) + off) if off else field
+        return self.fields[number]
 
 
 def _too_wide(
-    line: Centreline, outside_mm: float, keep: float, gate: GateFrame, fields: Sequence[Field], name: Name
+    line: Centreline, outside_mm: float, keep: float, gate: GateFrame, edges: "_Edges", name: Name
 ) -> Message | None:
     """Why a piece does not fit into a passage deeper than itself: its least width is more than that of the outline."""
     axis = np.array(_axis(line, outside_mm / 2.0))
     foremost = float(((axis - gate.origin) @ gate.axes[2]).max())
     hull = hull_of(gate.outline)
-    edges = np.roll(hull, -1, axis=0) - hull
-    normals = np.stack([-edges[:, 1], edges[:, 0]], axis=1) / np.linalg.norm(edges, axis=1)[:, None]
+    normals = _normals(hull)
     room = min(float(np.ptp(hull @ normal)) for normal in normals)
     # When its foremost point first stood so far in, all of it was in the passage, if that is as deep as it is long.
     deep = float(np.linalg.norm(axis[:, None] - axis[None], axis=2).max()) + STEP_MM
     if foremost <= INSIDE_MM or deep > MOST_DEEP_MM:
         return None
-    inner = min(_deep(gate, fields, min(deep, foremost), 1.0), foremost)
-    if inner + _deep(gate, fields, deep - inner, -1.0) < deep:
+    inner = min(_deep(gate, edges, min(deep, foremost), 1.0), foremost)
+    if inner + _deep(gate, edges, deep - inner, -1.0) < deep:
         return None
     low, _ = least_width(axis)
     if low + 2.0 * keep <= room + 1e-6:
@@ -124,24 +144,15 @@ def _axis(line: Centreline, cut_mm: float) -> list[Vec3]:
     return [line.point_at(low + (high - low) * i / count) for i in range(count + 1)]
 
 
-def _deep(gate: GateFrame, fields: Sequence[Field], most_mm: float, sign: float) -> float:
+def _deep(gate: GateFrame, edges: "_Edges", most_mm: float, sign: float) -> float:
     """How far the passage goes on beyond the opening, its sides closed all round: inwards, or with sign -1 outwards."""
     depth = 0.0
     while depth < most_mm:
         there = gate._replace(origin=gate.origin + sign * (depth + STEP_MM) * gate.axes[2])
-        if not _backed(there, fields):
+        if not edges.all_round(there):
             break
         depth += STEP_MM
     return depth
-
-
-def _backed(gate: GateFrame, fields: Sequence[Field]) -> bool:
-    """Whether the edges of an opening are those of things all round, as far as is to be seen at points along them."""
-    points = gate.edge_points(EDGE_MM)
-    least = np.full(len(points), inf)
-    for field in fields:
-        least = np.minimum(least, field(points))
-    return bool((least <= EDGE_MM).all())
 
 
 def gate_of(opening: Opening) -> GateFrame:
@@ -213,8 +224,7 @@ def ball_radius(outline: Floats) -> float:
     it, and the least of these bounds is reached. With many edges only pairs of opposite supports are asked.
     """
     hull = hull_of(outline)
-    edges = np.roll(hull, -1, axis=0) - hull
-    normals = np.stack([-edges[:, 1], edges[:, 0]], axis=1) / np.linalg.norm(edges, axis=1)[:, None]
+    normals = _normals(hull)
     heights = np.einsum("ij,ij->i", normals, hull)
     # Half of the least width: the hull lies between parallel lines so far apart.
     best = min(float((hull @ normal).max() - height) for normal, height in zip(normals, heights, strict=True)) / 2.0
@@ -238,6 +248,13 @@ def _three(normals: Floats, heights: Floats) -> float:
     if (weights < -1e-9).any() or not np.allclose(normals.T @ weights, 0.0, atol=1e-9):
         return inf
     return float(np.linalg.solve(matrix, heights)[2])
+
+
+def _normals(hull: Floats) -> Floats:
+    """The unit normals of the edges of a convex outline, (n, 2), that point inwards."""
+    edges = np.roll(hull, -1, axis=0) - hull
+    out: Floats = np.stack([-edges[:, 1], edges[:, 0]], axis=1) / np.linalg.norm(edges, axis=1)[:, None]
+    return out
 
 
 def hull_of(points: Floats) -> Floats:

@@ -13,6 +13,7 @@ from pipemodel.checks.place_words import where_on
 from pipemodel.geometry.shapes import Box
 from pipemodel.job.model import Thing
 from pipemodel.messages.values import Count, Near, message
+from pipemodel.trade.clips import ClipRule, all_spacings
 from pipemodel.trade.fittings import Ending, Ends
 
 FLOW = solve_run(run("flow", TWO_PLANES))
@@ -162,3 +163,23 @@ def test_insulation_of_either_run_is_let_meet_where_one_joins_the_other(its, own
                           (900.0, 400.0, 0.0)))  # fmt: skip
     near = replace(beside, ends=Ends(finish=Ending(joins="main")), insulation_mm=own)
     assert [f.code for f in clash(solve(job("tee", [main, near][::order])))[0]] == ["C102"]
+
+
+@pytest.mark.parametrize(
+    ("insulation", "clearance", "near", "words"),
+    [
+        (0.0, 25.0, 12.5, "ask for a standoff of 32.5 mm or more, or for a clearance of 12.5 mm or less"),
+        (13.0, 12.0, 12.5, "ask for a standoff of 32.5 mm or more"),
+        (5.0, 20.0, 12.1, "ask for a standoff of 32.5 mm or more, or for a clearance of 7.1 mm or less"),
+        (0.0, 25.0, 9.0, "moving leg 1 by 1 mm up clears it"),
+        (0.0, 25.0, 14.0, "moving leg 1 by 1 mm up clears it"),
+    ],
+)
+def test_clips_that_hold_it_too_near_are_named_in_place_of_a_move(insulation, clearance, near, words):
+    held = replace(FLOW.run, clips=ClipRule(("wall",), all_spacings()[0], 50.0, 20.0))
+    contact = place(distance=near, required=clearance + insulation, move=(0.0, 0.0, 1.0), insulation=insulation)
+    said = str(clashes(replace(FLOW, run=held), "wall", [contact]))
+    assert said.endswith("; " + words if "moving" in words else "; the clips hold its axis 20 mm off 'wall': " + words)
+    assert "clips" not in str(clashes(replace(FLOW, run=held), "floor", [contact]))
+    several = str(clashes(replace(FLOW, run=held), "wall", [contact, contact]))
+    assert several.count(words) == 2

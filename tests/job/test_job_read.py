@@ -139,6 +139,13 @@ runs:""",
     assert beam.shape == MeshFile(file, ((0, -1, 0), (1, 0, 0), (0, 0, 1)), (1, 2, 3), 25.4)
 
 
+@pytest.mark.parametrize(("unit", "mm"), [("mm", 1.0), ("cm", 10.0), ("m", 1000.0), ("in", 25.4), ("ft", 304.8)])
+def test_the_unit_of_a_mesh_file(tmp_path, unit, mm):
+    (tmp_path / "duct.obj").write_text("")
+    text = LEAST.replace("runs:", f"  duct: {{mesh: {{file: duct.obj, unit: {unit}}}}}\nruns:")
+    assert read(tmp_path, text).things[-1].shape.scale == mm
+
+
 @given(st.lists(st.tuples(st.sampled_from("xyz"), st.floats(-360, 360)), max_size=4))
 def test_turns_against_scipy(turns: list[tuple[str, float]]) -> None:
     ours = np.array(rotation_of([TurnForm(about=about, by=by) for about, by in turns]))

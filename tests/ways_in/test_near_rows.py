@@ -28,12 +28,15 @@ def asked(things, seed):
     poses = np.concatenate([rng.uniform(-1500.0, 1500.0, (300, 3)), rng.normal(size=(300, 4))], axis=1)
     poses[:, 3:] /= np.linalg.norm(poses[:, 3:], axis=1)[:, None]
     clear = judge.clear(poses)
-    moves = []
+    moves, beside = [], []
     for a in poses[clear][:20]:
         b = a + np.append(rng.uniform(-400.0, 400.0, 3), rng.normal(size=4) * 0.3)
         b[3:] /= np.linalg.norm(b[3:])
         moves += [judge.advance(a, b), judge.creep(a, b)]
-    return clear.tolist(), moves, judge.tried
+    for a, b in zip(poses[clear][:6], poses[clear][1:7], strict=True):
+        b = np.append(a[:3] + 0.1 * (b[:3] - a[:3]), a[3:])
+        beside += [judge.least_along([a, b]), judge.least_along([a, b], 5.0)]
+    return clear.tolist(), moves, beside, judge.tried
 
 
 @pytest.mark.parametrize("seed", range(3))
@@ -48,6 +51,7 @@ def test_things_far_off_change_no_answer(seed, monkeypatch):
     near = asked(things, seed)
     monkeypatch.setattr(near_rows, "FEW", len(things) + 1)
     assert near == asked(things, seed)
-    clear, moves, _ = near
+    clear, moves, beside, _ = near
     assert 0 < sum(clear) < len(clear)
     assert any(came.stopped_by for came in moves)
+    assert any(name and least > 2.0 for least, name in beside)

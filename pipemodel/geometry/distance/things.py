@@ -117,8 +117,8 @@ class Surroundings:
         if owner not in self.polyhedra:
             assert self.meshes is not None
             triangles = self.meshes.triangles
-            corner = triangles.corner[np.flatnonzero(triangles.owner == owner)]
-            self.polyhedra[owner] = polyhedron_of(corner, self.solids[owner])
+            begin, end = np.searchsorted(triangles.owner, [owner, owner + 1]).tolist()
+            self.polyhedra[owner] = polyhedron_of(triangles.corner[begin:end], self.solids[owner])
         return self.polyhedra[owner]
 
     def nearest(self, line: Centreline, outside_mm: float) -> tuple[int, Vec3]:
@@ -216,7 +216,8 @@ def _surfaces(
     if not made:
         return None, {}
     owner = np.repeat([i for i, _ in made], [len(own) for _, own in made])
-    meshes = Meshes(triangles_of(np.concatenate([own for _, own in made]), owner))
+    corner = made[0][1] if len(made) == 1 else np.concatenate([own for _, own in made])
+    meshes = Meshes(triangles_of(corner, owner))
     solids: dict[int, Callable[[], Signed]] = {
         i: cache(partial(shapes[i].signed, partial(SignedSurface, meshes, i))) for i, _ in made if shapes[i].closed
     }

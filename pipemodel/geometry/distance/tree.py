@@ -12,7 +12,7 @@ from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Bools, Floats, Ints, crosses, dots, lengths, steps
+from pipemodel.geometry.arrays import Bools, Floats, Ints, dots, lengths, steps
 from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.distance.paths import Paths
 from pipemodel.geometry.shapes.triangles import Triangles, middles
@@ -70,8 +70,7 @@ class Tree:
 def tree_of(triangles: Triangles) -> Tree:
     """Build the blocks over triangles."""
     owners = triangles.owner
-    a, b, c = (triangles.corner[:, k] for k in range(3))
-    area = 0.5 * crosses(b - a, c - a)
+    area = 0.5 * triangles.twice
     weight = lengths(area)
     level = _Level(
         triangles.low,

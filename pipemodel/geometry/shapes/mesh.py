@@ -133,7 +133,7 @@ class Mesh(Shape):
 
     def corners(self) -> Floats:
         """Return the corners of its triangles, (m, 3, 3)."""
-        out: Floats = np.asarray(self.vertices, dtype=np.float64)[self.faces]
+        out: Floats = np.take(np.asarray(self.vertices, dtype=np.float64), self.faces, axis=0)
         return out
 
     @cached_property

@@ -20,12 +20,19 @@ CURVE_BITS = 30
 class Triangles(Targets):
     """Triangles, owner by owner; see `Targets`. Within an owner, neighbours in the list are neighbours in space.
 
-    `corner` is (m, 3, 3): triangle, corner, x y z; `normal` (m, 3).
+    `corner` is (m, 3, 3): triangle, corner, x y z; `twice` (m, 3) the vector of twice the area.
     """
 
     corner: Floats
-    normal: Floats
+    twice: Floats
     owner: Ints
+
+    @cached_property
+    def normal(self) -> Floats:
+        """The unit normals, (m, 3)."""
+        size = lengths(self.twice)
+        out: Floats = self.twice / np.where(size > 0.0, size, 1.0)[:, None]
+        return out
 
     @cached_property
     def edge(self) -> Floats:
@@ -101,10 +108,8 @@ def triangles_of(corner: Floats, owner: Ints) -> Triangles:
         owner: which thing each belongs to, sorted, (m,).
     """
     order = np.argsort(along_a_curve(middles(corner), owner) | owner << CURVE_BITS, kind="stable")
-    corner, owner = corner[order], owner[order]
-    normal = crosses(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
-    size = lengths(normal)
-    return Triangles(corner, normal / np.where(size > 0.0, size, 1.0)[:, None], owner)
+    corner = np.take(corner, order, axis=0)
+    return Triangles(corner, crosses(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]), owner)
 
 
 def solid_angles(corner: Floats, point: Floats) -> Floats:
@@ -127,14 +132,15 @@ def middles(corner: Floats) -> Floats:
 
 def along_a_curve(points: Floats, owner: Ints) -> Ints:
     """Return places along a space-filling curve (Morton's) through the points of each owner, sorted by owner."""
-    _, _, low, high = blocks_of(owner, points, points)
-    low, high = low[owner], high[owner]  # those without a point have no block
-    size = np.maximum((high - low).max(axis=1), 1e-300)
-    code = np.zeros(len(points), dtype=np.int64)
+    _, count, low, high = blocks_of(owner, points, points)
+    some = np.flatnonzero(count)  # those without a point have no block
+    place, low = np.repeat(np.arange(len(some)), count[some]), low[some]
+    size = np.maximum((high[some] - low).max(axis=1), 1e-300)[place]
+    code = np.zeros(len(points), dtype=np.int32)
     for axis in range(3):
-        grid = ((points[:, axis] - low[:, axis]) / size * 1023.0).astype(np.int64)
+        grid = ((points[:, axis] - low[:, axis][place]) / size * 1023.0).astype(np.int32)
         # Two free bits after each.
         for shift, mask in ((16, 0x30000FF), (8, 0x300F00F), (4, 0x30C30C3), (2, 0x9249249)):
             grid = (grid | grid << shift) & mask
         code |= grid << axis
-    return code
+    return code.astype(np.int64)

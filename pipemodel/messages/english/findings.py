@@ -49,6 +49,8 @@ TEMPLATES = {
     "clash.round it": " ({asked} all round the tube)",
     "clash.round it, insulated": " ({asked} all round the tube, {insulation} of it insulation)",
     "clash.cure": "moving {part} by {move} clears it",
+    "clash.held off": "the clips hold its axis {stands} off {thing}: ask for a standoff of {least} or more{less}",
+    "clash.less there": ", or for a clearance of {clear} or less",
     "clash.wider": "a hole of {diameter} with the tube in its middle clears it; or {cure}",
     "clash.no move": "no move of {part} was found that clears it",
     "clash.not reached": "run {run}: its {end} is to join {other} and ends {gap} from it",

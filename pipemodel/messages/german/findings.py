@@ -51,6 +51,10 @@ TEMPLATES = {
     "clash.round it": " ({asked} rings um das Rohr)",
     "clash.round it, insulated": " ({asked} rings um das Rohr, davon {insulation} Dämmung)",
     "clash.cure": "frei, wenn {part} um {move} verschoben wird",
+    "clash.held off": (
+        "die Schellen halten seine Achse {stands} vor {thing}: einen Wandabstand von mindestens {least} verlangen{less}"
+    ),
+    "clash.less there": " oder einen Abstand von höchstens {clear}",
     "clash.wider": "frei mit einem Loch von {diameter} und dem Rohr in seiner Mitte; oder {cure}",
     "clash.no move": "keine Verschiebung gefunden, mit der {part} frei wird",
     "clash.not reached": (
