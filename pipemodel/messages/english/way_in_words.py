@@ -120,6 +120,7 @@ TEMPLATES = {
     "way in.help opening no less": (
         "with {opening} larger by {by} all round it can be brought in (with {less} no way was found)"
     ),
+    "way in.help write": "{help}: {write}, and cut {things} back to there",
     "way in.no: too wide": (
         "it does not fit into {opening}, a passage deeper than the piece is long, so that all of it is in there once; "
         "however it is turned, every side would have to stand back by {by} or more for it and its margin"

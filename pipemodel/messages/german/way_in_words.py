@@ -130,6 +130,7 @@ TEMPLATES = {
     "way in.help opening no less": (
         "ist {opening} ringsum {by} größer, kann es eingebracht werden (mit {less} wurde kein Weg gefunden)"
     ),
+    "way in.help write": "{help}, {write}, und {things} bis dorthin zurückschneiden",
     "way in.no: too wide": (
         "es passt nicht in {opening}, einen Gang, tiefer als das Stück lang ist, so dass es einmal ganz darin ist; wie "
         "man es auch dreht, müsste dafür mit Abstand jede Seite um mindestens {by} zurückstehen"
