@@ -163,8 +163,8 @@ def test_a_later_way_that_compares_better_than_the_first_is_named(tmp_path):
     better = [n for n, one in enumerate(others, 2) if one["cut_length_mm"] < first["cut_length_mm"] - 10.0]
     assert better
     assert all(others[n - 2]["bends"] == first["bends"] for n in better)
-    told = " ".join(run("route", path).out.split())
-    assert f"Way {better[0]} was found later and compares better" in told
+    said = " ".join(run("route", path).out.split())
+    assert f"Way {better[0]} was found later and compares better" in said
     assert "wurde später gefunden" in run("route", path, "--language", "de").out
     # Asked to compare by length first, the job takes that one.
     path = job_of(tmp_path, [], find, clearance=5, choose=["length"])
