@@ -26,7 +26,7 @@ from pipemodel.drawing.details import draw_details
 from pipemodel.drawing.falls import mark_falls
 from pipemodel.drawing.layout import TITLE_MM, Block, Fit, InLine, shared, stand_in_line, widened
 from pipemodel.drawing.lettering import width_of
-from pipemodel.drawing.openings import dimension_openings, outline_openings
+from pipemodel.drawing.openings import dimension_openings, outline_openings, with_openings
 from pipemodel.drawing.panel import Panel, corners_of_bends, draw_seen
 from pipemodel.drawing.primitives import FlatPoint
 from pipemodel.drawing.projection import Seen, Views
@@ -105,7 +105,7 @@ def plan_general(
         plan: of a single run, how it is pulled; None where that is not to be said.
         openings: by which runs are brought in, to be dimensioned.
     """
-    box = shown_room(runs, bounds)
+    box = with_openings(shown_room(runs, bounds), openings)
     windows = [shown_window(seen.view, box, runs) for seen in views]
     whole = _points(runs[0], units, plan) if len(runs) == 1 else _ends(runs, units)
     table = whole.no_higher_than(0.6 * max(drawing_area(size).height for size in sizes), units)

@@ -8,6 +8,7 @@ from pipemodel.drawing.dimension import Dimension
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
 from pipemodel.drawing.panel import Panel
 from pipemodel.drawing.primitives import Role
+from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.vectors import Vec3, add, cross, dot, length, scale, sub, unit
 from pipemodel.job.model import Opening
 from pipemodel.messages.say import words
@@ -15,6 +16,23 @@ from pipemodel.messages.units import Units
 from pipemodel.messages.values import Name
 from pipemodel.ways_in.moves_in_words import plane_of
 from pipemodel.wording.safe_text import shown
+
+BESIDE_MM = 20.0
+"""So much of the room is shown beside an opening, at the least."""
+LONGER = 1.5
+"""What lies farther off would make all that is drawn too small."""
+
+
+def with_openings(box: Extent, openings: Sequence[Opening]) -> Extent:
+    """Return the block of the room to be shown, with each opening whole that makes it no more than so much longer."""
+    for opening in openings:
+        (x0, x1), (y0, y1), (z0, z1) = (
+            (min(min(c) - BESIDE_MM, low), max(max(c) + BESIDE_MM, high))
+            for c, low, high in zip(zip(*opening.corners, strict=True), box.low, box.high, strict=True)
+        )
+        if max(x1 - x0, y1 - y0, z1 - z0) <= LONGER * max(sub(box.high, box.low)):
+            box = Extent((x0, y0, z0), (x1, y1, z1))
+    return box
 
 
 def outline_openings(panels: Sequence[Panel], openings: Sequence[Opening]) -> None:

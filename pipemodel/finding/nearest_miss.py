@@ -39,7 +39,7 @@ def _with_less(search: SearchTerms, judge: Judge, less: float) -> Way | None:
     """Return a way with as few bends as can be, where so much less clearance is asked for; mm."""
     around = search.around.less(less)
     eased = replace(search, around=around, lattice=Lattice.of(search.lattice.planes, around))
-    for bends in range(MOST_BENDS):
+    for bends in range(MOST_BENDS + 1):
         if eased.too_many(bends):
             break
         for found in eased.ways(bends)[:MISSES_JUDGED]:

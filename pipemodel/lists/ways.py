@@ -84,8 +84,17 @@ def ways_content(found: "Sequence[Ways]", choose: Sequence[Criterion]) -> Conten
     for one in found:
         if one.ways:
             # What they are compared by is said once.
-            groups.append(Group((_that_say(table.of(one.run)), *(() if groups else (about,))), one.run))
+            said = (*(() if groups else (about,)), *_before_the_first(one, choose))
+            groups.append(Group((_that_say(table.of(one.run)), *said), one.run))
     return Content(table, tuple(groups))
+
+
+def _before_the_first(found: "Ways", choose: Sequence[Criterion]) -> Sequence[Paragraph]:
+    """Say which of the ways that were looked for later compares better than the first, which the job takes."""
+    from pipemodel.finding.choice import ranked
+
+    number = found.ways.index(ranked(found.ways, choose)[0]) + 1
+    return [Paragraph(message("ways.before the first", n=Count(number)))] if number > 1 else []
 
 
 def _that_say(table: Table) -> Table:

@@ -21,9 +21,9 @@ from pipemodel.job.model import Opening
 from pipemodel.messages.values import Count, Length, Message, Name, message
 from pipemodel.ways_in.crossing import Field, GateFrame, cannot_cross, things_of
 from pipemodel.ways_in.judge_room import Room
-from pipemodel.ways_in.least_width import least_width
 from pipemodel.ways_in.moves_in_words import plane_of
 from pipemodel.ways_in.near_rows import blocks_of
+from pipemodel.ways_in.passage import lacking, sides_of, weights_of
 
 MOST_LOOKS = 2_000_000
 """Distances that are measured for one condition; where more would be needed, nothing is said."""
@@ -34,6 +34,8 @@ EDGE_MM = 0.5
 """A thing no farther than this from what lies as far outside an opening's edge, is that edge."""
 STEP_MM, MOST_DEEP_MM = 5.0, 1500.0
 """How closely along its depth the sides of a passage are looked at, and how deep it is looked for."""
+TURN_DEG, LEAST_MM = 10.0, 0.01
+"""A bend is looked at every so many degrees for whether it has room in a passage; what lacks less is not said."""
 INSIDE_MM = 1.0
 """What lies so far inside the opening's plane at its place is inside."""
 
@@ -117,12 +119,9 @@ class _Edges:
 def _too_wide(
     line: Centreline, outside_mm: float, keep: float, gate: GateFrame, edges: "_Edges", name: Name
 ) -> Message | None:
-    """Why a piece does not fit into a passage deeper than itself: its least width is more than that of the outline."""
+    """Why a piece does not fit into a passage deeper than itself: however it is turned, the sides are too near."""
     axis = np.array(_axis(line, outside_mm / 2.0))
     foremost = float(((axis - gate.origin) @ gate.axes[2]).max())
-    hull = hull_of(gate.outline)
-    normals = _normals(hull)
-    room = min(float(np.ptp(hull @ normal)) for normal in normals)
     # When its foremost point first stood so far in, all of it was in the passage, if that is as deep as it is long.
     deep = float(np.linalg.norm(axis[:, None] - axis[None], axis=2).max()) + STEP_MM
     if foremost <= INSIDE_MM or deep > MOST_DEEP_MM:
@@ -130,18 +129,17 @@ def _too_wide(
     inner = min(_deep(gate, edges, min(deep, foremost), 1.0), foremost)
     if inner + _deep(gate, edges, deep - inner, -1.0) < deep:
         return None
-    low, _ = least_width(axis)
-    if low + 2.0 * keep <= room + 1e-6:
-        return None
-    need, has = Length(low + 2.0 * keep, ".1f", "down", room), Length(room, ".1f", "up", low + 2.0 * keep)
-    return message("way in.no: too wide", opening=name, need=need, has=has)
+    by = lacking(axis, hull_of(gate.outline), keep)
+    return message("way in.no: too wide", opening=name, by=Length(by, ".2f", "down")) if by >= LEAST_MM else None
 
 
 def _axis(line: Centreline, cut_mm: float) -> list[Vec3]:
-    """Points of the axis all along, free ends cut back; the piece is at least as wide as they are."""
-    count = max(int((line.length - 2.0 * cut_mm) / 12.0), 2)
+    """Points of the axis, free ends cut back, which reach as far as all of it but for 0.4 % of a bend's radius."""
     low, high = min(cut_mm, line.length / 2.0), max(line.length - cut_mm, line.length / 2.0)
-    return [line.point_at(low + (high - low) * i / count) for i in range(count + 1)]
+    parts = [max(int(np.ceil(piece.angle_deg / TURN_DEG)), 1) if isinstance(piece, Arc) else 1 for piece in line.pieces]
+    along = [np.arange(n) * piece.length / n for n, piece in zip(parts, line.pieces, strict=True)]
+    places = np.concatenate([at + own for at, own in zip(line.offsets, along, strict=False)])
+    return [line.point_at(s) for s in (low, *places[(places > low) & (places < high)].tolist(), high)]
 
 
 def _deep(gate: GateFrame, edges: "_Edges", most_mm: float, sign: float) -> float:
@@ -224,37 +222,11 @@ def ball_radius(outline: Floats) -> float:
     it, and the least of these bounds is reached. With many edges only pairs of opposite supports are asked.
     """
     hull = hull_of(outline)
-    normals = _normals(hull)
-    heights = np.einsum("ij,ij->i", normals, hull)
-    # Half of the least width: the hull lies between parallel lines so far apart.
-    best = min(float((hull @ normal).max() - height) for normal, height in zip(normals, heights, strict=True)) / 2.0
+    normals, heights = sides_of(hull)
     if len(hull) > 40:
-        return best
-    n = len(hull)
-    for i in range(n):
-        for j in range(i + 1, n):
-            for k in range(j + 1, n):
-                best = min(best, _three(normals[[i, j, k]], heights[[i, j, k]]))
-    return best
-
-
-def _three(normals: Floats, heights: Floats) -> float:
-    """Return the radius that three edges allow, infinite where they do not close a circle in."""
-    matrix = np.column_stack([normals, -np.ones(3)])
-    if abs(np.linalg.det(matrix)) < 1e-12:
-        return inf
-    # They close it in where some mean of their normals is nothing.
-    weights = np.linalg.lstsq(np.vstack([normals.T, np.ones(3)]), np.array([0.0, 0.0, 1.0]), rcond=None)[0]
-    if (weights < -1e-9).any() or not np.allclose(normals.T @ weights, 0.0, atol=1e-9):
-        return inf
-    return float(np.linalg.solve(matrix, heights)[2])
-
-
-def _normals(hull: Floats) -> Floats:
-    """The unit normals of the edges of a convex outline, (n, 2), that point inwards."""
-    edges = np.roll(hull, -1, axis=0) - hull
-    out: Floats = np.stack([-edges[:, 1], edges[:, 0]], axis=1) / np.linalg.norm(edges, axis=1)[:, None]
-    return out
+        # Half of the least width: the hull lies between parallel lines so far apart.
+        return float((heights + (hull @ -normals.T).max(axis=0)).min()) / 2.0
+    return float((weights_of(normals) @ heights).min())
 
 
 def hull_of(points: Floats) -> Floats:

@@ -14,6 +14,7 @@ from pipemodel.cutting.joint_places import FreePart, side_of
 from pipemodel.geometry.centreline import Arc, Centreline, Straight, backwards, cut_out
 from pipemodel.job.model import Opening, Thing
 from pipemodel.messages.values import Count, Length, Message, Name, Tape, Value, listed, message
+from pipemodel.pulls.written_way import Edit, to_write
 from pipemodel.ways_in.larger_opening import with_larger
 from pipemodel.ways_in.values import WayIn
 
@@ -240,8 +241,20 @@ def _larger(asked: WayAsked, planner: Planner) -> Help | None:
     by = Length(STEP_MM * high, "g", "up")
     values: dict[str, Value] = {"opening": Name(asked.opening.name, quoted=False), "by": by}
     if low == 0:
-        return Help("opening", message("way in.help opening", **values), (way,))
-    return Help("opening", message("way in.help opening no less", **values, less=Length(STEP_MM * low, "g")), (way,))
+        said = message("way in.help opening", **values)
+    else:
+        said = message("way in.help opening no less", **values, less=Length(STEP_MM * low, "g"))
+    return Help("opening", _with_corners(said, asked, STEP_MM * high), (way,))
+
+
+def _with_corners(said: Message, asked: WayAsked, more_mm: float) -> Message:
+    """Say with it what to write for a larger opening of the job itself, and what is to be cut back."""
+    before, larger = asked.opening, _with_opening(asked, more_mm)
+    if before is None or before.place is None or before.place.file or larger is None or larger.opening is None:
+        return said
+    edit = Edit(("openings", before.name, "corners"), larger.opening.corners, before.place.line)
+    cut = [Name(thing.name) for thing in asked.things if all(thing is not one for one in larger.things)]
+    return message("way in.help write", help=said, write=to_write([edit]), things=listed(list(dict.fromkeys(cut))))
 
 
 def _by_larger(asked: WayAsked, planner: Planner, steps: int, tries: int) -> WayIn | None:

@@ -141,6 +141,24 @@ def test_on_a_phone_picture_slider_and_words_are_on_one_screen(phone) -> None:
     assert window.evaluate("document.documentElement.scrollWidth") <= 390
 
 
+@pytest.mark.parametrize("high", [720, 800])
+def test_at_a_desk_picture_slider_and_words_are_on_one_screen(desk, high) -> None:
+    """The words that take most of the screen among them; the picture stays as high all the way."""
+    desk.set_viewport_size({"width": 1280, "height": high})
+    try:
+        window, seen = begun(desk), set()
+        for value in range(0, 1001, 50):
+            put(window, value)
+            low = window.evaluate("document.querySelector('.bar').getBoundingClientRect().top")
+            words, picture = (window.locator(part).bounding_box() for part in ("#moving", "#view"))
+            assert words["y"] + words["height"] <= low + 1.0
+            seen.add((picture["y"], picture["height"]))
+        assert len(seen) == 1
+        assert picture["height"] >= 200.0
+    finally:
+        desk.set_viewport_size(DESK["viewport"])
+
+
 def test_other_steps_look_as_before(phone) -> None:
     window = begun(phone)
     bender = "[...document.querySelectorAll('.step')].findIndex((s) => s.dataset.view === 'bender')"

@@ -8,6 +8,7 @@ import shapely
 from way_jobs import HATCH, results_with_way, stood
 
 from pipemodel.drawing.dimension import Dimension
+from pipemodel.drawing.job_drawings import Drawings
 from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.primitives import Line, Role, Text
 from pipemodel.messages.say import capital, say
@@ -102,11 +103,21 @@ def test_an_opening_is_dimensioned_once_in_its_true_size(results) -> None:
     assert sum(isinstance(i, Text) and i.text == "hatch" for i in sheet.items) == 1
 
 
+@pytest.mark.slow
+@pytest.mark.parametrize(("east", "whole"), [(60.0, True), (1400.0, False)])
+def test_an_opening_beside_the_runs_is_shown_whole_and_one_far_off_makes_nothing_smaller(results, east, whole) -> None:
+    schedule = results.schedule
+    points = [p for run in schedule.runs for p in run.run.route.corners]
+    x = max(p[0] for p in points) + east
+    away = replace(HATCH, corners=((x, 0.0, 0.0), (x + 300.0, 0.0, 0.0), (x + 300.0, 0.0, 350.0), (x, 0.0, 350.0)))
+    made = []
+    for openings in ((), (away,)):
+        sheet = Drawings(replace(schedule, job=replace(schedule.job, openings=openings))).of_job()
+        made.append(([i.text for i in sheet.items if isinstance(i, Dimension)], sheet.factor))
+    assert {"300", "350"} <= set(made[1][0]) - set(made[0][0]) if whole else made[1] == made[0]
+
+
 def test_an_opening_no_view_shows_true_has_its_sizes_beside_its_name(results) -> None:
-    from dataclasses import replace
-
-    from pipemodel.drawing.job_drawings import Drawings
-
     slanted = replace(
         HATCH, corners=((200.0, 0.0, 0.0), (700.0, 0.0, 0.0), (700.0, 240.0, 320.0), (200.0, 240.0, 320.0))
     )

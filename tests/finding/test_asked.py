@@ -1,5 +1,6 @@
 """What is wrong with what is asked of a way is said at its line, and a search that is stopped says what it has."""
 
+import json
 import re
 import signal
 import subprocess
@@ -14,6 +15,7 @@ from finding.rooms import FORMER, job_of
 
 from pipemodel import story
 from pipemodel.documents.text.ways import ways_text, ways_yaml
+from pipemodel.finding import nearest_miss
 from pipemodel.finding.answer import searched
 from pipemodel.finding.search import SearchTerms
 from pipemodel.finding.ways import Finder
@@ -389,3 +391,15 @@ def test_bends_that_lead_nowhere_from_the_finish_are_not_piled_up(tmp_path, monk
     first = looked[: looked.index(0, 1)]
     assert first
     assert max(first) <= 3
+
+
+@pytest.mark.slow
+def test_the_nearest_miss_may_have_as_many_bends_as_a_way(tmp_path, monkeypatch):
+    """Two bends in a channel that is too narrow: where no way has more than two, they are looked for in a miss too."""
+    monkeypatch.setattr(nearest_miss, "MOST_BENDS", 2)
+    find = {"from": [0, 0, 0], "heading": "east", "to": [600, 200, 0], "arriving": "east"}
+    boxes = [((250, -400, -400), (300, 400, 400))]
+    path = job_of(tmp_path, boxes, find | {"within": {"from": [-100, -100, -50], "to": [700, 300, 50]}})
+    missed = json.loads(run("route", path, "--format", "json").out)["runs"][0]["nearest_miss"]
+    assert missed["bends"] == 2
+    assert missed["too_near_to"] == ["box 0"]

@@ -1,9 +1,10 @@
 """What ways are compared by: one order of criteria, which the job may change."""
 
+import json
 from types import SimpleNamespace
 
 import pytest
-from command_line import EXAMPLES
+from command_line import EXAMPLES, run
 from finding.rooms import job_of
 
 from pipemodel import story
@@ -151,3 +152,20 @@ def test_what_no_hand_reaches_is_counted_of_the_ways_that_are_listed(tmp_path, m
     path = job_of(tmp_path, [], find, room=BEHIND["room"], runs=runs)
     [one], _ = story.ways(story.read(path), 1)
     assert one.ways[0].out_of_reach is None
+
+
+@pytest.mark.slow
+def test_a_later_way_that_compares_better_than_the_first_is_named(tmp_path):
+    """Two square bends are found first; with one of 45 degrees it is shorter, which counts for no more than bends."""
+    find = {"from": [0, 0, 500], "heading": "down", "to": [-200, 367, 0], "arriving": "west"}
+    path = job_of(tmp_path, [], find, clearance=5)
+    first, *others = json.loads(run("route", path, "--format", "json").out)["runs"][0]["ways"]
+    better = [n for n, one in enumerate(others, 2) if one["cut_length_mm"] < first["cut_length_mm"] - 10.0]
+    assert better
+    assert all(others[n - 2]["bends"] == first["bends"] for n in better)
+    said = " ".join(run("route", path).out.split())
+    assert f"Way {better[0]} was found later and compares better" in said
+    assert "wurde später gefunden" in run("route", path, "--language", "de").out
+    # Asked to compare by length first, the job takes that one.
+    path = job_of(tmp_path, [], find, clearance=5, choose=["length"])
+    assert "compares better" not in " ".join(run("route", path).out.split())

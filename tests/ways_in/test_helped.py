@@ -1,5 +1,6 @@
 """A job whose run cannot be brought in: what the check says would help, by the search itself."""
 
+import json
 import re
 from math import pi
 
@@ -167,6 +168,10 @@ def test_the_larger_opening_that_is_said_lets_it_in_and_what_is_left_of_the_effo
         (opening,) = (str(one.said) for one in helps if one.kind == "opening")
         by, less = (float(mm) for mm in re.findall(r"by ([\d.]+) mm .*\(with ([\d.]+) mm no way", opening)[0])
         assert by == less + 5.0
+        # What to write is the hatch of that cupboard; the boards round it are named.
+        written = json.loads(re.search(r"write corners: (\[\[.*\]\]) \(line \d+\), and cut", opening)[1])
+        wider = (120.0 - by, 120.0 - by, 100.0 + 2.0 * by, 100.0 + 2.0 * by)
+        assert written == [list(corner) for corner in cupboard(400.0, 500.0, 400.0, wider)[1][0]]
         assert ways_of(job(by, 400_000))[0].found
         said.append(by)
     assert said[1] <= said[0]

@@ -3,6 +3,7 @@
 That search measures by its own arithmetic: points along the axis against boxes and other axes, no code shared.
 """
 
+import json
 import re
 from dataclasses import replace
 from fractions import Fraction
@@ -18,6 +19,7 @@ from pipemodel.geometry.shapes import Box, Cylinder
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.job.model import Opening, Thing
+from pipemodel.job.place import Place
 from pipemodel.job.read import job_of_text
 from pipemodel.messages.say import say
 from pipemodel.messages.units import units_for
@@ -117,6 +119,22 @@ def test_the_opening_is_found_as_much_larger_as_it_must_be_and_no_more_than_a_st
     assert 25.4 * float(sum(map(Fraction, inches))) >= by
     # Where less was tried in vain, the step below is named.
     assert re.findall(r"with ([\d.]+) mm no way", said) == ([f"{by - 5:g}"] if by > 5.0 else [])
+
+
+@pytest.mark.parametrize(("file", "writes"), [("", True), ("rooms/hall.yaml", False)])
+def test_what_to_write_for_a_larger_opening_of_the_job_itself(file, writes) -> None:
+    asked = asked_of(level(300.0), 200.0, 200.0)
+    # A thing beside the wall is not cut.
+    things = (*asked.things, Thing("shelf", Box((-900.0, 300.0, 0.0), (900.0, 400.0, 20.0))))
+    opening = replace(asked.opening, place=Place(12, 3, file))
+    said = str(by_kind(replace(asked, things=things, opening=opening))["opening"].said)
+    assert ("write corners: [[" in said) == writes
+    if writes:
+        by = float(said.split(" by ")[1].split(" mm")[0])
+        written = json.loads(said.split("corners: ")[1].split(" (line 12)")[0])
+        assert [max(p[i] for p in written) for i in (0, 2)] == [max(p[i] for p in opening.corners) + by for i in (0, 2)]
+        assert "shelf" not in said
+        assert re.search(r"and cut .* back to there", said)
 
 
 def test_an_opening_in_what_is_no_block_is_left_alone() -> None:

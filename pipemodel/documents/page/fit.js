@@ -1,5 +1,5 @@
 // On a phone held upright a pull stands on one screen: its words as large as the screen has room for, and the picture
-// folded away, or as high as is left over.
+// folded away, or as high as is left over. Of a way in, picture, slider and words stand on one screen everywhere.
 "use strict";
 
 const UPRIGHT = "(max-width: 59.99rem) and (min-height: 36rem)", REMS = [1.6, 1.5, 1.4, 1.3, 1.2, 1.125, 1.05, 1, 0.95, 0.9];
@@ -40,7 +40,20 @@ class Fit {
     this.say(step, PLAIN_REM);
     this.high(0);
     if (bender && this.upright.matches) this.pull(step); else this.fold(step, false);
+    this.words(step);
     if (this.upright.matches) walk.style.minHeight = `${this.screen.offsetHeight - walk.getBoundingClientRect().top - scrollY}px`;
+  }
+
+  // Of a way in, room is kept for the words that take most, and beside the steps the picture is as high as is left over.
+  words(step) {
+    const words = document.getElementById("moving"), now = words.textContent, items = step.querySelectorAll(".actions li");
+    words.style.minHeight = "";
+    if (words.hidden || this.upright.matches) return;
+    words.style.minHeight = `${Math.max(...Array.from(items, (li) => { words.textContent = li.textContent; return words.offsetHeight; }))}px`;
+    words.textContent = now;
+    const frame = this.stage.querySelector(".frame"), top = this.stage.parentElement.getBoundingClientRect().top + scrollY;
+    const left = this.screen.offsetHeight - document.querySelector(".bar").offsetHeight - top - this.stage.offsetHeight;
+    this.high(Math.min(frame.offsetHeight, Math.max(frame.offsetHeight + left - 4, LEAST_PICTURE)));
   }
 
   pull(step) {

@@ -8,6 +8,10 @@ TEMPLATES = {
     "finding.missed": "no way found; looking for the nearest miss",
     "ways.list": "Ways found",
     "ways.about": "The best first, compared by {by}; a later one only decides between equals.",
+    "ways.before the first": (
+        "The job takes way 1, the best of those found first with the fewest bends. Way {n} was found later and "
+        "compares better; its moves, to be pasted in its place, are printed by route with --format yaml."
+    ),
     "ways.head angles": "angles",
     "ways.head spare": "to\nspare",
     "ways.head nearest": "nearest to",

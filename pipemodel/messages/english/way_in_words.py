@@ -120,9 +120,10 @@ TEMPLATES = {
     "way in.help opening no less": (
         "with {opening} larger by {by} all round it can be brought in (with {less} no way was found)"
     ),
+    "way in.help write": "{help}: {write}, and cut {things} back to there",
     "way in.no: too wide": (
         "it does not fit into {opening}, a passage deeper than the piece is long, so that all of it is in there once; "
-        "turned any way it is at least {need} wide with its margin, and the passage {has}"
+        "however it is turned, every side would have to stand back by {by} or more for it and its margin"
     ),
     "way in.no: proved": "run {run} cannot be brought in: {why}",
     "way in.would help": "run {run}: what would help, each with a way that was found: {helps}",

@@ -8,6 +8,11 @@ TEMPLATES = {
     "finding.missed": "kein Weg gefunden; gesucht wird, was am wenigsten fehlt",
     "ways.list": "Gefundene Wege",
     "ways.about": "Der beste zuerst, verglichen nach {by}; ein späteres entscheidet nur unter Gleichen.",
+    "ways.before the first": (
+        "Der Auftrag nimmt Weg 1, den besten der zuerst gefundenen mit den wenigsten Bögen. Weg {n} wurde später "
+        "gefunden und ist in diesem Vergleich besser; seine Schritte, an dessen Stelle einzusetzen, gibt route mit "
+        "--format yaml aus."
+    ),
     "ways.head angles": "Winkel",
     "ways.head spare": "übrig",
     "ways.head nearest": "am nächsten",

@@ -130,9 +130,10 @@ TEMPLATES = {
     "way in.help opening no less": (
         "ist {opening} ringsum {by} größer, kann es eingebracht werden (mit {less} wurde kein Weg gefunden)"
     ),
+    "way in.help write": "{help}, {write}, und {things} bis dorthin zurückschneiden",
     "way in.no: too wide": (
         "es passt nicht in {opening}, einen Gang, tiefer als das Stück lang ist, so dass es einmal ganz darin ist; wie "
-        "man es auch dreht, ist es mit Abstand mindestens {need} breit, und der Gang {has}"
+        "man es auch dreht, müsste dafür mit Abstand jede Seite um mindestens {by} zurückstehen"
     ),
     "way in.no: proved": "Leitung {run} kann nicht eingebracht werden: {why}",
     "way in.would help": "Leitung {run}: was helfen würde, jeweils mit gefundenem Weg: {helps}",
