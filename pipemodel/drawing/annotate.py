@@ -85,8 +85,10 @@ def number_bends(
     angles: bool = True,
     named: bool = False,
     only: Container[int] | None = None,
-) -> None:
+) -> list[int]:
     """Number the bends in every view, and write each angle where it is seen true, or else in the isometric.
+
+    Return the bends for whose numbers the last of the views has no room.
 
     Args:
         panels: the views; in the last of them every bend gets its number, however far off.
@@ -97,6 +99,7 @@ def number_bends(
         only: the bends that are numbered; all if left out.
     """
     height = NAMED_MM if named else NUMBER_MM
+    left = []
     for bend, arc in zip(run.table.bends, run.centreline.arcs, strict=True):
         if only is not None and bend.number not in only:
             continue
@@ -110,6 +113,9 @@ def number_bends(
             reach = ANYWHERE_MM if panel is panels[-1] else REACH_MM
             if put_label(panel, label, [back_of(panel, arc, run)], reach):
                 given = given or with_angle
+            elif panel is panels[-1]:
+                left.append(bend.number)
+    return left
 
 
 def name_of_bend(run: SolvedRun, number: int) -> str:
