@@ -46,6 +46,8 @@ class Dimension(NamedTuple):
         if outside:
             out += [_line(_off(p, u, -2.0 * ARROW_MM), p), _line(q, _off(q, u, 2.0 * ARROW_MM))]
             out += [arrow_head(p, (-u[0], -u[1]), ARROW_MM), arrow_head(q, u, ARROW_MM)]
+            if self.between:
+                out.append(_line(p, q))
         else:
             out += [_line(p, q), arrow_head(p, u, ARROW_MM), arrow_head(q, (-u[0], -u[1]), ARROW_MM)]
         middle = ((p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0)
