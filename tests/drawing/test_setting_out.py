@@ -248,7 +248,7 @@ room:
 
 @pytest.mark.parametrize("degrees", [0.0, 12.5, 40.0, 70.0, 160.0, 301.0])
 def test_a_room_that_was_turned_is_measured_from_its_own_walls(degrees, tmp_path):
-    """However it is turned, a tape reads the same off its walls; elevation and plan are square to them, and to scale."""
+    """However it is turned, a tape reads the same off its walls; elevation and plan are square to them and to scale."""
     inner = [(300.0, 1980.0, 150.0), (1400.0, 1980.0, 150.0), (1400.0, 1980.0, 900.0)]
     c, s = np.cos(np.radians(degrees)), np.sin(np.radians(degrees))
     points = [[float(120.0 + c * x - s * y), float(-80.0 + s * x + c * y), z] for x, y, z in inner]
