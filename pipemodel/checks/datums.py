@@ -5,11 +5,12 @@ top of a floor that a run comes up through serves with most of them under it. On
 than one that a run goes through, a floor better than a ceiling, one that a place lies square before better than one
 farther along, and any other better than that of an upright board, which is put up once the tube is in; then the nearest
 is taken. Heights are counted upwards, from a ceiling too. Where the room has no such face, places are measured from the
-zero of the job.
+zero of the job. Where no face lies square to a level axis, but upright ones lie aslant, as in a room that was turned,
+the level ways are square to one of those and along it.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from pipemodel.bending.bends import corners_of
@@ -17,7 +18,7 @@ from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.penetrations import Penetration
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.shapes.face import Face
-from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, dot, sub
+from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, dot, scale, sub
 from pipemodel.job.build_sleeves import wall_of
 from pipemodel.job.model import Thing
 from pipemodel.messages.values import Count, Message, Name, message, word
@@ -38,8 +39,9 @@ class Datum:
     """A plane to measure from: a place lies `measure(place)` mm before it.
 
     `axis` is the axis of the room, `out` the unit vector out of the face along it, `thing` what the face belongs to, ""
-    for the zero of the job. `some_behind` tells whether corners or ends lie behind the face: their figures are below 0,
-    `ceiling` whether the face looks down, and heights are counted upwards from it all the same.
+    for the zero of the job, from which it is then counted `along` a thing that stands aslant. `some_behind` tells
+    whether corners or ends lie behind the face: their figures are below 0, `ceiling` whether the face looks down, and
+    heights are counted upwards from it all the same.
     """
 
     axis: Vec3
@@ -48,6 +50,7 @@ class Datum:
     thing: str = ""
     some_behind: bool = False
     ceiling: bool = False
+    along: str = ""
 
     def measure(self, p: Vec3) -> float:
         """Return how far a place stands off it, mm."""
@@ -56,6 +59,8 @@ class Datum:
     @property
     def said(self) -> Message:
         """What it is called."""
+        if self.along:
+            return message("setting out.zero along", thing=Name(self.along, quoted=False))
         if not self.thing:
             return message("setting out.zero")
         thing = Name(self.thing, quoted=False)
@@ -74,7 +79,28 @@ def datums(schedule: Schedule) -> tuple[Datum, Datum, Datum]:
     large = [thing for thing in schedule.job.things if _may_serve(thing.shape)]
     faces = [(thing, face) for thing in large for face in thing.shape.flat_faces()]
     first, second, third = (_datum(axis, faces, lines) for axis in (EAST, NORTH, UP))
+    if not (first.thing or second.thing):
+        first, second = min(
+            _aslant(faces, lines), key=lambda two: sum(not one.thing for one in two), default=(first, second)
+        )
     return first, second, third
+
+
+def _aslant(faces: Sequence[tuple[Thing, Face]], lines: Sequence[Sequence[Vec3]]) -> Iterator[tuple[Datum, Datum]]:
+    """Yield level datums, more eastward and more northward, square to each upright face that serves and along it."""
+    ways: list[Vec3] = []
+    for _, face in faces:
+        x, y, z = face.normal
+        quarter = (x, y, 0.0) if abs(x) >= abs(y) else (y, -x, 0.0)
+        east = quarter if quarter[0] > 0.0 else scale(quarter, -1.0)
+        if abs(z) < 1e-9 and not any(dot(east, way) > SQUARE for way in ways):
+            ways.append(east)
+    for east in ways:
+        two = [_datum(axis, faces, lines) for axis in (east, (-east[1], east[0], 0.0))]
+        named = [datum.thing for datum in two if datum.thing]
+        if named:
+            one, other = (datum if datum.thing else replace(datum, along=named[0]) for datum in two)
+            yield one, other
 
 
 def _datum(axis: Vec3, faces: Sequence[tuple[Thing, Face]], lines: Sequence[Sequence[Vec3]]) -> Datum:

@@ -85,8 +85,10 @@ def number_bends(
     angles: bool = True,
     named: bool = False,
     only: Container[int] | None = None,
-) -> None:
+) -> list[int]:
     """Number the bends in every view, and write each angle where it is seen true, or else in the isometric.
+
+    Return the bends for whose numbers the last of the views has no room.
 
     Args:
         panels: the views; in the last of them every bend gets its number, however far off.
@@ -97,6 +99,7 @@ def number_bends(
         only: the bends that are numbered; all if left out.
     """
     height = NAMED_MM if named else NUMBER_MM
+    left = []
     for bend, arc in zip(run.table.bends, run.centreline.arcs, strict=True):
         if only is not None and bend.number not in only:
             continue
@@ -110,6 +113,9 @@ def number_bends(
             reach = ANYWHERE_MM if panel is panels[-1] else REACH_MM
             if put_label(panel, label, [back_of(panel, arc, run)], reach):
                 given = given or with_angle
+            elif panel is panels[-1]:
+                left.append(bend.number)
+    return left
 
 
 def name_of_bend(run: SolvedRun, number: int) -> str:
@@ -208,13 +214,16 @@ def _within(points: Sequence[FlatPoint]) -> list[FlatPoint]:
     ]
 
 
-def point_out(panel: Panel, things: Mapping[str, Sequence[FlatPoint]], height: float) -> None:
+def point_out(
+    panel: Panel, things: Mapping[str, Sequence[FlatPoint]], height: float, reach: float = ANYWHERE_MM
+) -> None:
     """Write the name of each thing, of many the largest, beside it, with a line that ends in a dot on the thing.
 
     Args:
         panel: the view.
         things: of each thing by its name, points on the sheet that the line may end at.
         height: of the letters.
+        reach: how far a name may go, mm; one that has no room so near is left out.
     """
     cells: dict[tuple[int, int], list[tuple[str, FlatPoint]]] = {}
     for name, points in things.items():
@@ -230,7 +239,7 @@ def point_out(panel: Panel, things: Mapping[str, Sequence[FlatPoint]], height: f
         # Where another thing is as near, it would be taken for that.
         free = [p for p in points if not any(other != name and _near(p, q) for other, q in around(p))]
         label = Label(shown(name, LONGEST_NAME), height, Role.ROOM, ink=THING_INK)
-        put_label(panel, label, [LabelSpot(p, (0.0, 1.0)) for p in free or points], ANYWHERE_MM, 0.0)
+        put_label(panel, label, [LabelSpot(p, (0.0, 1.0)) for p in free or points], reach, 0.0)
 
 
 def _near(p: FlatPoint, q: FlatPoint) -> bool:

@@ -9,7 +9,7 @@ from math import hypot, inf
 from typing import NamedTuple
 
 from pipemodel.bending.schedule import SolvedRun
-from pipemodel.drawing.annotate import NAMED_MM, dimension_legs, name_of_bend, number_bends
+from pipemodel.drawing.annotate import NAMED_MM, NUMBER_MM, dimension_legs, name_of_bend, number_bends
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.dimension import Dimension
 from pipemodel.drawing.labels import Label, LabelSpot, put_label
@@ -37,6 +37,8 @@ MOST = 4
 LETTERS = "ABCD"
 PAD_MM, TITLE_MM, LETTER_MM = 11.0, 7.0, 3.0
 """Room within a detail about its bends, for its title, and the height of its letter."""
+BESIDE_MM = 4.0
+"""Room beside a number, for it to keep off the tube and the frame."""
 
 
 class Crowd(NamedTuple):
@@ -118,10 +120,11 @@ def draw_details(panels: Sequence[tuple[Panel, Seen]], runs: Sequence[SolvedRun]
 
 
 def _beside(crowd: Crowd, runs: Sequence[SolvedRun]) -> float:
-    """Return the room that the longest number of a crowd's bends needs beside them, mm, with its run's name."""
-    named = [run for run in runs if run.name in crowd.bends] if len(runs) > 1 else []
+    """Return the room that the longest number of a crowd's bends needs beside them, mm."""
+    named, several = [run for run in runs if run.name in crowd.bends], len(runs) > 1
     words = (f"{name_of_bend(run, number)}: 90\u00b0" for run in named for number in crowd.bends[run.name])
-    return max((width_of(text, NAMED_MM, bold=True) - PAD_MM for text in words), default=0.0)
+    wide = (width_of(text, NAMED_MM, bold=True) for text in words) if several else ()
+    return max(*wide, width_of("10: 90\u00b0", NUMBER_MM, bold=True), 0.0) + BESIDE_MM - PAD_MM
 
 
 def _room_for(
@@ -136,7 +139,7 @@ def _room_for(
     well = [n for n in larger if crowd.nearest_mm / n >= WELL_APART_MM]
     for n in (*reversed(well), *(n for n in larger if n not in well)):
         size = 2.0 * crowd.radius / n + 2.0 * PAD_MM
-        for wide in (size + 2.0 * max(beside, 0.0), size):
+        for wide in (size + 2.0 * beside, size + beside, size):
             if (room := white.room((wide, size + TITLE_MM), near)) is not None:
                 return n, room
     return None
@@ -160,9 +163,9 @@ def _draw(
     detail = Panel(sheet, panel.view, cell._replace(high=cell.high - TITLE_MM), shown, 1.0 / n)
     within = [run for run in runs if run.name in crowd.bends]
     draw_seen(detail, seen, within)
-    window = detail.window
-    left, low, right, high = window
-    frame = [(left, low), (right, low), (right, high), (left, high)]
+    around, window = detail.placer.window, detail.window
+    x0, low, x1, high = window
+    frame = [(x0, low), (x1, low), (x1, high), (x0, high)]
     detail.line(frame, Role.DIMENSION, closed=True)
     for run in within:
         with sheet.of(run.name):
@@ -174,4 +177,9 @@ def _draw(
                 for item in sheet.items[before:]
                 for part in (item.drawn() if isinstance(item, Dimension) else (item,))
             ]
-            number_bends([detail], run, units, named=len(runs) > 1, only=crowd.bends[run.name])
+            named, only = len(runs) > 1, crowd.bends[run.name]
+            detail.placer.window = window
+            left = number_bends([detail], run, units, named=named, only=only)
+            left = number_bends([detail], run, units, angles=False, named=named, only=left)
+            detail.placer.window = around
+            number_bends([detail], run, units, named=named, only=left)

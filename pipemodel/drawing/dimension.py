@@ -25,9 +25,9 @@ class Dimension(NamedTuple):
     height: float = 2.5
 
     @property
-    def between_arrows(self) -> bool:
-        """Whether there is room for the figure between the arrows; else it stands beside them."""
-        return dist(self.a, self.b) >= width_of(self.text, self.height) + 2.0 * ARROW_MM
+    def between(self) -> bool:
+        """Whether there is room for the figure between the extension lines, above the arrows; else it stands beside."""
+        return dist(self.a, self.b) >= width_of(self.text, self.height) + 2.0 * GAP_MM
 
     def drawn(self) -> tuple[Line | Text, ...]:
         """Return the lines and the figure it is drawn with; none if `a` and `b` are one point."""
@@ -46,11 +46,13 @@ class Dimension(NamedTuple):
         if outside:
             out += [_line(_off(p, u, -2.0 * ARROW_MM), p), _line(q, _off(q, u, 2.0 * ARROW_MM))]
             out += [arrow_head(p, (-u[0], -u[1]), ARROW_MM), arrow_head(q, u, ARROW_MM)]
+            if self.between:
+                out.append(_line(p, q))
         else:
             out += [_line(p, q), arrow_head(p, u, ARROW_MM), arrow_head(q, (-u[0], -u[1]), ARROW_MM)]
         middle = ((p[0] + q[0]) / 2.0, (p[1] + q[1]) / 2.0)
-        if not self.between_arrows:
-            # No room between the arrows: beside them, on the run-out of the line.
+        if not self.between:
+            # No room between the extension lines: beside them, on the run-out of the line.
             start = 2.0 * ARROW_MM if outside else 0.0
             end = _off(q, u, start + wide + 2.0 * GAP_MM)
             out.append(_line(q, end))

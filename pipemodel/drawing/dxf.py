@@ -29,6 +29,7 @@ COLOURS = {
     Role.ROOM_HIDDEN: 8,
     Role.HATCH: 8,
     Role.PAPER: 8,
+    Role.FIELDS: 8,
     Role.MARK: 150,
     Role.CLASH: 1,
     Role.TUBE: 33,

@@ -14,16 +14,19 @@ from pipemodel.bending.bends import corners_of
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.annotate import (
     LONGEST_NAME,
+    NAME_MM,
     at_words,
     dimension_legs,
     name_ends,
     name_run,
     name_things,
     number_bends,
+    point_out,
 )
 from pipemodel.drawing.clipping import ClipWindow
 from pipemodel.drawing.details import draw_details
 from pipemodel.drawing.falls import mark_falls
+from pipemodel.drawing.labels import REACH_MM
 from pipemodel.drawing.layout import TITLE_MM, Block, Fit, InLine, shared, stand_in_line, widened
 from pipemodel.drawing.lettering import width_of
 from pipemodel.drawing.openings import dimension_openings, outline_openings, with_openings
@@ -157,7 +160,9 @@ def draw_general(made: GeneralPlan, titles: Sequence[Titles], units: Units) -> l
             else:
                 name_run(in_turn, run)
     dimension_openings(in_turn, made.openings, units)
-    name_things([outlines[k] for k in (_PLAN, _FRONT, _SIDE, _ISOMETRIC)])
+    name_things([outlines[k] for k in (_PLAN, _FRONT, _SIDE)])
+    # Lines alone do not tell what they are of where a thing is seen aslant.
+    point_out(*outlines[_ISOMETRIC], NAME_MM, REACH_MM)
     for sheet, fit, its in zip(sheets, made.fits, titles, strict=True):
         if _TABLE in fit.cells:
             place = _place(fit, _TABLE, views)

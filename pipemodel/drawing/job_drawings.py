@@ -6,7 +6,7 @@ from functools import cached_property
 from itertools import count
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.checks.datums import places_to_set_out
+from pipemodel.checks.datums import datums, places_to_set_out
 from pipemodel.checks.penetrations import penetrations
 from pipemodel.checks.supports import clip_plans
 from pipemodel.drawing.bay_section import Bay, bay_sheet, bays
@@ -16,14 +16,14 @@ from pipemodel.drawing.interrupted import interrupted
 from pipemodel.drawing.joist_view import MOST_SHEETS, AlikeJoists, alike_joists, joist_sheet
 from pipemodel.drawing.layout import SHEETS
 from pipemodel.drawing.paper import Paper
-from pipemodel.drawing.projection import Views, key_points, take_views
+from pipemodel.drawing.projection import Seen, Views, key_points, section, take_views, turned_views
 from pipemodel.drawing.setting_out import SettingOut, draw_setting_out, plan_setting_out
 from pipemodel.drawing.sheet import Sheet
 from pipemodel.drawing.solids import near_solids, room_bounds, room_solids, run_solids
 from pipemodel.drawing.standing import where_stands
 from pipemodel.drawing.storey_plan import has_storey, storey_plan
 from pipemodel.drawing.title_block import Titled, Titles
-from pipemodel.geometry.vectors import Vec3
+from pipemodel.geometry.vectors import EAST, Vec3
 from pipemodel.geometry.view import FlatPoint, View
 from pipemodel.job.drawing_fields import NOTHING_GIVEN, DrawingFields
 from pipemodel.job.model import Opening
@@ -154,8 +154,9 @@ class Drawings:
     def _setting_out(self, sizes: Sequence[FlatPoint], most: int) -> SettingOut:
         clips = [[clip.point for clip in plan.clips] if plan is not None else [] for plan in clip_plans(self.schedule)]
         places = list(places_to_set_out(self.schedule, clips, penetrations(self.schedule)))
-        views, bounds = (self._room.front, self._room.plan), room_bounds(self.schedule)
-        return plan_setting_out(self.schedule, places, views, bounds, sizes, most, self.units)
+        return plan_setting_out(
+            self.schedule, places, self._set_out_in, room_bounds(self.schedule), sizes, most, self.units
+        )
 
     def _sheets_to_set_out(self, made: SettingOut, titled: Titled) -> list[Sheet]:
         said = words(self.units, "drawing.setting out")
@@ -181,6 +182,19 @@ class Drawings:
         return take_views(
             [*run_solids(runs), *room_solids(self.schedule)], key_points(runs), where_stands(self.schedule)
         )
+
+    @cached_property
+    def _set_out_in(self) -> tuple[Seen, Seen]:
+        """Elevation and plan along the ways that everything is measured in."""
+        runs, east = self.schedule.runs, datums(self.schedule)[0].axis
+        if east == EAST:
+            return self._room.front, self._room.plan
+        views, solids = (
+            turned_views(east, where_stands(self.schedule)),
+            [*run_solids(runs), *room_solids(self.schedule)],
+        )
+        front, plan = (section(view, solids, key_points(runs)[0]) for view in views)
+        return front, plan
 
     @cached_property
     def _alone(self) -> list[Views]:

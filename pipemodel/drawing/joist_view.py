@@ -186,7 +186,7 @@ def _draw_strip(sheet: Sheet, area: ClipWindow, group: AlikeJoists, strip: _Stri
         p, q = at(before, joist.deep_mm), at(after, joist.deep_mm)
         one = Dimension(p, q, OVER_MM / 2.0, units.short(after - before), 2.0)
         # A figure beside its arrows stands over the neighbour, so above the neighbour's line and figure.
-        row = 0 if one.between_arrows else row + 1
+        row = 0 if one.between else row + 1
         sheet.items.append(one._replace(away=one.away + ROW_MM * row))
 
 
@@ -300,8 +300,8 @@ def _detail(
         Dimension(at(x, begin), at(x, end), -5.0, units.short(end - begin), _TEXT_MM) for begin, end in pairwise(ends)
     )
     # One with no room between its arrows has its figure beyond them, beside the other rather than at the title.
-    if not upper.between_arrows:
-        upper = upper._replace(a=upper.b, b=upper.a, away=10.0 if lower.between_arrows else 5.0)
-    if not lower.between_arrows:
+    if not upper.between:
+        upper = upper._replace(a=upper.b, b=upper.a, away=10.0 if lower.between else 5.0)
+    if not lower.between:
         lower = lower._replace(away=-10.0)
     sheet.items += lower, upper

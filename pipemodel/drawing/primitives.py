@@ -13,6 +13,8 @@ from pipemodel.geometry.view import FlatPoint as FlatPoint
 class Role(Enum):
     """What a line or word stands for."""
 
+    FRAME = "frame"
+    FIELDS = "fields"
     OUTLINE = "outline"
     RUN = "run"
     RUN_HIDDEN = "run-hidden"
@@ -50,6 +52,8 @@ class Pen(NamedTuple):
 
 BLACK, WHITE = (0.0, 0.0, 0.0), (1.0, 1.0, 1.0)
 PENS: dict[Role, Pen] = {
+    Role.FRAME: Pen(0.7, (), BLACK),
+    Role.FIELDS: Pen(0.35, (), (0.4, 0.4, 0.4)),
     Role.OUTLINE: Pen(0.5, (), BLACK),
     Role.RUN: Pen(0.35, (), BLACK),
     Role.RUN_HIDDEN: Pen(0.25, (2.0, 0.8), BLACK),

@@ -144,6 +144,21 @@ def views_from(stands: Vec3) -> tuple[View, tuple[View, View], View, tuple[View,
     return front, (left, right), plan, tuple(corners)
 
 
+def turned_views(east: Vec3, stands: Vec3) -> tuple[View, View]:
+    """Return elevation and plan of a room whose walls stand aslant, by one that stands on some side and faces a wall.
+
+    Args:
+        east: the way along or square to its walls that is nearest to east, a level unit vector.
+        stands: the side on which the fitter stands, a level unit vector.
+    """
+    ways = (east, (-east[1], east[0], 0.0))
+    eye = max((*ways, *(scale(way, -1.0) for way in ways)), key=lambda way: round(dot(way, stands), 6))
+    near = max((*FRONTS, *SIDES), key=lambda view: dot(view.eye, eye))
+    return View(f"{near.title}, square to the wall", eye, UP), View(
+        "plan, from above, along the wall", UP, scale(eye, -1.0)
+    )
+
+
 def key_points(runs: Sequence[SolvedRun]) -> list[Vec3]:
     """Return the places that must be told apart in a view: ends of the runs and middles of their bends."""
     return [point for run in runs for point in keys_along(run.centreline)]

@@ -1,8 +1,9 @@
 """Frame and title block of a drawing.
 
-Margins, centring marks and reference fields are those of ISO 5457, the data fields those of ISO 7200, the symbol of
-first angle projection that of ISO 5456-2; all from memory of the standards. A field that the job does not give stays
-empty: nothing is made up.
+Margins, frame, centring marks and reference fields are those of ISO 5457 (but for the height of their letters, 3.5
+there: the foot of a page stands below them), the data fields those of ISO 7200, the symbol of first angle projection
+that of ISO 5456-2. How many fields there are, and the lines between them, are from a published summary of ISO 5457, all
+else from memory of the standards. A field that the job does not give stays empty: nothing is made up.
 """
 
 from dataclasses import dataclass
@@ -34,7 +35,7 @@ CENTRING_MM = 2.5
 """How far a centring mark reaches into the frame: no farther than where drawing begins."""
 _GRID_FROM = 400.0
 """Sheets at least as wide as this have reference fields."""
-_FIELD_MM = 50.0
+_FIELD_MM, DIVISION_MM = 50.0, 3.3
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 
 
@@ -86,7 +87,7 @@ def draw_frame(sheet: Sheet, titles: Titles, scale: str, units: Units, first_ang
     """
     w, h = sheet.width, sheet.height
     corners = [(BINDING, EDGE), (w - EDGE, EDGE), (w - EDGE, h - EDGE), (BINDING, h - EDGE)]
-    sheet.line(corners, Role.OUTLINE, closed=True)
+    sheet.line(corners, Role.FRAME, closed=True)
     _centring_marks(sheet)
     right, top = w - EDGE, EDGE + FOOT
     left = max(right - BLOCK_MM, BINDING)
@@ -153,18 +154,27 @@ def _centring_marks(sheet: Sheet) -> None:
         ((w / 2.0, h), (w / 2.0, h - EDGE - CENTRING_MM)),
         ((w / 2.0, 0.0), (w / 2.0, EDGE)),
     ):
-        sheet.line([a, b], Role.OUTLINE)
+        sheet.line([a, b], Role.FRAME)
     if not has_fields(w):
         return
-    across, down = int(w / 2.0 // _FIELD_MM) * 2, int(h / 2.0 // _FIELD_MM) * 2
+    # From the middle on, 50 mm each; what is left over goes to those at the corners.
+    across, down = round(w / 2.0 / _FIELD_MM) * 2, round(h / 2.0 / _FIELD_MM) * 2
     for k in range(across):
         x = w / 2.0 + (k - across / 2.0 + 0.5) * _FIELD_MM
-        for y in (EDGE - 3.3, h - EDGE + 1.5):
-            sheet.words(str(k + 1), (x, y), 2.5, "centre", role=Role.PAPER)
+        for y, out in ((EDGE, -1.0), (h - EDGE, 1.0)):
+            sheet.words(str(k + 1), (x, y - 3.3 if out < 0.0 else y + 1.5), 2.5, "centre", role=Role.PAPER)
+            _division(sheet, k, (x - _FIELD_MM / 2.0, y), (0.0, out))
     for k in range(down):
         y = h / 2.0 + (down / 2.0 - k - 0.5) * _FIELD_MM
-        for x in (BINDING - 4.0, w - EDGE + 4.0):
-            sheet.words(_LETTERS[k], (x, y - 1.2), 2.5, "centre", role=Role.PAPER)
+        for x, out in ((BINDING, -1.0), (w - EDGE, 1.0)):
+            sheet.words(_LETTERS[k], (x + 4.0 * out, y - 1.2), 2.5, "centre", role=Role.PAPER)
+            _division(sheet, k, (x, y + _FIELD_MM / 2.0), (out, 0.0))
+
+
+def _division(sheet: Sheet, k: int, at: FlatPoint, out: FlatPoint) -> None:
+    """Draw the line before the reference field of a number, from the frame outwards; none before the first."""
+    if k:
+        sheet.line([at, (at[0] + DIVISION_MM * out[0], at[1] + DIVISION_MM * out[1])], Role.FIELDS)
 
 
 def _projection_symbol(sheet: Sheet, middle: FlatPoint) -> None:

@@ -140,6 +140,11 @@ class Listing:
     content: Content
 
     @property
+    def begins_with_picture(self) -> bool:
+        """Whether its first group is one with a picture."""
+        return any(isinstance(part, Picture) for part in self.content.to_read[0].parts)
+
+    @property
     def by_sheet(self) -> "tuple[Listing, ...]":
         """What begins a sheet each, as lists by themselves: a group with a picture, or those between that have none."""
         sheets: list[tuple[bool, tuple[Group, ...]]] = []

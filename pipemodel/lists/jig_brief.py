@@ -10,7 +10,7 @@ from pipemodel.lists.blocks import Bullets, Content, Group, Paragraph, Part, Pic
 from pipemodel.lists.jig_limits import HEAD as LIMITS_HEAD
 from pipemodel.lists.jig_limits import MEANING, TITLE, limit_rows, weight_said, wider_said
 from pipemodel.lists.jig_picture import picture_sheet
-from pipemodel.lists.jig_steps import reading_said, steps_for
+from pipemodel.lists.jig_steps import STEPS, own_steps, reading_said
 from pipemodel.lists.jig_totals import timber_said, totals_of, totals_said
 from pipemodel.lists.jig_worth import checks_said, worth_said
 from pipemodel.lists.table import CellValue, Column, For, Kind, Table, Words, say
@@ -30,49 +30,61 @@ COLUMNS = (
     Column("no jig", who=For.DATA),
 )
 """What each slot accepts; lengths along the tube from its start."""
+PICTURE_MM = 50.0
+"""How high the picture of a jig is at the most, for what is said of it to have room on the same sheet."""
 LIMITS = tuple(Column(str(head), Kind.ROUNDED if i else Kind.TEXT, said=head) for i, head in enumerate(LIMITS_HEAD))
 
 
 def jig_content(jigs: Sequence[JigAnswer], units: Units = MM) -> Content:
     """Return what is to be known of some jigs, of a run without one, why; `units` are for the words in pictures."""
-    rows = [_row(jig, i) for jig in jigs if isinstance(jig, Jig) for i in range(len(jig.layout.towers))]
+    made = [jig for jig in jigs if isinstance(jig, Jig)]
+    rows = [_row(jig, i) for jig in made for i in range(len(jig.layout.towers))]
     refused = [(_run(jig), *[None] * 7, _why_not(jig)) for jig in jigs if not isinstance(jig, Jig)]
     table = Table(COLUMNS, (*rows, *refused))
-    groups = [Group(tuple(_parts(jig, table, units)), _run(jig)) for jig in jigs]
-    if len(jigs) > 1 and any(isinstance(jig, Jig) for jig in jigs):
-        groups.append(Group(tuple(Paragraph(said) for said in totals_said(totals_of(jigs))), run=False))
-    return Content(table, tuple(groups))
+    together = list(_of_all(made, jigs)) if len(jigs) > 1 and made else []
+    # What is short goes on one sheet; those with a picture have one each.
+    ordered = sorted(jigs, key=lambda jig: isinstance(jig, Jig))
+    groups = [Group(tuple(_parts(jig, table, units, alone=len(made) < 2)), _run(jig)) for jig in ordered]
+    return Content(table, (*together, *groups))
+
+
+def _of_all(made: Sequence[Jig], jigs: Sequence[JigAnswer]) -> Iterator[Group]:
+    """Yield what all jigs of a job take, and what is to be known of each of several, once."""
+    yield Group(tuple(Paragraph(said) for said in totals_said(totals_of(jigs))), run=False)
+    if len(made) > 1:
+        steps = (Bullets(STEPS, notes=True), Paragraph(MEANING, "aside"))
+        yield Group((Subheading(message("jig brief.every")), *steps), run=False)
 
 
 def _run(jig: JigAnswer) -> str:
     return jig.run if isinstance(jig, JigRefusedError) else jig.solved.name
 
 
-def _parts(jig: JigAnswer, table: Table, units: Units) -> Iterator[Part]:
+def _parts(jig: JigAnswer, table: Table, units: Units, alone: bool) -> Iterator[Part]:
+    """Yield what is said of a run; of a jig that is `alone` in its job, what is so of every jig as well."""
     if isinstance(jig, NotWorth):
         yield Paragraph(worth_said(jig.worth, len(jig.solved.table.bends)))
-        yield Bullets(tuple(checks_said(jig.worth)))
+        yield Bullets(tuple(checks_said(jig.worth)), notes=True)
         return
     if isinstance(jig, JigRefusedError):
         yield Paragraph(message("jig brief.none"), "wrong")
         yield Bullets(jig.reasons)
         return
-    yield Picture(picture_sheet(jig, units), message("page.in its jig"))
+    yield Picture(picture_sheet(jig, units, brief_mm=PICTURE_MM), message("page.in its jig"))
     yield Paragraph(_printing(jig))
     yield Paragraph(worth_said(jig.worth, len(jig.solved.table.bends)), "aside")
-    yield Bullets(tuple(checks_said(jig.worth)))
-    yield Bullets(tuple(steps_for(jig)))
+    if steps := (*(STEPS if alone else ()), *own_steps(jig)):
+        yield Bullets(steps, notes=True)
     yield Subheading(_slots)
     yield table.of(jig.solved.name)
     yield Subheading(TITLE)
     yield Table(LIMITS, tuple(tuple(_limit(jig, i, k) for k in range(len(LIMITS))) for i in range(len(jig.limits))))
-    limits: tuple[Words, ...] = (MEANING, wider_said(jig), *weight_said(jig))
-    for said in limits:
+    for said in (*((MEANING,) if alone else ()), wider_said(jig), *weight_said(jig)):
         yield Paragraph(said, "aside")
     misses = tuple(reading_said(r) for r in readings(jig.solved.table, jig.layout))
     if misses:
         yield Subheading(message("jig brief.miss"))
-        yield Bullets(misses)
+        yield Bullets(misses, notes=True)
 
 
 def _slots(units: Units) -> str:
@@ -85,7 +97,7 @@ def _printing(jig: Jig) -> Message:
         "jig brief.printing",
         parts=Count(len(jig.parts)),
         mass=Number(mass, ".0f"),
-        hours=Number(hours, ".0f"),
+        hours=Count(max(round(hours), 1)),
         revision=Name(jig.settings.revision, quoted=False),
         timber=timber_said([jig]),
     )

@@ -34,12 +34,16 @@ STEPS: tuple[Step, ...] = ("posts", "cradles")
 """Pictures of how a jig on timber goes together, before the one with the piece in it."""
 
 
-def picture_sheet(jig: Jig, units: Units = MM, step: Step = "piece") -> Sheet:
-    """Draw the jig from above and one side, the number at every cradle: its posts, with cradles, or with the tube."""
+def picture_sheet(jig: Jig, units: Units = MM, step: Step = "piece", brief_mm: float | None = None) -> Sheet:
+    """Draw the jig from above and one side, the number at every cradle: its posts, with cradles, or with the tube.
+
+    With `brief_mm` it is no higher than so many mm, and has nothing written over it.
+    """
     from pipemodel.geometry.centreline import Centreline, carried
     from pipemodel.solids.outlines import SeenTube
 
     layout = jig.layout
+    tallest = TALLEST_MM if brief_mm is None else brief_mm
 
     def turned(way: Vec3, move: Array | float = 0.0) -> Vec3:
         return vec3(layout.rotation @ np.array(way) + move)
@@ -49,7 +53,7 @@ def picture_sheet(jig: Jig, units: Units = MM, step: Step = "piece") -> Sheet:
     plain = body_of(
         with_towers(whole_base(jig.plan.base), layout.towers, window_cuts(jig.plan.base, jig.plan.cut, jig.labels))
     )
-    view = pictorial_view([_top(tower, 0.0) for tower in layout.towers], (WIDTH_MM, TALLEST_MM))
+    view = pictorial_view([_top(tower, 0.0) for tower in layout.towers], (WIDTH_MM, tallest))
     tube = Solid(SeenTube(line, jig.solved.tube.outside_mm))
     timber = [Solid(body_of(prism(outline, 0.0, length)), f"post {name}") for name, outline, length in _posts(jig)]
     board = [Solid(_board(jig), "board")] if step != "piece" and jig.plan.timber else []
@@ -57,14 +61,14 @@ def picture_sheet(jig: Jig, units: Units = MM, step: Step = "piece") -> Sheet:
     seen = see(view, [*bodies[step], *board], line.start, whole=True)
     around = ClipWindow.around([p for stroke in seen.strokes if stroke.visible for p in stroke.points])
     wide = WIDTH_MM - 2.0 * EDGE_MM
-    high = around.height * min(wide / around.width, TALLEST_MM / around.height) + 2.0 * EDGE_MM
+    high = around.height * min(wide / around.width, tallest / around.height) + 2.0 * EDGE_MM
     head = words(
         units,
         ("jig drawing.posts" if step == "posts" else "jig drawing.cradles") if step != "piece" else "jig drawing.head",
         run=Name(shown(jig.solved.name, 60), quoted=False),
     )
     title = words(units, "jig drawing.title", run=Name(jig.solved.name, quoted=False))
-    sheet = Sheet(WIDTH_MM, high + HEAD_MM, title)
+    sheet = Sheet(WIDTH_MM, high + (HEAD_MM if brief_mm is None else 0.0), title)
     corners = ((around.left, around.low), (around.right, around.high))
     panel = Panel.filled(sheet, view, ClipWindow(0.0, 0.0, WIDTH_MM, high), corners, (EDGE_MM, EDGE_MM))
     draw_seen(panel, seen, [])
@@ -80,7 +84,8 @@ def picture_sheet(jig: Jig, units: Units = MM, step: Step = "piece") -> Sheet:
             for side in (1.0, -1.0)
         ]
         put_label(panel, Label(str(tower.cradle.number), NUMBER_MM, bold=True), spots, ANYWHERE_MM, 0.0)
-    sheet.words(head, (EDGE_MM, sheet.height - 7.0), 3.0)
+    if brief_mm is None:
+        sheet.words(head, (EDGE_MM, sheet.height - 7.0), 3.0)
     return sheet
 
 

@@ -4,16 +4,19 @@ from pipemodel.jigs.design import Jig
 from pipemodel.jigs.reading import BendReading, Stray
 from pipemodel.messages.values import Count, Length, Message, Word, listed, message
 
+STEPS = (
+    message("jig step.lower"),
+    message("jig step.right"),
+    message("jig step.proud"),
+    message("jig step.lines"),
+)
+"""How a piece is laid in any jig and judged."""
 
-def steps_for(jig: Jig) -> list[Message]:
-    """Return how the piece is laid in and judged, a sentence or two each."""
+
+def own_steps(jig: Jig) -> list[Message]:
+    """Return what is to be seen to besides with this jig."""
     stops = [t for t in jig.layout.towers if t.cradle.stop]
-    steps = [
-        message("jig step.lower"),
-        message("jig step.right"),
-        message("jig step.proud"),
-        message("jig step.lines"),
-    ]
+    steps = []
     if any(t.stop_upright for t in stops):
         cradles = listed([Count(t.cradle.number) for t in stops if t.stop_upright])
         steps.append(message("jig step.upright end", cradles=cradles))

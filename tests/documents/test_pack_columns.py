@@ -17,7 +17,7 @@ def columns(page, number):
     Returns the cells of each column, row by row; a row goes from rule to rule. What has no heading is under "".
     """
     rules = page.tables()[number]
-    near = [w for w in page.words if rules[0][0] < w.low < rules[0][0] + 6.2 and w.bold and w.size < 9.5]
+    near = [w for w in page.words if rules[0][0] < w.low < rules[0][0] + 5.0 and w.bold and w.size < 9.5]
     # Heads of one line stand level with the last line of those of two.
     last = [w.low for w in near if not any(v.low < w.low - 1.0 and _meet(v, w) for v in near)]
     assert np.ptp(last) < 0.01
@@ -99,20 +99,20 @@ def test_pulls_of_a_run_in_inches():
 
 def test_clips_and_distances(pack, design):
     page = pack[3]
-    read = columns(page, 1)
+    read = columns(page, 0)
     assert list(read) == ["clip", "along the tube", "leg", "where on the face"]
     assert read["clip"] == ["\u25a1 1", "\u25a1 2"]
     assert read["along the tube"] == ["310.5", "1109.5"]
     assert read["leg"] == ["1", "2"]
     assert [text.split(":")[0] for text in read["where on the face"]] == ["north wall"] * 2
     # The rise: 3 off the post's edge, 6 asked there; 15 - 7.5 off the wall, 5 asked, and 9 more for insulated tube.
-    first = columns(design[2], 2)
+    first = columns(design[2], 1)
     assert list(first) == DISTANCES
     assert first["to"][:4] == ["post", "north wall", "stub", "floor"]
     assert first["distance"][:4] == ["3.0", "7.5", "208.6", "492.5"]
     assert first["asked"][:4] == ["6.0", "5.0", "14.0", "5.0"]
     assert first["along the run"][0] == "1189.6"
-    stub = columns(design[3], 0)
+    stub = columns(design[2], 2)
     assert list(stub) == DISTANCES
     assert stub["distance"] == ["50.5", "107.5", "208.6", "292.5"]
     assert stub["asked"] == ["15.0", "14.0", "14.0", "14.0"]
@@ -121,7 +121,7 @@ def test_clips_and_distances(pack, design):
 
 @pytest.mark.parametrize("reader", ["pack", "design"])
 def test_findings_have_their_kind_and_words_and_for_designers_their_code(reader, request):
-    page, number = {"pack": (3, 2), "design": (2, 1)}[reader]
+    page, number = {"pack": (3, 1), "design": (2, 0)}[reader]
     read = columns(request.getfixturevalue(reader)[page], number)
     assert read[""][:3] == ["error"] * 3
     assert read.get("code", [])[:3] == (["C102", "S101", "S101"] if reader == "design" else [])

@@ -85,6 +85,27 @@ def test_bends_that_crowd_are_drawn_again_larger(which, length):
     assert overlapping(sheet) == []
 
 
+def test_numbers_of_a_single_run_stand_within_the_frame_of_their_detail():
+    """A set of 25 at 20 degrees over a skirting: both numbers are in the detail, and none lies across its frame."""
+    corners = ((0.0, -15.0, 700.0), (0.0, -15.0, 240.0), (0.0, -40.0, 171.3), (0.0, -40.0, 20.0))
+    wall = {
+        "wall": Box((-400.0, 0.0, 0.0), (400.0, 100.0, 900.0)),
+        "skirting": Box((-400.0, -18.0, 0.0), (400.0, 0.0, 120.0)),
+    }
+    job = gallery.job("skirting", [gallery.run("tail", corners)], [gallery.Thing(*one) for one in wall.items()])
+    sheet = Drawings(solve(replace(job, seen_from=(0.0, -1.0, 0.0)))).of_job((210.0, 297.0))
+    items = list(sheet.primitives())
+    (frame,) = (
+        Polygon(item.points)
+        for item in items
+        if isinstance(item, Line) and item.closed and item.role is Role.DIMENSION and not item.filled
+    )
+    numbers = [item for item in items if isinstance(item, Text) and item.role is Role.MARK]
+    within = [item for item in numbers if frame.contains(Polygon(box_of(item, 0.0)))]
+    assert sorted(item.text[0] for item in within) == ["1", "2"]
+    assert not any(frame.exterior.intersects(Polygon(box_of(item, 0.0))) for item in numbers)
+
+
 def test_bends_far_apart_get_no_detail():
     made = drawings(("return", PLAIN))
     for sheet in (made.of_job(), made.to_set_out()):

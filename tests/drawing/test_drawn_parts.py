@@ -86,13 +86,13 @@ def test_a_figure_stands_above_its_line_or_to_the_left_of_it():
 
 def test_a_short_dimension_has_its_arrows_outside_and_its_figure_beside_them():
     """5 mm is less than three arrows of 2.5: they point at it from outside, each on a line of 5."""
-    drawn = Dimension((0.0, 0.0), (5.0, 0.0), 6.0, "5", 2.5).drawn()
+    drawn = Dimension((0.0, 0.0), (5.0, 0.0), 6.0, "555", 2.5).drawn()
     tips = heads(drawn)
     assert [tip.points[0] for tip in tips] == [(0.0, 6.0), (5.0, 6.0)]
     assert tips[0].points[1][0] < -2.4
     assert tips[1].points[1][0] > 7.4
     lines = [item.points for item in drawn if isinstance(item, Line) and not item.filled][2:]
-    wide = width_of("5", 2.5)
+    wide = width_of("555", 2.5)
     assert lines[0] == ((-5.0, 6.0), (0.0, 6.0))
     assert lines[1] == ((5.0, 6.0), (10.0, 6.0))
     assert lines[2] == ((5.0, 6.0), (pytest.approx(5.0 + 5.0 + wide + 1.6), 6.0))
@@ -315,3 +315,14 @@ def test_the_tape_line_is_to_scale_with_its_axis_just_past_both_ends():
     assert words["start"].align == "left"
     cut = next(item for text, item in words.items() if text.startswith("cut "))
     assert (cut.at[0], cut.align) == (172.0, "right")
+
+
+@pytest.mark.parametrize(("long", "inside"), [(15.2, True), (6.9, True), (5.0, False)])
+def test_a_figure_stands_between_its_lines_wherever_it_is_no_wider_than_they_are_apart(long, inside):
+    """Between lines 6.9 apart the arrows stand outside and the figure within, over a line that goes through."""
+    text = "15"
+    assert (width_of(text, 2.5) + 1.6 <= long) is inside
+    drawn = Dimension((0.0, 0.0), (long, 0.0), 6.0, text, 2.5).drawn()
+    assert (drawn[-1].at[0] == pytest.approx(long / 2.0)) is inside
+    ends = {item.points for item in drawn if isinstance(item, Line) and not item.filled}
+    assert (((0.0, 6.0), (long, 6.0)) in ends) is inside

@@ -135,7 +135,7 @@ def test_the_title_block_says_what_it_is_and_to_which_scale():
     assert "lengths in mm, legs corner to corner of the centreline, x east, y north, z up" in caution
     room = sheet_of(gallery.run("flow", gallery.TWO_PLANES)).of_job()
     assert {"two planes", "plan, elevations and isometric"} <= set(texts(room))
-    frame = next(item for item in sheet.items if isinstance(item, Line) and item.closed and item.role is Role.OUTLINE)
+    frame = next(item for item in sheet.items if isinstance(item, Line) and item.closed and item.role is Role.FRAME)
     low, high = np.min(frame.points, axis=0), np.max(frame.points, axis=0)
     # ISO 5457 (from memory): 20 at the left, 10 at the other sides.
     assert (*low, *((sheet.width, sheet.height) - high)) == pytest.approx((20.0, 10.0, 10.0, 10.0))

@@ -228,3 +228,54 @@ def mm_of(text):
     """What a figure says: 950.5, or 37 7/16."""
     sign = -1.0 if text.startswith("-") else 1.0
     return sign * float(sum(Fraction(part) for part in text.lstrip("-").split()))
+
+
+TURNED = """
+job: turned
+tube: 15
+former: {{radius: 55}}
+room:
+  file: {{file: room.yaml, at: [120, -80, 0], turned: {deg}}}
+runs: {{flow: {{points: {points}}}}}
+"""
+TURNED_ROOM = """
+room:
+  back wall: {wall: {from: [0, 2000], to: [3000, 2000], facing: south, thickness: 100, height: 2400}}
+  end wall: {wall: {from: [0, 0], to: [0, 2000], facing: east, thickness: 100, height: 2400}}
+  floor: {floor: {outline: [[0, 0], [3000, 0], [3000, 2000], [0, 2000]], top: 0, thickness: 22}}
+"""
+
+
+@pytest.mark.parametrize("degrees", [0.0, 12.5, 40.0, 70.0, 160.0, 301.0])
+def test_a_room_that_was_turned_is_measured_from_its_own_walls(degrees, tmp_path):
+    """However it is turned, a tape reads the same off its walls; elevation and plan are square to them and to scale."""
+    inner = [(300.0, 1980.0, 150.0), (1400.0, 1980.0, 150.0), (1400.0, 1980.0, 900.0)]
+    c, s = np.cos(np.radians(degrees)), np.sin(np.radians(degrees))
+    points = [[float(120.0 + c * x - s * y), float(-80.0 + s * x + c * y), z] for x, y, z in inner]
+    (tmp_path / "room.yaml").write_text(TURNED_ROOM)
+    path = tmp_path / "job.yaml"
+    path.write_text(TURNED.format(deg=degrees, points=points))
+    schedule = solve(job_of_text(path.read_text(), path=path))
+    read = {datum.thing: [datum.measure(p) for p in points] for datum in datums(schedule)}
+    assert read == {
+        "end wall": pytest.approx([300.0, 1400.0, 1400.0], abs=1e-6),
+        "back wall": pytest.approx([20.0, 20.0, 20.0], abs=1e-6),
+        "floor": pytest.approx([150.0, 150.0, 900.0], abs=1e-6),
+    }
+    drawn = Drawings(schedule)._setting_out([(420.0, 297.0)], 1)
+    for seen in drawn.views:
+        # Where a leg along a wall ends on the paper is as far from where it starts as the tape says.
+        flat = [seen.view.flat(p) for p in points[:2]]
+        assert abs(flat[1][0] - flat[0][0]) + abs(flat[1][1] - flat[0][1]) == pytest.approx(1100.0, abs=1e-3)
+
+
+def test_along_a_single_wall_that_stands_aslant_places_are_counted_from_the_zero_of_the_job():
+    things = "room: {wall: {wall: {from: [0, 0], to: [2400, 1800], facing: south, thickness: 100, height: 2400}}}"
+    points = [[412.0, 284.0, 100.0], [1212.0, 884.0, 100.0]]
+    job = f"job: one\ntube: 15\nformer: {{radius: 55}}\n{things}\nruns: {{flow: {{points: {points}}}}}\n"
+    along, off, height = datums(solve(job_of_text(job, "job.yaml")))
+    # The wall goes 4 to 3: 20 off it, and 500 and 1500 from its foot.
+    assert [off.measure(p) for p in points] == pytest.approx([20.0, 20.0], abs=1e-6)
+    assert [along.measure(p) for p in points] == pytest.approx([500.0, 1500.0], abs=1e-6)
+    assert (say(along.said), say(off.said)) == ("the zero of the job, along wall", "the face of wall")
+    assert say(height.said) == "the zero of the job"

@@ -21,8 +21,8 @@ from pipemodel.jigs.plan import plans
 from pipemodel.job.jig import Bed, Tolerance
 from pipemodel.lists.blocks import Bullets, Picture
 from pipemodel.lists.jig_brief import jig_content
-from pipemodel.lists.jig_limits import limit_records, weight_records, weight_said
-from pipemodel.lists.jig_steps import steps_for
+from pipemodel.lists.jig_limits import MEANING, limit_records, weight_records, weight_said
+from pipemodel.lists.jig_steps import STEPS, own_steps
 from pipemodel.lists.table import Table, as_text, say
 from pipemodel.messages.units import MM, units_for
 from pipemodel.messages.values import Length, Name, message
@@ -70,11 +70,11 @@ def test_steps_warn_of_an_end_that_looks_up_and_of_a_slope_only_where_there_is_o
 
 def test_an_end_without_a_stop_is_to_be_measured():
     jig = jig_of("flat set")
-    assert not any("too little straight for a stop" in step for step in steps_for(jig))
+    assert not any("too little straight for a stop" in step for step in own_steps(jig))
     towers = jig.layout.towers
     open_end = replace(towers[-1], cradle=replace(towers[-1].cradle, stop=None, stop_mm=0.0))
     layout = replace(jig.layout, towers=(*towers[:-1], open_end))
-    steps = steps_for(replace(jig, plan=replace(jig.plan, layout=layout)))
+    steps = own_steps(replace(jig, plan=replace(jig.plan, layout=layout)))
     assert "One end has too little straight for a stop: measure it." in map(str, steps)
 
 
@@ -243,7 +243,7 @@ def said_of(jigs, units=MM):
 def test_the_brief_has_a_row_a_cradle_and_adds_up_the_parts():
     jig = jig_of("flat set")
     refused = JigRefusedError("other", [message("length", mm=Length(300.0))])
-    (name, texts, (slots, limits)), none, total_said = said_of([jig, refused])
+    total_said, none, (name, texts, (slots, limits)) = said_of([jig, refused])
     assert "All jigs: " in total_said[1][0]
     assert name == "flat set"
     assert none == ("other", ["It gets no jig:", "300 mm"], [])
@@ -257,13 +257,23 @@ def test_the_brief_has_a_row_a_cradle_and_adds_up_the_parts():
     total = jig_record(jig)["total"]
     wanted = f"{total['parts']} parts, about {total['mass_g']:.0f} g of plastic and {total['hours']:.0f} hours"
     assert f"{wanted}; revision A." in texts
-    (_, texts, (other, limits)), none, _ = said_of([jig, refused], units_for("in"))
+    _, none, (_, texts, (other, limits)) = said_of([jig, refused], units_for("in"))
     assert "300 mm" not in none[1]
     assert other[0] != slots[0]
     assert len(limits) == len(jig.limits)
     assert "mm" not in " ".join(cell for row in limits for cell in row)
     # The last lines say how to read a miss: every length in them is in inches.
     assert "mm" not in texts[-1]
+
+
+def test_what_is_so_of_every_jig_is_said_once_in_a_job():
+    """With one jig beside its own words, with two before both, and never with each."""
+    jig = jig_of("flat set")
+    for jigs in ([jig], [jig, jig], [jig, JigRefusedError("other", [named("too tall")]), jig]):
+        texts = [text for _, said, _ in said_of(jigs) for text in said]
+        for every in (*map(str, STEPS), str(MEANING)):
+            assert texts.count(every) == 1
+        assert sum("Weight" in text for text in texts) == sum(one is jig for one in jigs)
 
 
 def test_a_run_without_a_jig_says_why_in_words_and_as_data():

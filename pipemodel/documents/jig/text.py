@@ -10,7 +10,7 @@ from pipemodel.job.jig import FAST_CM3_H, SLOW_CM3_H
 from pipemodel.lists.jig_bench import TITLE as BENCH
 from pipemodel.lists.jig_bench import bench_said
 from pipemodel.lists.jig_limits import MEANING, TITLE, limit_rows, weight_said, wider_said
-from pipemodel.lists.jig_steps import reading_said, steps_for
+from pipemodel.lists.jig_steps import STEPS, own_steps, reading_said
 from pipemodel.lists.jig_totals import timber_said
 from pipemodel.lists.jig_worth import TITLE as WORTH
 from pipemodel.lists.jig_worth import checks_said, part_said, worth_said
@@ -56,7 +56,7 @@ def jig_text(jig: Jig, units: Units = MM, width: int = WIDTH) -> str:
         page.text(words(units, "jig sheet.part", first=first, last=last))
     write_worth(page, jig.worth, jig.solved.table, units, whole=settings.bends is None)
     page.raw("", words(units, "jig sheet.lay it in"))
-    for step in steps_for(jig):
+    for step in (*STEPS, *own_steps(jig)):
         page.text(say(step, units), "  - ")
     _write_slots(page, jig, units)
     _write_limits(page, jig, units)

@@ -185,10 +185,10 @@ _SECTIONS = {
 
 
 def _lists(listings: Iterable[Listing], styles: Styles, units: Units) -> Iterator[Section]:
-    """Yield lists one under the other, from a new sheet on."""
-    for number, one in enumerate(listings):
-        goes_on = number and not one.kind.own_sheets
-        yield _listed(one, styles, units, *((None, "head") if goes_on else (SHEET, "title")))
+    """Yield lists one under the other, under what was before; one that begins with a picture has a sheet of its own."""
+    for one in listings:
+        apart = one.kind.own_sheets and one.begins_with_picture
+        yield _listed(one, styles, units, *((SHEET, "title") if apart else (None, "head")))
 
 
 def _drawings(sheets: Sequence[Sheet], styles: Styles, units: Units) -> Section:

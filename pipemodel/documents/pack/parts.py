@@ -60,7 +60,7 @@ def _flow(part: Part, styles: Styles, units: Units, whole: bool) -> Iterator[Any
         if part.more:
             yield styles.words(say(part.more, units), "small")
     elif isinstance(part, Bullets):
-        yield from styles.listed(say(item, units) for item in part.items)
+        yield from styles.listed((say(item, units) for item in part.items), "small" if part.notes else "body")
     elif isinstance(part, Paragraph):
         looks = {"plain": "body", "aside": "small", "wrong": "wrong"}
         yield styles.words(say(part.text, units), looks[part.look])

@@ -58,9 +58,9 @@ class Styles:
         """Return a name out of the job as a paragraph, cut if it is very long."""
         return self.words(text, style, LONGEST)
 
-    def listed(self, texts: Iterable[str]) -> list[Any]:
+    def listed(self, texts: Iterable[str], style: str = "body") -> list[Any]:
         """Return texts as the lines of a list."""
-        return [self.words(f"\u2022 {text}") for text in texts]
+        return [self.words(f"\u2022 {text}", style) for text in texts]
 
     def table(
         self,
@@ -83,7 +83,7 @@ class Styles:
             ("LINEBELOW", (0, 0), (-1, 0), 1.0, BLACK),
             ("LINEBELOW", (0, 1), (-1, -1), 0.4, GREY),
             ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
-            *((side, (0, 0), (-1, -1), 3) for side in _PADDINGS),
+            *((side, (0, 0), (-1, -1), room) for side, room in zip(_PADDINGS, (1.5, 1.5, 3, 3), strict=True)),
         ]
         look += [("ALIGN", (c, 0), (c, -1), "RIGHT") for c in numbers]
         return _cells([list(r) for r in rows], widths, look, repeatRows=1)

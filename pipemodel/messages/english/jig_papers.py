@@ -215,9 +215,11 @@ TEMPLATES = {
     "jig totals.without": "No jig, since it is not worth printing: {runs}.",
     "jig totals.refused": "No jig can be made for: {runs}.",
     "jig sheet.gauge elsewhere": "{gauge}, printed with {run}: {use}",
+    "jig brief.every": "With every jig",
     "jig brief.none": "It gets no jig:",
     "jig brief.printing": (
-        "{parts} {parts|part|parts}, about {mass} g of plastic and {hours} hours; revision {revision}.{timber}"
+        "{parts} {parts|part|parts}, about {mass} g of plastic and {hours} {hours|hour|hours}; revision {revision}."
+        "{timber}"
     ),
     "jig brief.slots": "What each slot accepts ({unit}, along the tube from its start)",
     "jig brief.miss": "Reading a miss: a degree too much shows as",

@@ -128,6 +128,7 @@ TEMPLATES = {
     "setting out.top": "the top of {thing}",
     "setting out.underside": "the underside of {thing} (minus: below it)",
     "setting out.zero": "the zero of the job",
+    "setting out.zero along": "the zero of the job, along {thing}",
     "setting out.bend": "corner of bend {n}",
     "setting out.clip": "clip {n}",
     "setting out.hole": "hole {n}, {thing}",

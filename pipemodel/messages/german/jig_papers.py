@@ -235,9 +235,11 @@ TEMPLATES = {
     "jig totals.without": "Keine Lehre, da sich der Druck nicht lohnt: {runs}.",
     "jig totals.refused": "Keine Lehre möglich für: {runs}.",
     "jig sheet.gauge elsewhere": "{gauge}, mit {run} gedruckt: {use}",
+    "jig brief.every": "Bei jeder Lehre",
     "jig brief.none": "Dafür gibt es keine Lehre:",
     "jig brief.printing": (
-        "{parts} {parts|Teil|Teile}, etwa {mass} g Kunststoff und {hours} Stunden; Revision {revision}.{timber}"
+        "{parts} {parts|Teil|Teile}, etwa {mass} g Kunststoff und {hours} {hours|Stunde|Stunden}; Revision {revision}."
+        "{timber}"
     ),
     "jig brief.slots": "Was jede Rille annimmt ({unit}, entlang des Rohrs vom Anfang)",
     "jig brief.miss": "Eine Abweichung deuten: ein Grad zu viel zeigt sich als",

@@ -133,6 +133,7 @@ TEMPLATES = {
     "setting out.top": "Oberseite von {thing}",
     "setting out.underside": "Unterseite von {thing} (minus: darunter)",
     "setting out.zero": "Nullpunkt des Auftrags",
+    "setting out.zero along": "Nullpunkt des Auftrags, entlang von {thing}",
     "setting out.bend": "Ecke von Bogen {n}",
     "setting out.clip": "Schelle {n}",
     "setting out.hole": "Loch {n}, {thing}",
