@@ -27,8 +27,9 @@ from pipemodel.checks.clash_words import asked_of, clashes, move_of, zone_broken
 from pipemodel.checks.contacts import (
     TOUCH_MM,
     Searched,
+    Zone,
+    contact_at,
     contacts_with,
-    part_of,
     way_out,
     without_doubles,
 )
@@ -126,21 +127,7 @@ class _Judge:
         else:
             code = "C101" if worst.distance_mm < -TOUCH_MM else "C102"
             said = clashes(solved, row.against, contacts)
-        return [
-            Finding(
-                code,
-                CHECK,
-                "error",
-                said,
-                solved.name,
-                row.against,
-                worst.distance_mm,
-                worst.required_mm,
-                worst.at_mm,
-                worst.point,
-                contacts=tuple(contacts),
-            )
-        ]
+        return [_finding(code, said, solved, row.against, contacts, worst)]
 
     def unconnected(self, solved: SolvedRun, row: PairDistance) -> list[Finding]:
         """Return a finding for each end that is to join what it does not reach."""
@@ -222,22 +209,15 @@ def _selves(schedule: Schedule) -> list[Finding]:
             part=contact.part,
             move=move_of(contact.move or (0.0, 0.0, 0.0)),
         )
-        findings.append(
-            Finding(
-                "C103",
-                CHECK,
-                "error",
-                said,
-                solved.name,
-                solved.name,
-                nearest.distance,
-                required,
-                nearest.at,
-                nearest.point,
-                contacts=(contact,),
-            )
-        )
+        findings.append(_finding("C103", said, solved, solved.name, [contact], contact))
     return findings
+
+
+def _finding(
+    code: str, said: Message, solved: SolvedRun, against: str, contacts: Sequence[Contact], worst: Contact
+) -> Finding:
+    at = worst.distance_mm, worst.required_mm, worst.at_mm, worst.point
+    return Finding(code, CHECK, "error", said, solved.name, against, *at, contacts=tuple(contacts))
 
 
 def _self_contact(solved: SolvedRun, nearest: Nearest, required: float, thick: float) -> Contact:
@@ -245,18 +225,8 @@ def _self_contact(solved: SolvedRun, nearest: Nearest, required: float, thick: f
     line = solved.centreline
     move = scale(way_out(line, nearest), max(required, 0.0) - nearest.distance)
     i, _ = line.locate(nearest.at)
-    return Contact(
-        nearest.at,
-        nearest.point,
-        nearest.other,
-        nearest.distance,
-        required,
-        move,
-        part_of(line, nearest.at),
-        line.offsets[i],
-        line.offsets[i + 1],
-        thick,
-    )
+    low, high = line.offsets[i : i + 2]
+    return contact_at(solved, nearest, Zone(low, high, required, thick), move, (low, high))
 
 
 def _notes(schedule: Schedule) -> list[Finding]:
