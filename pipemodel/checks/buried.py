@@ -1,7 +1,7 @@
 """Tube in walls, floors and screed, and its joints: chases, sleeves, cover, and what nobody reaches any more.
 
-The findings R106 to R110 of the rules of building; `building_rules` names them all. Asked of things whose kind a rule
-names: boxes and plates, in their own axes.
+The findings R106 to R110 of the rules of building, asked of things whose kind a rule names: boxes and plates, in their
+own axes.
 """
 
 from collections.abc import Iterator

@@ -1,18 +1,5 @@
 """Does a run clash: with a thing in the room, with another run, or with itself.
 
-| code | severity | what |
-|---|---|---|
-| C101 | error | a run overlaps a thing or another run |
-| C102 | error | a run is nearer to a thing or another run than the clearance asked for |
-| C103 | error | a run overlaps itself, or comes nearer to itself than the clearance asked for |
-| C104 | note | a mesh is open: it is a surface without an inside, so nothing counts as lying in it |
-| C105 | note | a thing was measured on flats in place of its curved faces |
-| C106 | note | there are very many pairs of runs; those far apart are left out of the distances |
-| C107 | warning | an end is to join a thing or another run and does not reach it |
-| C108 | note | there are very many pairs of a run and a thing; those far apart are left out of the distances |
-| C109 | error | a run leaves a void that it must stay within |
-| C110 | error | a run comes into room that is to be kept free |
-
 Distances run from the outside of the tube, flat ends and all, to the thing's surface. Below zero they say how
 deep: how far the axis lies beyond the point where the tube just touches, and at a flat end how deep its rim
 lies. To a half space that is exactly how far the tube must move. What is asked for is the clearance, and on top of
