@@ -9,7 +9,7 @@ from pipemodel.accuracy.landing import finish_covariance, finish_moves, shares
 from pipemodel.accuracy.readings import best_reading
 from pipemodel.accuracy.simulate import BentPieces, seed_of, simulate
 from pipemodel.accuracy.tails import fits, missed_by, tails_of
-from pipemodel.accuracy.values import NO_DOUBTS, WORTH, Chance, Doubts, EllipsoidAxis, Matrix, RunFit, Share
+from pipemodel.accuracy.values import WORTH, Chance, EllipsoidAxis, Matrix, RunFit, Share
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.cutting.split import Split
 from pipemodel.geometry.arrays import Floats
@@ -62,7 +62,7 @@ def fit_of(
     hands: Hands,
     errors: Errors,
     pieces: BentPieces,
-    doubts: Doubts = NO_DOUBTS,
+    target_cov_mm2: Floats | None = None,
     split: Split | None = None,
 ) -> RunFit:
     """Return how well a run is likely to fit, but for what it may touch.
@@ -72,12 +72,13 @@ def fit_of(
         hands: how well it is bent.
         errors: its errors; see `run_errors`.
         pieces: pieces of it, simulated with them.
-        doubts: what else is not known exactly.
+        target_cov_mm2: the covariance of where the finish has to be, seen from where the start is, (3, 3): a measured
+            room adds it; None where that is known exactly.
         split: the pieces it is jointed from; None for one piece.
     """
     table = solved.table
     within, trim = solved.run.ends.finish.within, solved.run.ends.trim_mm
-    target = np.array(doubts.target_cov_mm2 or np.zeros((3, 3)))
+    target = np.zeros((3, 3)) if target_cov_mm2 is None else target_cov_mm2
     missed = _target_off(seed_of(table, errors), target, pieces.count)
     off = pieces.finish - np.array(solved.finish)[:, None] + missed
     by_leg = missed_by(solved, off)

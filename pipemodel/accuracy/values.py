@@ -111,19 +111,6 @@ class BestReading:
 
 
 @dataclass(frozen=True)
-class Doubts:
-    """What else is not known exactly, independent of the hands.
-
-    `target_cov_mm2` is of where the finish has to be, seen from where the start is: a measured room adds it.
-    """
-
-    target_cov_mm2: Matrix | None = None
-
-
-NO_DOUBTS = Doubts()
-
-
-@dataclass(frozen=True)
 class RunFit:
     """How well a run is likely to fit, its start end, first leg and the plane of its first bend as drawn.
 

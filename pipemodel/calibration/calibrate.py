@@ -62,7 +62,7 @@ def calibrate(
         return fit(others, outside_mm, accuracy, per_degree)
 
     found = refit(pieces)
-    odd = suspicions(found, least_mm)
+    odd = tuple(suspicions(found, least_mm))
     doubts = _doubts(found)
     mistakes: tuple[MeasuringMistake, ...] = ()
     notes = _notes(found)

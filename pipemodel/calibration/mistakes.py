@@ -6,8 +6,9 @@ and where they are not, or where the readings agree on no former at all, each mi
 pieces fitted again. What then gives a former is named. That is judgement, not proof: measure again.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 from math import inf, log, radians, tan
 
 from pipemodel.calibration.fit import APART_DEG, BestFit
@@ -44,13 +45,10 @@ class _Kind:
     """The piece as it would have been written without the mistake, from the piece and the outside diameter in mm."""
 
 
-def _legs(piece: TestPiece, more: float) -> TestPiece:
-    a, b = piece.start_to_back_mm, piece.finish_to_back_mm
-    return replace(
-        piece,
-        start_to_back_mm=None if a is None else a + more,
-        finish_to_back_mm=None if b is None else b + more,
-    )
+def _legs(piece: TestPiece, times: float = 1.0, more: float = 0.0) -> TestPiece:
+    legs = (piece.start_to_back_mm, piece.finish_to_back_mm)
+    start, finish = (None if leg is None else leg * times + more for leg in legs)
+    return replace(piece, start_to_back_mm=start, finish_to_back_mm=finish)
 
 
 def _half(piece: TestPiece) -> float:
@@ -66,14 +64,7 @@ def _from_other_end(piece: TestPiece) -> TestPiece:
 
 
 def _scaled(piece: TestPiece, by: float) -> TestPiece:
-    a, b = piece.start_to_back_mm, piece.finish_to_back_mm
-    return replace(
-        piece,
-        cut_mm=piece.cut_mm * by,
-        mark_mm=piece.mark_mm * by,
-        start_to_back_mm=None if a is None else a * by,
-        finish_to_back_mm=None if b is None else b * by,
-    )
+    return replace(_legs(piece, by), cut_mm=piece.cut_mm * by, mark_mm=piece.mark_mm * by)
 
 
 def _angle_and_pull(piece: TestPiece) -> TestPiece:
@@ -83,24 +74,12 @@ def _angle_and_pull(piece: TestPiece) -> TestPiece:
 
 
 _KINDS = (
-    _Kind(
-        message("mistake.to centre"),
-        lambda piece, outside: _legs(piece, outside / 2.0 * _half(piece)),
-    ),
-    _Kind(
-        message("mistake.to inside"),
-        lambda piece, outside: _legs(piece, outside * _half(piece)),
-    ),
+    _Kind(message("mistake.to centre"), lambda piece, outside: _legs(piece, more=outside / 2.0 * _half(piece))),
+    _Kind(message("mistake.to inside"), lambda piece, outside: _legs(piece, more=outside * _half(piece))),
     _Kind(message("mistake.mark from finish"), lambda piece, _: _from_other_end(piece)),
     _Kind(message("mistake.legs exchanged"), lambda piece, _: _exchanged(piece)),
-    _Kind(
-        message("mistake.other end"),
-        lambda piece, _: _from_other_end(_exchanged(piece)),
-    ),
-    _Kind(
-        message("mistake.between legs"),
-        lambda piece, _: replace(piece, angle_deg=180.0 - piece.angle_deg),
-    ),
+    _Kind(message("mistake.other end"), lambda piece, _: _from_other_end(_exchanged(piece))),
+    _Kind(message("mistake.between legs"), lambda piece, _: replace(piece, angle_deg=180.0 - piece.angle_deg)),
     _Kind(message("mistake.angle and pull"), lambda piece, _: _angle_and_pull(piece)),
     _Kind(message("mistake.centimetres"), lambda piece, _: _scaled(piece, 10.0)),
 )
@@ -138,7 +117,9 @@ def _impossible(piece: TestPiece, outside: float, accuracy: Accuracy) -> str | N
     if piece.start_to_back_mm is None or piece.finish_to_back_mm is None:
         return None
     legs = piece.start_to_back_mm + piece.finish_to_back_mm
-    least, most = _possible_sums(piece, outside, accuracy)
+    # The radius is at least half the tube's outside.
+    least, most = _sums(piece, outside, accuracy, 0.5, 2.0 * LARGEST_RADIUS_DIAMETERS)
+    most = most if angle >= TELLS_RADIUS_DEG else inf
     added = f"its legs to the back add up to {legs:g} for a tube cut at {cut:g}; a bend of {angle:g}"
     if legs < least:
         return f"{added} must give at least {least:.1f}"
@@ -147,45 +128,33 @@ def _impossible(piece: TestPiece, outside: float, accuracy: Accuracy) -> str | N
     return None
 
 
-def _possible_sums(piece: TestPiece, outside: float, accuracy: Accuracy) -> tuple[float, float]:
-    """Return the least and the greatest sum of the legs to the back that any bend of the angle can have, mm."""
-    # A + B - L = D tan(a/2) + R (2 tan(a/2) - a), and R is at least half the tube.
-    half, angle = _half(piece), radians(piece.angle_deg)
-    gain = 2.0 * half - angle
-    play = _play(half, outside, accuracy)
-    least = piece.cut_mm + outside * half + outside / 2.0 * gain - play
-    most = piece.cut_mm + outside * half + 2.0 * LARGEST_RADIUS_DIAMETERS * outside * gain + play
-    return least, most if piece.angle_deg >= TELLS_RADIUS_DEG else inf
+def _sums(piece: TestPiece, outside: float, accuracy: Accuracy, least: float, most: float) -> tuple[float, float]:
+    """Return between what the sum of the legs to the back lies, mm, by the radius in outside diameters.
 
-
-def _play(half: float, outside: float, accuracy: Accuracy) -> float:
-    """Return how far readings may shift the sum of the legs, mm: lengths, and the angle by its worth on this bend."""
-    return 6.0 * accuracy.tape_mm + 6.0 * radians(accuracy.protractor_deg) * outside * (1.0 + half * half)
+    Readings may shift it: lengths, and the angle by its worth on this bend.
+    """
+    # A + B - L = D tan(a/2) + R (2 tan(a/2) - a)
+    half = _half(piece)
+    straight, gain = piece.cut_mm + outside * half, 2.0 * half - radians(piece.angle_deg)
+    play = 6.0 * accuracy.tape_mm + 6.0 * radians(accuracy.protractor_deg) * outside * (1.0 + half * half)
+    return straight + least * outside * gain - play, straight + most * outside * gain + play
 
 
 def _may_be_a_former(piece: TestPiece, outside: float, accuracy: Accuracy) -> bool:
     """Tell whether a piece's legs add up to what some usual former gives."""
     if piece.start_to_back_mm is None or piece.finish_to_back_mm is None:
         return True
-    half, angle = _half(piece), radians(piece.angle_deg)
-    gain = 2.0 * half - angle
-    play = _play(half, outside, accuracy)
-    sum_less_tube = piece.start_to_back_mm + piece.finish_to_back_mm - piece.cut_mm - outside * half
-    low, high = SMALLEST_RADIUS_DIAMETERS * outside * gain - play, LARGEST_RADIUS_DIAMETERS * outside * gain + play
-    return low <= sum_less_tube <= high
+    low, high = _sums(piece, outside, accuracy, SMALLEST_RADIUS_DIAMETERS, LARGEST_RADIUS_DIAMETERS)
+    return low <= piece.start_to_back_mm + piece.finish_to_back_mm <= high
 
 
-def suspicions(fit: BestFit, least_mm: float | None) -> tuple[Message, ...]:
-    """Return in which way the figures of a fit are not a former's, each with its interval; () if they may be.
+def suspicions(fit: BestFit, least_mm: float | None) -> Iterator[Message]:
+    """Yield in which way the figures of a fit are not a former's, each with its interval; nothing if they may be.
 
     Args:
         fit: the fit.
         least_mm: the smallest centreline radius published for the tube; None for two diameters.
     """
-    return tuple(_suspicions(fit, least_mm))
-
-
-def _suspicions(fit: BestFit, least_mm: float | None) -> Iterable[Message]:
     outside = fit.outside_mm
     radius = fit.value("radius")
     if radius is not None and (within := fit.half_width("radius")) < inf:
@@ -208,23 +177,18 @@ def _suspicions(fit: BestFit, least_mm: float | None) -> Iterable[Message]:
                 low=Number(before, ".0f"),
                 high=Number(beyond, ".0f"),
             )
-    if (odd := _odd_springback(fit)) is not None:
-        yield odd
+    yield from islice(_odd_springback(fit), 1)
 
 
-def _odd_springback(fit: BestFit) -> Message | None:
-    for piece in fit.pieces:
-        if piece.pull_deg is None:
-            continue
-        angle = piece.angle_deg
+def _odd_springback(fit: BestFit) -> Iterator[Message]:
+    for angle in (piece.angle_deg for piece in fit.pieces if piece.pull_deg is not None):
         pull, within = fit.pull(angle)
         at, by, half = Number(angle), Number(pull - angle, ".1f"), Number(within, ".1f")
         if pull - angle < -within:
-            return message("suspicion.opens", angle=at, by=by, within=half)
+            yield message("suspicion.opens", angle=at, by=by, within=half)
         most = GREATEST_SPRINGBACK_DEG + GREATEST_SPRINGBACK_PER_DEGREE * angle
         if pull - angle > most + within:
-            return message("suspicion.too much", angle=at, by=by, within=half, most=Number(most, ".0f"))
-    return None
+            yield message("suspicion.too much", angle=at, by=by, within=half, most=Number(most, ".0f"))
 
 
 def probable_mistakes(
@@ -245,13 +209,9 @@ def probable_mistakes(
     """
     explained = []
     for score, mistake, fit in _explanations(found, refit, accuracy, least_mm, each=found.wild):
-        if found.wild and fit.spread * BETTER_TIMES > found.spread:
-            continue
-        if fit.wild and not found.wild:
-            continue
-        if fit.chi2 + (ONE_PIECE if mistake.pieces else 0.0) >= beat:
-            continue
-        explained.append((score, mistake))
+        scatters = fit.spread * BETTER_TIMES > found.spread if found.wild else fit.wild
+        if not scatters and fit.chi2 + (ONE_PIECE if mistake.pieces else 0.0) < beat:
+            explained.append((score, mistake))
     explained.sort(key=lambda pair: pair[0])
     return tuple(mistake for score, mistake in explained[:LISTED] if score - explained[0][0] < NEAR)
 
@@ -278,7 +238,7 @@ def _explanations(
     accuracy: Accuracy,
     least_mm: float | None,
     each: bool,
-) -> Iterable[tuple[float, MeasuringMistake, BestFit]]:
+) -> Iterator[tuple[float, MeasuringMistake, BestFit]]:
     """Yield score, mistake and fit of every mistake that, undone, leaves a former: in all pieces, or else in one."""
     pieces, outside = found.pieces, found.outside_mm
     everyone = tuple(range(len(pieces)))
@@ -292,7 +252,7 @@ def _explanations(
             if undone == list(pieces) or any(_impossible(piece, outside, accuracy) for piece in undone):
                 continue
             fit = refit(undone)
-            if suspicions(fit, least_mm):
+            if any(suspicions(fit, least_mm)):
                 continue
             explained = explained or not (alone or fit.wild)
             names = tuple(pieces[i].name for i in which) if alone else ()
@@ -310,8 +270,7 @@ def _score(fit: BestFit) -> float:
 
 def _differs(mistake: MeasuringMistake, found: BestFit) -> bool:
     """Tell whether a mistake would change the former's figures by more than their intervals."""
-    for name, value in (("radius", mistake.radius_mm), ("mark", mistake.mark_mm)):
-        here = found.value(name)
-        if here is not None and value is not None and abs(value - here) > found.half_width(name):
-            return True
-    return False
+    return any(
+        (here := found.value(name)) is not None and value is not None and abs(value - here) > found.half_width(name)
+        for name, value in (("radius", mistake.radius_mm), ("mark", mistake.mark_mm))
+    )

@@ -1,21 +1,4 @@
-"""Can it be bent: the plan of pulls, run by run, put as findings.
-
-| code | severity | what |
-|---|---|---|
-| B101 | error | no order of pulls works: a leg is too short to hold or to guide |
-| B102 | error | a pull goes beyond the former's greatest angle |
-| B103 | note | the bends have to be pulled out of number order, or held by the finish side |
-| B104 | note | the former is generic: nobody has measured this one |
-| B105 | error | no order of pulls clears the bender or the room it is used in |
-| B106 | warning | the bender's shapes were measured with a former of another radius |
-| B107 | error | no order of pulls keeps the tube clear of itself |
-| B108 | note | what to draw otherwise, so that an order of pulls works |
-| B111 | warning | a corner of less than 1 degree is straightened; the tube passes its point within 1 mm |
-| B112 | note | springback, hold or guide of the former are not given: the generic one's serve |
-| B113 | note | the former's mark would lie off the tube or on a bend made before: mark where the bend begins |
-| B121 | note | what is learned of the former from finished pieces, and what that rests on |
-| B122 | warning | from some of these pieces on the tube springs back otherwise |
-"""
+"""Can it be bent: the plan of pulls, run by run, put as findings."""
 
 from collections.abc import Iterator
 from operator import itemgetter

@@ -1,24 +1,5 @@
 """Does it keep the rules of building that the job chose: distance from other services, holes and notches in joists.
 
-| code | severity | what |
-|---|---|---|
-| R101 | error | a run is nearer to a service than a rule allows |
-| R102 | error | a hole or a notch in a joist that a rule does not allow; joists alike are named in one |
-| R103 | error | holes and notches of a joist too near to each other |
-| R104 | error | a joist that a rule allows nothing to be cut in |
-| R105 | note | what was held against which rules |
-| R106 | error | tube in a wall, or the chase it lies in, deeper than a chase may be |
-| R107 | warning | a joint that is closed in on every side |
-| R108 | note | where a run goes through a wall or floor, and the sleeve it wants |
-| R109 | error | too little screed over a tube |
-| R110 | warning | a sleeve that is smaller than a rule asks for |
-| R111 | error | clips farther apart than a rule lets supports be |
-| R112 | note | how often a rule asks for supports, of a run whose job asks for no clips |
-| R113 | warning | insulation thinner than a rule asks for, or none |
-| R114 | warning | insulation that is broken: in a hole or sleeve, at a bare end, under clips |
-| R115 | warning | runs too near to each other for the insulation that a rule asks for round both |
-| R116 | warning | a way that was found needs new holes or notches in joists |
-
 Asked only where the job names `rules`, of things whose kind it gives with `is`. A rule here is a reading of a code,
 with the clause and where it was read; the code itself, local rules and the engineer come before it.
 """

@@ -1,7 +1,7 @@
 """Tube in walls, floors and screed, and its joints: chases, sleeves, cover, and what nobody reaches any more.
 
-The findings R106 to R110 of the rules of building; `building_rules` names them all. Asked of things whose kind a rule
-names: boxes and plates, in their own axes.
+The findings R106 to R110 of the rules of building, asked of things whose kind a rule names: boxes and plates, in their
+own axes.
 """
 
 from collections.abc import Iterator
@@ -10,15 +10,13 @@ from typing import NamedTuple
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.findings import Finding, Severity
-from pipemodel.checks.layers import as_plate, in_layers
-from pipemodel.checks.penetrations import penetrations
+from pipemodel.checks.layers import in_layers
+from pipemodel.checks.penetrations import penetrations, slab_of
 from pipemodel.checks.place_words import where_on
 from pipemodel.checks.sleeves import passages_at
 from pipemodel.cutting.cuts import plan_cutting
 from pipemodel.cutting.split import Joint
 from pipemodel.geometry.centreline import Straight
-from pipemodel.geometry.shapes import Box
-from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, dot, scale, sub
 from pipemodel.job.model import Thing
 from pipemodel.messages.values import Length, Message, Name, Word, message
@@ -92,20 +90,15 @@ def buried(schedule: Schedule, rules: RuleSet) -> Iterator[Finding]:
 
 def _layer(parts: tuple[Thing, ...]) -> _Layer | None:
     """Return a thing, or those that a wall with chases is of, as a layer through its least side; None without one."""
-    shape = as_plate(parts[0].shape)
-    if isinstance(shape, Box):
-        size = sub(shape.high, shape.low)
-        normal = (EAST, NORTH, UP)[min(range(3), key=lambda axis: size[axis])]
-    elif isinstance(shape, Plate):
-        normal = shape.normal
-    else:
+    slab = slab_of(parts[0])
+    if slab is None:
         return None
-    lows, highs = zip(*(part.shape.reach(normal) for part in parts), strict=True)
-    return _Layer(parts, scale(normal, min(lows)), normal, max(highs) - min(lows))
+    lows, highs = zip(*(part.shape.reach(slab.through) for part in parts), strict=True)
+    return _Layer(parts, scale(slab.through, min(lows)), slab.through, max(highs) - min(lows))
 
 
-def _inside(solved: SolvedRun, layer: _Layer, radius: float) -> Iterator[tuple[float, float, Straight]]:
-    """Yield from where to where along the run its straights touch a layer's material, and the straight."""
+def _along(solved: SolvedRun, layer: _Layer, radius: float) -> Iterator[tuple[float, float, Straight]]:
+    """Yield from where to where a run's straights lie along a layer and touch its material, and the straight."""
     for piece, offset in zip(solved.centreline.pieces, solved.centreline.offsets, strict=False):
         if not isinstance(piece, Straight) or piece.length <= 0.0:
             continue
@@ -119,7 +112,8 @@ def _inside(solved: SolvedRun, layer: _Layer, radius: float) -> Iterator[tuple[f
             for s in places
             if -radius < layer.depth(piece.point_at(s)) < layer.thick + radius and layer.holds(piece.point_at(s))
         ]
-        if within:
+        long_enough = within and within[-1] - within[0] >= LEAST_MM
+        if long_enough and abs(dot(piece.direction, layer.normal)) <= IN_PLANE:
             yield offset + within[0], offset + within[-1], piece
 
 
@@ -128,9 +122,7 @@ def _chased(solved: SolvedRun, layer: _Layer, rules: RuleSet) -> Iterator[Findin
     if rule is None or layer.thing.kind not in rule.of:
         return
     radius = solved.tube.outside_mm / 2.0 + solved.run.insulation_mm
-    for start, finish, leg in _inside(solved, layer, radius):
-        if finish - start < LEAST_MM or abs(dot(leg.direction, layer.normal)) > IN_PLANE:
-            continue
+    for start, finish, leg in _along(solved, layer, radius):
         depths = [layer.depth(solved.centreline.point_at(s)) for s in (start, finish)]
         deep = min(max(depths) + radius, layer.thick - min(depths) + radius)
         deep = max(deep, *(layer.cut_mm(solved.centreline.point_at(s)) for s in (start, finish)))
@@ -195,9 +187,7 @@ def _covered(solved: SolvedRun, layer: _Layer, rules: RuleSet) -> Iterator[Findi
     if rule is None or layer.thing.kind not in rule.of:
         return
     radius = solved.tube.outside_mm / 2.0
-    for start, finish, leg in _inside(solved, layer, radius):
-        if finish - start < LEAST_MM or abs(dot(leg.direction, layer.normal)) > IN_PLANE:
-            continue
+    for start, finish, _ in _along(solved, layer, radius):
         highest = max(layer.depth(solved.centreline.point_at(s)) for s in (start, finish))
         cover = layer.thick - highest - radius if layer.normal[2] >= 0.0 else highest - radius
         if cover < rule.cover - 1e-6:

@@ -1,18 +1,5 @@
 """Does a run clash: with a thing in the room, with another run, or with itself.
 
-| code | severity | what |
-|---|---|---|
-| C101 | error | a run overlaps a thing or another run |
-| C102 | error | a run is nearer to a thing or another run than the clearance asked for |
-| C103 | error | a run overlaps itself, or comes nearer to itself than the clearance asked for |
-| C104 | note | a mesh is open: it is a surface without an inside, so nothing counts as lying in it |
-| C105 | note | a thing was measured on flats in place of its curved faces |
-| C106 | note | there are very many pairs of runs; those far apart are left out of the distances |
-| C107 | warning | an end is to join a thing or another run and does not reach it |
-| C108 | note | there are very many pairs of a run and a thing; those far apart are left out of the distances |
-| C109 | error | a run leaves a void that it must stay within |
-| C110 | error | a run comes into room that is to be kept free |
-
 Distances run from the outside of the tube, flat ends and all, to the thing's surface. Below zero they say how
 deep: how far the axis lies beyond the point where the tube just touches, and at a flat end how deep its rim
 lies. To a half space that is exactly how far the tube must move. What is asked for is the clearance, and on top of
@@ -27,8 +14,9 @@ from pipemodel.checks.clash_words import asked_of, clashes, move_of, zone_broken
 from pipemodel.checks.contacts import (
     TOUCH_MM,
     Searched,
+    Zone,
+    contact_at,
     contacts_with,
-    part_of,
     way_out,
     without_doubles,
 )
@@ -126,21 +114,7 @@ class _Judge:
         else:
             code = "C101" if worst.distance_mm < -TOUCH_MM else "C102"
             said = clashes(solved, row.against, contacts)
-        return [
-            Finding(
-                code,
-                CHECK,
-                "error",
-                said,
-                solved.name,
-                row.against,
-                worst.distance_mm,
-                worst.required_mm,
-                worst.at_mm,
-                worst.point,
-                contacts=tuple(contacts),
-            )
-        ]
+        return [_finding(code, said, solved, row.against, contacts, worst)]
 
     def unconnected(self, solved: SolvedRun, row: PairDistance) -> list[Finding]:
         """Return a finding for each end that is to join what it does not reach."""
@@ -222,22 +196,15 @@ def _selves(schedule: Schedule) -> list[Finding]:
             part=contact.part,
             move=move_of(contact.move or (0.0, 0.0, 0.0)),
         )
-        findings.append(
-            Finding(
-                "C103",
-                CHECK,
-                "error",
-                said,
-                solved.name,
-                solved.name,
-                nearest.distance,
-                required,
-                nearest.at,
-                nearest.point,
-                contacts=(contact,),
-            )
-        )
+        findings.append(_finding("C103", said, solved, solved.name, [contact], contact))
     return findings
+
+
+def _finding(
+    code: str, said: Message, solved: SolvedRun, against: str, contacts: Sequence[Contact], worst: Contact
+) -> Finding:
+    at = worst.distance_mm, worst.required_mm, worst.at_mm, worst.point
+    return Finding(code, CHECK, "error", said, solved.name, against, *at, contacts=tuple(contacts))
 
 
 def _self_contact(solved: SolvedRun, nearest: Nearest, required: float, thick: float) -> Contact:
@@ -245,18 +212,8 @@ def _self_contact(solved: SolvedRun, nearest: Nearest, required: float, thick: f
     line = solved.centreline
     move = scale(way_out(line, nearest), max(required, 0.0) - nearest.distance)
     i, _ = line.locate(nearest.at)
-    return Contact(
-        nearest.at,
-        nearest.point,
-        nearest.other,
-        nearest.distance,
-        required,
-        move,
-        part_of(line, nearest.at),
-        line.offsets[i],
-        line.offsets[i + 1],
-        thick,
-    )
+    low, high = line.offsets[i : i + 2]
+    return contact_at(solved, nearest, Zone(low, high, required, thick), move, (low, high))
 
 
 def _notes(schedule: Schedule) -> list[Finding]:

@@ -88,23 +88,25 @@ def contacts_with(
         leg = _leg_past(solved.centreline, low, high)
         move = None
         if searched is not None:
-            move = _move(solved, obstacle, zone, begin, end, nearest, searched.thorough(obstacle), leg)
-        out.append(
-            Contact(
-                nearest.at,
-                nearest.point,
-                nearest.other,
-                nearest.distance,
-                zone.required_mm,
-                move,
-                part_of(solved.centreline, nearest.at),
-                begin,
-                end,
-                zone.insulation_mm,
-                hole,
-            )
-        )
+            line, outside, out_by = solved.centreline, solved.tube.outside_mm, way_out(solved.centreline, nearest)
+            flat = (begin <= TOUCH_MM, end >= line.length - TOUCH_MM)
+            part, required, thorough = cut_out(line, begin, end), zone.required_mm, searched.thorough(obstacle)
+            move = least_move(part, outside, obstacle, required, out_by, flat, thorough, leg)
+        out.append(contact_at(solved, nearest, zone, move, (begin, end), hole))
     return out
+
+
+def contact_at(
+    solved: SolvedRun,
+    nearest: Nearest,
+    zone: Zone,
+    move: Vec3 | None,
+    moved: tuple[float, float],
+    hole: Hole | None = None,
+) -> Contact:
+    """Return a place where a run is too near to something; `moved` is the part of it that is to be moved by `move`."""
+    there, part = (nearest.at, nearest.point, nearest.other, nearest.distance), part_of(solved.centreline, nearest.at)
+    return Contact(*there, zone.required_mm, move, part, *moved, zone.insulation_mm, hole)
 
 
 def part_of(line: Centreline, at_mm: float) -> Message:
@@ -161,30 +163,6 @@ def _leg_past(line: Centreline, low: float, high: float) -> Vec3 | None:
     if isinstance(piece, Arc) or low - line.offsets[i] <= _SMALL_MM or line.offsets[i + 1] - high <= _SMALL_MM:
         return None
     return piece.direction
-
-
-def _move(
-    solved: SolvedRun,
-    obstacle: MeasuredObstacle,
-    zone: Zone,
-    begin: float,
-    end: float,
-    nearest: Nearest,
-    thorough: bool,
-    leg: Vec3 | None,
-) -> Vec3 | None:
-    line = solved.centreline
-    flat = (begin <= TOUCH_MM, end >= line.length - TOUCH_MM)
-    return least_move(
-        cut_out(line, begin, end),
-        solved.tube.outside_mm,
-        obstacle,
-        zone.required_mm,
-        way_out(line, nearest),
-        flat,
-        thorough,
-        leg,
-    )
 
 
 def _hole(solved: SolvedRun, obstacle: MeasuredObstacle, zone: Zone, low: float, high: float) -> Hole | None:

@@ -1,14 +1,5 @@
 """What bending does to the tube: radii against what is published, stretch, thinning, flattening, support.
 
-| code | severity | what |
-|---|---|---|
-| D101 | warning | the radius is below the smallest published for the tube and its temper |
-| D102 | error | the back of the bend stretches further than the temper can |
-| D103 | note | estimates of the wall after bending, and the limits of flattening to measure against |
-| D104 | note | the tube has to be supported in the bend: guide, groove or spring |
-| D105 | warning | a spring is used where springs are not made for |
-| D106 | note | a measured radius is below the smallest published, which lies within its interval |
-
 Everything here but D101 and D106 is an estimate by formula, and says so. Nobody publishes how much a tube flattens in a
 grooved former, so for that there are only the limits, put as what to measure.
 """

@@ -1,10 +1,5 @@
 """Does every leg fall that is meant to.
 
-| code | severity | what |
-|---|---|---|
-| G101 | error | a leg that is meant to fall does so by too little, or rises |
-| G102 | note | how a run falls, and how high its ends are |
-
 Asked where a run or a leg has a `fall`. A ratio is down over level. A leg may be 0.5 mm short of its fall from end to
 end, since heights are read to half a millimetre, but none may rise.
 """

@@ -1,4 +1,4 @@
-"""What a check says: findings, and the least distances behind them."""
+"""What a check says: findings, whose codes docs/findings.md has, and the least distances behind them."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -12,7 +12,7 @@ from pipemodel.ways_in.values import WayIn
 
 Severity: TypeAlias = Literal["error", "warning", "note"]
 NOT_MEASURED = ("B104", "B112")
-"""The codes of the findings that say that figures of a former are of common practice; see `checks.bender`."""
+"""The codes of the findings that say that figures of a former are of common practice."""
 
 
 @dataclass(frozen=True)

@@ -1,12 +1,4 @@
-"""Will it fit, bent by these hands: asked only where the job says how well they bend (`hands`).
-
-| code | severity | what |
-|---|---|---|
-| F101 | note | where the finish will land, and the chance that it fits; a warning below 9 in 10 |
-| F102 | warning | a run as drawn is clear of something, and touches it in at least 1 piece in 100 |
-| F103 | note | the errors are so large that the linear law of errors does not hold; the simulated pieces count |
-| F121 | note | how far the hands scatter is learned from finished pieces, and what that rests on |
-"""
+"""Will it fit, bent by these hands: asked only where the job says how well they bend (`hands`)."""
 
 from pipemodel.accuracy.values import RunFit, TouchChance
 from pipemodel.bending.schedule import Schedule

@@ -7,11 +7,11 @@ from functools import lru_cache
 import numpy as np
 
 from pipemodel.accuracy.between_runs import chances_of_runs
-from pipemodel.accuracy.fit import as_matrix, fit_of, pieces_for, run_errors
+from pipemodel.accuracy.fit import fit_of, pieces_for, run_errors
 from pipemodel.accuracy.measured_room import RoomDoubts
 from pipemodel.accuracy.simulate import simulate
 from pipemodel.accuracy.touching import OF_RUNS, OF_THINGS, TRIED, HeldAgainst, HeldPieces, chance_of_thing, to_try
-from pipemodel.accuracy.values import NO_DOUBTS, Chance, Doubts, RunFit, TouchChance
+from pipemodel.accuracy.values import Chance, RunFit, TouchChance
 from pipemodel.bending.schedule import Schedule
 from pipemodel.checks.joints import joins
 from pipemodel.checks.pair_distances import PairDistance, to_runs, to_things
@@ -41,8 +41,8 @@ def _fits(schedule: Schedule, hands: Hands) -> Iterator[RunFit]:
     for solved, split in zip(schedule.runs, _jointed(schedule), strict=True):
         errors = run_errors(solved, hands, split)
         pieces = simulate(solved.table, errors, count)
-        doubts = NO_DOUBTS if room is None else Doubts(as_matrix(room.target_cov(solved.run)))
-        fits.append(fit_of(solved, hands, errors, pieces, doubts, split))
+        target = None if room is None else room.target_cov(solved.run)
+        fits.append(fit_of(solved, hands, errors, pieces, target, split))
         tried.append(HeldPieces(solved, pieces, None if room is None else room.starts(solved.run)))
     touches = _touches(schedule, tried, room)
     yield from (replace(fit, touches=touches[i]) for i, fit in enumerate(fits))

@@ -1,6 +1,6 @@
 """Is tube held as often, and insulated as thick and unbroken, as the rules of building ask: findings R111 to R115.
 
-`building_rules` names them all. What a rule asks of insulation holds at the conductivity that it names.
+What a rule asks of insulation holds at the conductivity that it names.
 """
 
 from collections.abc import Iterator

@@ -1,11 +1,4 @@
-"""Is the room as measured: readings that go with no others, points that nothing checks, walls off square.
-
-| code | severity | what |
-|---|---|---|
-| M101 | warning | a reading does not go with the others; where several fit about as badly, one of them |
-| M102 | warning | points found by readings that no other reading checks |
-| M103 | note | a wall is off square |
-"""
+"""Is the room as measured: readings that go with no others, points that nothing checks, walls off square."""
 
 from pipemodel.adjustment.readings import AdjustedReading, TapeReading
 from pipemodel.bending.schedule import Schedule

@@ -1,10 +1,5 @@
 """Can a run move as it grows: the stress that its own expansion causes between its fixed ends.
 
-| code | severity | what |
-|---|---|---|
-| T101 | warning | growing, a run is stressed more than its material is allowed |
-| T102 | note | how much a run grows, and what that does to it |
-
 Only runs whose job gives their temperatures are looked at. The run is taken as a bar fixed at both ends, which slides
 and turns in its clips and cannot move aside there. Left out are: that a bend is softer than straight tube, that clips
 and fixings give way, and what the tube rubs against. The first two make it seem worse than it is.

@@ -1,10 +1,5 @@
 """Does a hand reach what is made in place: joints, clips to be closed, holes and notches still to be cut.
 
-| code | severity | what |
-|---|---|---|
-| H101 | warning | no arm of the reach asked for gets from an opening to a joint, a clip or a cut |
-| H102 | note | what a hand reaches, and what that rests on |
-
 Asked where the job says `reach`. The arm is straight or bent once; `cutting.arm` says what is looked at. Runs do not
 stand in its way.
 """

@@ -1,11 +1,5 @@
 """Do the runs that a sleeve is for go through it, and what does it leave round each.
 
-| code | severity | what |
-|---|---|---|
-| C111 | error | a run has less room in its sleeve than the clearance asked for |
-| C112 | note | what a sleeve leaves round a run |
-| C113 | warning | a run that a sleeve is for does not go through it |
-
 What is left is measured from the outside of the tube, or of what insulates it there, to the bore, over the whole length
 of the sleeve; at a slant it is least at a mouth. An opening or a notch that is for some runs is judged alike.
 """

@@ -1,10 +1,4 @@
-"""Can it be cut: runs longer than the stock there is, and where they are jointed.
-
-| code | severity | what |
-|---|---|---|
-| L101 | note | a run is longer than the stock there is for it, and is jointed at the places named |
-| L102 | error | a run is longer than that, and cannot be jointed anywhere; a warning where no stock is named |
-"""
+"""Can it be cut: runs longer than the stock there is, and where they are jointed."""
 
 from dataclasses import replace
 

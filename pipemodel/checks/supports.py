@@ -1,10 +1,5 @@
 """Where the clips go: by spacing for size and direction, near fittings and ends, never on a bend.
 
-| code | severity | what |
-|---|---|---|
-| S101 | error | a stretch that no clip can support, and why not |
-| S102 | note | the clips planned, along the tube and on the wall |
-
 Only runs whose job asks for clips are looked at. Spacings are the table's or the job's own; that a clip's middle
 keeps off a bend, how far a screw keeps off the edge of what it goes into, and which slope counts as upright, are
 common practice without a source.

@@ -1,15 +1,5 @@
 """Can the bent piece be brought to its place: asked where the job names an opening, or says `bring in`.
 
-| code | severity | what |
-|---|---|---|
-| I101 | note | a way in was found: through which opening, in how many states, and the least clearance on it |
-| I102 | error | there is no way in, with the reason that proves it |
-| I103 | warning | no way in was found with the effort given; that is no proof that there is none |
-| I104 | note | the order in which several runs go in, each past those that are there already |
-| I105 | note | what would help a run that could not be brought in, each shown by a way; or that nothing was found |
-| I106 | note | a run goes in only sprung by hand: which end, how far at the most, and what strain that is |
-| I107 | note | no way in was found even sprung by hand, as far as the tube springs back |
-
 A run's ends may touch what they join; insulation goes round it afterwards, and clips are open until it is in.
 """
 

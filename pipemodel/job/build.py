@@ -5,9 +5,9 @@ What builds a part of it, here and in the files beside, takes the form of the pa
 """
 
 import pathlib
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Callable, Mapping, Sequence, Set
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from pipemodel.job.build_bender import Benders
 from pipemodel.job.build_beside import beside_each_other
@@ -30,8 +30,6 @@ from pipemodel.job.room_files import Room, build_room
 from pipemodel.job.tool_forms import FormerChoice
 from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.messages.values import Message, Name, Number, Word, message
-from pipemodel.trade.benders import Bender
-from pipemodel.trade.clips import ClipRule
 from pipemodel.trade.fittings import Ending
 from pipemodel.trade.model import Former, Tube
 
@@ -196,12 +194,14 @@ class _Runs:
 
     def build(self) -> tuple[Run, ...]:
         # Looked up even if every run has its own, so that a slip is seen.
-        if self.form.tube is not None:
-            self.tools.tube(self.form.tube, ("tube",))
-        if self.form.former is not None:
-            self.tools.known_former(self.form.former, ("former",))
-        if self.form.bender is not None:
-            self.benders.bender(self.form.bender, ("bender",))
+        finders: dict[str, Callable[[Any, YamlPath], object]] = {
+            "tube": self.tools.tube,
+            "former": self.tools.known_former,
+            "bender": self.benders.bender,
+        }
+        for key, find in finders.items():
+            if (choice := getattr(self.form, key)) is not None:
+                find(choice, (key,))
         items = {name: read_items(form, ("runs", name), self.faults) for name, form in self.form.runs.items()}
         built: dict[str, Run] = {}
         ways: dict[str, Run] = {}
@@ -211,11 +211,16 @@ class _Runs:
                 built[name], ways[name] = found
         return tuple(built[name] for name in self.form.runs if name in built)
 
+    def _said(self, name: str, key: str) -> tuple[Any, YamlPath]:
+        """Return what a run says under a key, or the job where it says nothing; and where that stands."""
+        own = getattr(self.form.runs[name], key)
+        return (getattr(self.form, key), (key,)) if own is None else (own, ("runs", name, key))
+
     def _run(self, name: str, items: "Sequence[RouteItem] | None", ways: Mapping[str, Run]) -> tuple[Run, Run] | None:
         """Return a run, and the same with its way as written, before its ends go into their fittings."""
         form, path = self.form.runs[name], ("runs", name)
-        tube = self._tube(name, form)
-        former = self._former(name, form, tube) if tube else None
+        tube = self._tube(name)
+        former = self._former(name, tube) if tube else None
         if name in self.misfits:
             return None
         if fault := way_fault(form):
@@ -224,23 +229,25 @@ class _Runs:
         if items is None or tube is None or former is None:
             return None
         own, sound = self._own_formers(path, form, items, tube, former)
-        seen_from = self.form.seen_from if form.seen_from is None else form.seen_from
-        clips_form = self.form.clips if form.clips is None else form.clips
+        seen_from, _ = self._said(name, "seen_from")
+        clips_form, clips_path = self._said(name, "clips")
         route = build_route(form, items, path, self.site, tube, former, own, seen_from, clips_form, ways)
         ends = build_ends(form.ends, form.trim, tube, (*path, "ends"), self.faults)
         if form.ends is not None:
             check_joins(form.ends, name, (*path, "ends"), self.site)
             ends = replace(ends, start=self._in_layers(ends.start), finish=self._in_layers(ends.finish))
-        clips = self._clips(name, form, tube)
-        stance = form.bender_stands or self.form.bender_stands
-        bender = self._bender(name, form)
+        clips = build_clips(clips_form, tube, clips_path, self.site)
+        stance, _ = self._said(name, "bender_stands")
+        choice, where = self._said(name, "bender")
+        bender = None if choice is None else self.benders.bender(choice, where)
         bender = bender.used(stance) if bender else None
         if route is None or not sound:
             return None
         place = self.faults.key_place(path)
-        insulation = self.form.insulation if form.insulation is None else form.insulation
-        accurate = (form.plan or self.form.plan) == "for accuracy"
-        warms = self._temperatures(form)
+        insulation, _ = self._said(name, "insulation")
+        accurate = self._said(name, "plan")[0] == "for accuracy"
+        given, _ = self._said(name, "temperature")
+        warms = None if given is None else Temperatures(given.coldest, given.hottest)
         drawn = Run(name, tube, former, route, place, bender, ends, clips, insulation, warms, stance, accurate)
         return replace(drawn, route=at_tube_ends(route, ends, (*path, "ends"), self.faults)), drawn
 
@@ -251,35 +258,19 @@ class _Runs:
             end, joins=wall, layers=tuple(one.name for one in self.site.things if wall and wall_of(one) == wall)
         )
 
-    def _bender(self, name: str, form: RunForm) -> Bender | None:
-        if form.bender is not None:
-            return self.benders.bender(form.bender, ("runs", name, "bender"))
-        return None if self.form.bender is None else self.benders.bender(self.form.bender, ("bender",))
-
-    def _temperatures(self, form: RunForm) -> Temperatures | None:
-        given = form.temperature or self.form.temperature
-        return None if given is None else Temperatures(given.coldest, given.hottest)
-
-    def _clips(self, name: str, form: RunForm, tube: Tube) -> ClipRule | None:
-        own = form.clips is not None
-        path: YamlPath = ("runs", name, "clips") if own else ("clips",)
-        return build_clips(form.clips if own else self.form.clips, tube, path, self.site)
-
-    def _tube(self, name: str, form: RunForm) -> Tube | None:
-        if form.tube is not None:
-            return self.tools.tube(form.tube, ("runs", name, "tube"))
-        if self.form.tube is not None:
-            return self.tools.tube(self.form.tube, ("tube",))
+    def _tube(self, name: str) -> Tube | None:
+        choice, path = self._said(name, "tube")
+        if choice is not None:
+            return self.tools.tube(choice, path)
         if ("tube",) not in self.broken and ("runs", name, "tube") not in self.broken:
             self.faults.at(("runs", name), message("fault.run no tube", name=Name(shown(name))))
         return None
 
-    def _former(self, name: str, form: RunForm, tube: Tube) -> Former | None:
-        if form.former is not None:
-            return self.tools.former(form.former, tube, ("runs", name, "former"))
-        if ("former",) in self.broken or ("runs", name, "former") in self.broken:
+    def _former(self, name: str, tube: Tube) -> Former | None:
+        choice, path = self._said(name, "former")
+        if path == ("former",) and (path in self.broken or ("runs", name, "former") in self.broken):
             return None
-        return self.tools.former(self.form.former, tube, ("former",))
+        return self.tools.former(choice, tube, path)
 
     def _own_formers(
         self, path: YamlPath, form: RunForm, items: "Sequence[RouteItem]", tube: Tube, shared: Former

@@ -1,6 +1,7 @@
 """A way to be found, from its form to its ends and directions."""
 
-from pipemodel.geometry.vectors import Vec3, along, angle_deg, distance
+from pipemodel.geometry.centreline import around
+from pipemodel.geometry.vectors import Vec3, along, angle_deg, distance, sub
 from pipemodel.job.build_routes import Site, direction_of, stand_of
 from pipemodel.job.end_forms import ClipsForm
 from pipemodel.job.faults import Faults
@@ -12,11 +13,12 @@ from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.messages.values import Number, message
 
 FAR_MM = 1e5
-"""How long the end legs of a way that is not found yet are taken to be, so that its ends go into any fitting."""
+"""How long the end legs of a way that is not found yet are taken to be, so that its ends go into any fitting.
+
+Ends farther apart are a mistake, such as a point in another unit; the search would not end in any useful time.
+"""
 STRAIGHT_DEG = 1e-6
 OPPOSITE_DEG = 179.999
-FARTHEST_MM = FAR_MM
-"""Ends farther apart are a mistake, such as a point in another unit; the search would not end in any useful time."""
 
 
 def route_to_find(
@@ -40,25 +42,16 @@ def route_to_find(
     if distance(asked.from_, asked.to) < 1.0:
         faults.at((*here, "to"), message("fault.one point"))
         return None
-    if (apart := distance(asked.from_, asked.to)) > FARTHEST_MM:
-        faults.at(
-            (*here, "to"),
-            message(
-                "fault.far apart", apart=Number(apart / 1000.0, ".0f"), farthest=Number(FARTHEST_MM / 1000.0, ".0f")
-            ),
-        )
+    if (apart := distance(asked.from_, asked.to)) > FAR_MM:
+        far, farthest = Number(apart / 1000.0, ".0f"), Number(FAR_MM / 1000.0, ".0f")
+        faults.at((*here, "to"), message("fault.far apart", apart=far, farthest=farthest))
         return None
     void = None if asked.within is None else _void(asked.within, (*here, "within"), faults)
     if asked.within is not None and void is None:
         return None
-    straight = tuple(b - a for a, b in zip(asked.from_, asked.to, strict=True))
-    if angle_deg(heading, arriving) < STRAIGHT_DEG and angle_deg(heading, (straight[0], straight[1], straight[2])) > (
-        OPPOSITE_DEG
-    ):
-        faults.at(
-            (*here, "heading"),
-            message("fault.finish behind"),
-        )
+    behind = angle_deg(heading, sub(asked.to, asked.from_)) > OPPOSITE_DEG
+    if behind and angle_deg(heading, arriving) < STRAIGHT_DEG:
+        faults.at((*here, "heading"), message("fault.finish behind"))
         return None
     kinds: tuple[tuple[CutKind, str | None], ...] = (("hole", asked.holes), ("notch", asked.notches))
     found = Find(
@@ -77,9 +70,8 @@ def route_to_find(
 
 
 def _void(form: FindVoidForm, path: YamlPath, faults: Faults) -> tuple[Vec3, Vec3] | None:
-    low = tuple(map(min, form.from_, form.to))
-    high = tuple(map(max, form.from_, form.to))
-    if any(b - a < 1e-6 for a, b in zip(low, high, strict=True)):
+    void = around([form.from_, form.to])
+    if any(b - a < 1e-6 for a, b in zip(*void, strict=True)):
         faults.at(path, message("fault.void size"))
         return None
-    return (low[0], low[1], low[2]), (high[0], high[1], high[2])
+    return void

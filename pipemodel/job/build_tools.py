@@ -1,6 +1,7 @@
 """Tubes and formers, from what the user wrote to what is bent and what it is bent round."""
 
 from dataclasses import replace
+from functools import cache
 
 from pydantic import ValidationError
 
@@ -28,17 +29,13 @@ class Tools:
         self.histories, self.job_history = histories, learned
         self._taught: dict[tuple[Former, Tube, str], Former | None] = {}
         self.notes: dict[Message, None] = {}
-        self._tubes: dict[TubeForm | float | str, Tube | str | Message] = {}
-        self._formers: dict[FormerForm | OwnFormerForm | str, Former | str | Message] = {}
-        self._generic: dict[Tube, Former] = {}
-        self._checked: dict[tuple[FormerForm | OwnFormerForm | str, Tube], str | Message | None] = {}
+        # However many runs share one, it is looked up once.
+        self._tube_of, self._find_former, self._fit_fault = cache(tube_of), cache(self._former_of), cache(fit_fault)
         self._said: set[Fault] = set()
 
     def tube(self, choice: TubeForm | float | str, path: YamlPath) -> Tube | None:
         """Return the tube chosen at a path, or None with the fault noted."""
-        if choice not in self._tubes:
-            self._tubes[choice] = tube_of(choice)
-        tube = self._tubes[choice]
+        tube = self._tube_of(choice)
         if not isinstance(tube, Tube):
             self._note(path, tube)
             return None
@@ -56,10 +53,7 @@ class Tools:
         former = self.known_former(choice, path)
         if former is None:
             return None
-        pair = (choice, tube)
-        if pair not in self._checked:
-            self._checked[pair] = fit_fault(former, tube)
-        if fault := self._checked[pair]:
+        if fault := self._fit_fault(former, tube):
             self._note((*path, "radius") if isinstance(choice, FormerForm) else path, fault)
             return None
         if own and isinstance(choice, FormerForm) and choice.name is None:
@@ -106,15 +100,13 @@ class Tools:
 
     def known_former(self, choice: FormerForm | OwnFormerForm | str, path: YamlPath) -> Former | None:
         """Return the former chosen at a path, whatever tube it is for, or None with the fault noted."""
-        if choice not in self._formers:
-            self._formers[choice] = self._find_former(choice)
-        former = self._formers[choice]
+        former = self._find_former(choice)
         if not isinstance(former, Former):
             self._note(path, former)
             return None
         return former
 
-    def _find_former(self, choice: FormerForm | OwnFormerForm | str) -> Former | str | Message:
+    def _former_of(self, choice: FormerForm | OwnFormerForm | str) -> Former | str | Message:
         if isinstance(choice, FormerForm):
             return former_of_form(choice)
         try:
@@ -136,16 +128,10 @@ class Tools:
             return str(error)
 
     def _generic_former(self, tube: Tube) -> Former:
-        if tube not in self._generic:
-            former = self._generic[tube] = generic_former(tube)
-            said = message(
-                "former.not given",
-                tube=tube.called,
-                former=former.called,
-                radius=Length(former.radius_mm),
-            )
-            self.notes[said] = None
-        return self._generic[tube]
+        former = generic_former(tube)
+        said = message("former.not given", tube=tube.called, former=former.called, radius=Length(former.radius_mm))
+        self.notes[said] = None
+        return former
 
     def _note(self, path: YamlPath, said: str | Message) -> None:
         fault = Fault(said, self.faults.place(path))

@@ -1,10 +1,10 @@
 """The forms of what a run ends in and how it is clipped."""
 
-from typing import Annotated, Any
+from typing import Annotated
 
 from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 
-from pipemodel.job.form import Form, named_or_form
+from pipemodel.job.form import Form, named_or_form, one_as_list, one_or_many
 from pipemodel.job.quantities import NonNegativeLength, PositiveLength
 from pipemodel.messages.values import message
 from pipemodel.trade.clips import EDGE_MM, no_spacings, services
@@ -65,16 +65,6 @@ class SpacingForm(Form):
     upright: PositiveLength = Field(description="On tube that runs upright")
 
 
-def _as_list(value: object) -> object:
-    return [value] if isinstance(value, str) else value
-
-
-def _one_or_many(schema: dict[str, Any]) -> None:
-    items = schema.pop("items")
-    schema.pop("type")
-    schema["anyOf"] = [items, {"type": "array", "items": items, "minItems": 1}]
-
-
 def _service(value: object) -> object:
     if isinstance(value, str) and value.strip().lower() not in services():
         raise ValueError(no_spacings(value.strip()[:40]))
@@ -84,10 +74,10 @@ def _service(value: object) -> object:
 class ClipsForm(Form):
     """How runs are clipped, and to what."""
 
-    face: Annotated[list[str], BeforeValidator(_as_list)] = Field(
+    face: Annotated[list[str], one_as_list(str)] = Field(
         min_length=1,
         description="The thing in the room, or the things, whose faces take the clips",
-        json_schema_extra=_one_or_many,
+        json_schema_extra=one_or_many,
     )
     standoff: PositiveLength | None = Field(
         default=None, description="How far the clip holds the tube's axis off the face; any within reach if left out"

@@ -1,5 +1,6 @@
 """Which way a run sets out: by compass, up or down, by a bearing, or along a direction; and where a fitter stands."""
 
+from collections.abc import Collection
 from typing import Annotated
 
 from pydantic import PlainValidator, WithJsonSchema
@@ -7,7 +8,7 @@ from pydantic.json_schema import JsonSchemaValue
 
 from pipemodel.geometry.vectors import Vec3, length, unit
 from pipemodel.job.quantities import parse_angle, parse_number, shown
-from pipemodel.job.routing.directions import COMPASS, OF_THE_WALL, bearing_vector
+from pipemodel.job.routing.directions import COMPASS, OF_THE_WALL, bearing_vector, spelled
 from pipemodel.messages.values import Count, Name, Word, message
 
 BY_STAND = ("left", "right", *OF_THE_WALL)
@@ -32,12 +33,8 @@ def parse_heading(value: object) -> Vec3:
         if length((x, y, z)) < 1e-9:
             raise ValueError(message("fault.zero way", how=_HOW))
         return unit((x, y, z))
-    if isinstance(value, str):
-        name = " ".join(value.replace("-", " ").lower().split())
-        name = name.replace("northeast", "north east").replace("northwest", "north west")
-        name = name.replace("southeast", "south east").replace("southwest", "south west")
-        if name in COMPASS:
-            return COMPASS[name]
+    if isinstance(value, str) and (name := spelled(value)) in COMPASS:
+        return COMPASS[name]
     try:
         return bearing_vector(parse_angle(value))
     except ValueError:
@@ -53,6 +50,11 @@ _NUMBERS: list[JsonSchemaValue] = [
 """A bearing or a direction, as the JSON Schema says it."""
 
 
+def _schema(names: Collection[str], more: tuple[str, ...] = ()) -> WithJsonSchema:
+    hyphened = (name.replace(" ", "-") for name in names if " " in name)
+    return WithJsonSchema({"anyOf": [{"enum": [*names, *hyphened, *more]}, *_NUMBERS]})
+
+
 def parse_setting_out(value: object) -> Vec3 | str:
     """Return the unit vector of a heading, or the word for one that only fitter and wall can tell.
 
@@ -63,18 +65,7 @@ def parse_setting_out(value: object) -> Vec3 | str:
     return word if word in BY_STAND else parse_heading(value)
 
 
-Heading = Annotated[
-    Vec3 | str,
-    PlainValidator(parse_setting_out),
-    WithJsonSchema(
-        {
-            "anyOf": [
-                {"enum": [*COMPASS, *(name.replace(" ", "-") for name in COMPASS if " " in name), *BY_STAND]},
-                *_NUMBERS,
-            ]
-        }
-    ),
-]
+Heading = Annotated[Vec3 | str, PlainValidator(parse_setting_out), _schema(COMPASS, BY_STAND)]
 """A form field holding a heading; a unit vector once read, or the word for one."""
 
 
@@ -93,16 +84,5 @@ def parse_stand(value: object) -> Vec3:
     return toward
 
 
-Stand = Annotated[
-    Vec3,
-    PlainValidator(parse_stand),
-    WithJsonSchema(
-        {
-            "anyOf": [
-                {"enum": [*_LEVEL, *(name.replace(" ", "-") for name in _LEVEL if " " in name)]},
-                *_NUMBERS,
-            ]
-        }
-    ),
-]
+Stand = Annotated[Vec3, PlainValidator(parse_stand), _schema(_LEVEL)]
 """A form field holding the side on which somebody stands; a level unit vector once read."""

@@ -2,9 +2,10 @@
 
 from typing import Annotated
 
-from pydantic import BeforeValidator, PlainValidator, WithJsonSchema
+from pydantic import PlainValidator, WithJsonSchema
 
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, length, unit
+from pipemodel.job.form import so_many
 from pipemodel.job.quantities import Length, parse_number, shown
 from pipemodel.messages.values import Name, message
 
@@ -43,12 +44,6 @@ def parse_facing(value: object) -> Vec3:
     return unit((x, y, z))
 
 
-def _pair(value: object) -> object:
-    if not isinstance(value, list | tuple) or len(value) != 2:
-        raise ValueError(message("fault.plan point"))
-    return value
-
-
 Facing = Annotated[
     Vec3,
     PlainValidator(parse_facing),
@@ -62,4 +57,4 @@ Facing = Annotated[
         }
     ),
 ]
-PlanPoint = Annotated[tuple[Length, Length], BeforeValidator(_pair)]
+PlanPoint = Annotated[tuple[Length, Length], so_many(2, message("fault.plan point"))]

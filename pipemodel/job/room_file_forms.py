@@ -4,12 +4,12 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, Tag
 
-from pipemodel.job.form import Form, empty_if_blank, named_or_form
+from pipemodel.job.form import Form, empty_if_blank, named_or_form, one_as_list, one_or_many
 from pipemodel.job.model_place import ModelPlace, OnMap
 from pipemodel.job.names import TITLE_PATTERN
 from pipemodel.job.opening_forms import OpeningForm
 from pipemodel.job.quantities import Angle, Length, Point
-from pipemodel.job.room_forms import ThingForm, as_list, one_or_many
+from pipemodel.job.room_forms import ThingForm
 
 MOST_FILES = 100
 """How many room files a job may have, those that they name themselves included."""
@@ -42,10 +42,6 @@ FileChoice = Annotated[
 ]
 
 
-def _listed(value: object) -> object:
-    return [value] if isinstance(value, str) else as_list(value)
-
-
 def _named(schema: dict[str, Any]) -> None:
     schema["type"] = ["object", "null"]
     schema["propertyNames"] = {"pattern": TITLE_PATTERN, "maxLength": 80}
@@ -57,11 +53,11 @@ class RoomForm(BaseModel):
     model_config = ConfigDict(extra="allow", frozen=True, defer_build=True, json_schema_extra=_named)
     __pydantic_extra__: dict[str, ThingForm]
 
-    file: Annotated[list[FileChoice], BeforeValidator(_listed)] = Field(
+    file: Annotated[list[FileChoice], one_as_list(str | dict)] = Field(
         default=[],
         max_length=MOST_FILES,
         description="A room file, or several: names of files, or {file: NAME, at: [x, y, z], turned: 90}",
-        json_schema_extra=lambda schema: one_or_many(schema),
+        json_schema_extra=one_or_many,
     )
 
     @property

@@ -1,9 +1,10 @@
 """The forms of the things in a room: boxes, cylinders, faces, extrusions and mesh files."""
 
-from typing import Annotated, Any, Literal, TypeAlias
+from typing import Annotated, Literal, TypeAlias
 
 from pydantic import BeforeValidator, Field, model_validator
 
+from pipemodel.geometry.centreline import around
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Shape
 from pipemodel.geometry.shapes.cone import Cone
 from pipemodel.geometry.shapes.plate import Plate
@@ -15,7 +16,7 @@ from pipemodel.job.building.services import BeamForm, BoxingForm, PipeForm, Stac
 from pipemodel.job.building.sleeves import SleeveForm
 from pipemodel.job.building.walls import FloorForm, WallForm
 from pipemodel.job.building.zones import AccessForm, SwingForm, VoidForm
-from pipemodel.job.form import Form
+from pipemodel.job.form import Form, one_as_list, one_or_many, so_many
 from pipemodel.job.hole_forms import HoleForm
 from pipemodel.job.model import Role
 from pipemodel.job.outline import counter_clockwise, openings_fault, outline_fault
@@ -30,11 +31,6 @@ MOST_HOLES = 200
 _AXES = ("x", "y", "z")
 
 
-def as_list(value: object) -> object:
-    """Return a list of one for a group of keys that stands for itself."""
-    return [value] if isinstance(value, dict) else value
-
-
 class BlockForm(Form):
     """A block by two opposite corners."""
 
@@ -43,8 +39,7 @@ class BlockForm(Form):
 
     def shape(self) -> Box:
         """Return the box."""
-        (a, b, c), (x, y, z) = self.from_, self.to
-        return Box((min(a, x), min(b, y), min(c, z)), (max(a, x), max(b, y), max(c, z)))
+        return Box(*around([self.from_, self.to]))
 
 
 class BoxForm(BlockForm):
@@ -76,10 +71,7 @@ class CylinderForm(Form):
         return self
 
 
-def _two(value: object) -> object:
-    if not isinstance(value, list | tuple) or len(value) != 2:
-        raise ValueError(message("fault.cone diameters"))
-    return value
+Diameters = Annotated[tuple[NonNegativeLength, NonNegativeLength], so_many(2, message("fault.cone diameters"))]
 
 
 class ConeForm(Form):
@@ -87,9 +79,7 @@ class ConeForm(Form):
 
     from_: Point = Field(alias="from", description="The middle of one end")
     to: Point = Field(description="The middle of the other end")
-    diameters: Annotated[tuple[NonNegativeLength, NonNegativeLength], BeforeValidator(_two)] = Field(
-        description="Outside diameter at 'from' and at 'to'; 0 for a point"
-    )
+    diameters: Diameters = Field(description="Outside diameter at 'from' and at 'to'; 0 for a point")
 
     @model_validator(mode="after")
     def _is_a_cone(self) -> "ConeForm":
@@ -183,22 +173,15 @@ class MeshForm(Form):
 
     file: str = Field(min_length=1, description="Path from the job's folder: " + ", ".join(MESH_ENDINGS))
     at: Point = Field(default=(0.0, 0.0, 0.0), description="Where the file's own origin comes to lie")
-    turn: Annotated[list[TurnForm], BeforeValidator(as_list)] = Field(
+    turn: Annotated[list[TurnForm], one_as_list(dict)] = Field(
         default=[],
         description="One turn or several, made in that order about the file's own origin",
-        json_schema_extra=lambda schema: one_or_many(schema),
+        json_schema_extra=one_or_many,
     )
     unit: Literal["mm", "cm", "m", "in", "ft"] = Field(default="mm", description="What one unit of the file is")
     part: str | None = Field(
         default=None, min_length=1, max_length=200, description="The one part of the file of that name; all if left out"
     )
-
-
-def one_or_many(schema: dict[str, Any]) -> None:
-    """Let the schema of a list take one item without its list too."""
-    items = schema.pop("items")
-    schema.pop("type")
-    schema["anyOf"] = [items, {"type": "array", "items": items}]
 
 
 def _said(value: object) -> object:

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Set
 from dataclasses import dataclass
 
 from pipemodel.pulls.limits import FINISH, START
-from pipemodel.pulls.order import Ahead, Cost, Mode, Order, OrderStep, Task, cost_of
+from pipemodel.pulls.order import Ahead, Cost, Mode, Order, OrderStep, Task, cost_of, turned
 
 LOOKS, LOOKS_OF_BENDS = 4000, 8
 """So often a search asks what clears: enough to try every order of that many bends, and less often for more of them,
@@ -89,13 +89,13 @@ def by_bends(task: Task, effort: int, known: Order | None = None) -> Order | Non
     effort = effort if task.clear is None else min(effort, looks_for(task.bends))
     heap: list[tuple[Cost, int, int, int, OrderStep | None, Cost, tuple[OrderStep, ...]]] = []
     heapq.heappush(heap, ((0, 0, 0.0), task.bends, 0, (1 << task.bends) - 1, None, (0, 0, 0.0), ()))
-    seen: set[tuple[int, Mode]] = set()
+    seen: set[tuple[int, Mode | None]] = set()
     tie = looked = 0
     fewest = task.bends
     # Every bend still made takes a look of its own, so the end may be out of reach long before the last look.
     while heap and (known is not None or looked + fewest <= effort):
         _, _, _, made, last, cost, steps = heapq.heappop(heap)
-        mode = (-1, -1, -1) if last is None else task.mode(*last)
+        mode = None if last is None else task.mode(*last)
         if (made, mode) in seen:
             continue
         looked += 1
@@ -109,25 +109,16 @@ def by_bends(task: Task, effort: int, known: Order | None = None) -> Order | Non
         seen.add((made, mode))
         for step in _next_bends(task, made, last):
             bend, held = step
-            rounds, overs, mass = cost
-            side = task.sides[bend][held]
-            if last is not None:
-                rounds += (held != last[1]) + (task.former(bend) != mode[2])
-                overs += side != mode[1]
-            mass += task.masses[bend][held]
-            rest = made ^ (1 << bend)
-            more = ahead.rounds(rest, held)
-            # Without a turn-round to come the held side stays as it is; with one more it would cost more anyway.
-            fixed = not more
-            least = overs + ahead.overs(rest, held, side, fixed)
-            turned = rounds + more + ahead.changes(rest, task.former(bend))
-            if known is not None and (turned, least) > known.cost[:2]:
+            following, rest = task.mode(bend, held), made ^ (1 << bend)
+            turns, mass = turned(cost[:2], mode, following), cost[2] + task.masses[bend][held]
+            rounds, overs, fixed = ahead.turns(turns, rest, following)
+            if known is not None and (rounds, overs) > known.cost[:2]:
                 continue
             tie += 1
-            estimate = (turned, least, mass + ahead.mass(rest, held, fixed))
+            estimate = (rounds, overs, mass + ahead.mass(rest, held, fixed))
             left = rest.bit_count()
             fewest = min(fewest, left)
-            heapq.heappush(heap, (estimate, left, tie, rest, step, (rounds, overs, mass), (*steps, step)))
+            heapq.heappush(heap, (estimate, left, tie, rest, step, (*turns, mass), (*steps, step)))
     return known
 
 

@@ -11,7 +11,7 @@ from itertools import combinations, groupby, permutations
 
 from pipemodel.pulls.bend_by_bend import looks_for
 from pipemodel.pulls.limits import FINISH, START
-from pipemodel.pulls.order import Ahead, Cost, Mode, Order, OrderStep, Task, cost_of, works
+from pipemodel.pulls.order import Ahead, Cost, Mode, Order, OrderStep, Task, cost_of, turned, works
 
 EXACT_BENDS = 8
 """So many bends have so few orders that the nearest to number order of all the equal ones is found."""
@@ -47,13 +47,13 @@ def _of_all_equals(task: Task, order: Order, effort: int) -> Order | None:
     ahead = Ahead(task, (START, FINISH))
     heap: list[tuple[tuple[int, int], int, int, OrderStep | None, Cost, tuple[OrderStep, ...]]] = []
     heapq.heappush(heap, ((0, 0), 0, (1 << task.bends) - 1, None, (0, 0, 0.0), ()))
-    seen: set[tuple[int, Mode, Cost]] = set()
+    seen: set[tuple[int, Mode | None, Cost]] = set()
     tie = looked = 0
     effort = effort if task.clear is None else min(effort, looks_for(task.bends))
     best: tuple[tuple[int, int], tuple[OrderStep, ...]] | None = None
     while heap and (best is None or heap[0][0] <= best[0]):
         (out, finish), _, made, last, cost, steps = heapq.heappop(heap)
-        mode = (-1, -1, -1) if last is None else task.mode(*last)
+        mode = None if last is None else task.mode(*last)
         key = (made, mode, (cost[0], cost[1], round(cost[2], 6)))
         if key in seen or (last is not None and task.clear is not None and not task.clear(*last, made)):
             continue
@@ -70,24 +70,19 @@ def _of_all_equals(task: Task, order: Order, effort: int) -> Order | None:
             if rest > made:
                 continue
             for held in (START, FINISH):
-                former = task.former(bend)
-                rounds = cost[0] + (0 if last is None else (held != mode[0]) + (former != mode[2]))
-                if rounds > order.cost[0] or not task.allowed(bend, held, rest):
+                following = task.mode(bend, held)
+                turns, mass = turned(cost[:2], mode, following), cost[2] + task.masses[bend][held]
+                if turns[0] > order.cost[0] or not task.allowed(bend, held, rest):
                     continue
-                side = task.sides[bend][held]
-                overs = cost[1] + (last is not None and side != mode[1])
-                mass = cost[2] + task.masses[bend][held]
-                more = ahead.rounds(rest, held)
-                turned = rounds + more + ahead.changes(rest, former)
-                least = overs + ahead.overs(rest, held, side, fixed=not more)
-                if (turned, least) > order.cost[:2]:
+                rounds, overs, fixed = ahead.turns(turns, rest, following)
+                if (rounds, overs) > order.cost[:2]:
                     continue
-                same = (turned, least) == order.cost[:2]
-                if same and mass + ahead.mass(rest, held, fixed=not more) > order.cost[2] + SAME_KG:
+                same = (rounds, overs) == order.cost[:2]
+                if same and mass + ahead.mass(rest, held, fixed) > order.cost[2] + SAME_KG:
                     continue
                 tie += 1
                 nearer = (out + (rest >> bend).bit_count(), finish + (held == FINISH))
-                heapq.heappush(heap, (nearer, tie, rest, (bend, held), (rounds, overs, mass), (*steps, (bend, held))))
+                heapq.heappush(heap, (nearer, tie, rest, (bend, held), (*turns, mass), (*steps, (bend, held))))
     return None if best is None else Order(best[1], cost_of(task, best[1]), order.proven)
 
 

@@ -82,17 +82,22 @@ class Order:
     proven: bool
 
 
+def turned(so_far: tuple[int, int], before: Mode | None, after: Mode) -> tuple[int, int]:
+    """Return (turn-rounds and changes of former, turn-overs) once one mode follows another; none before the first."""
+    if before is None:
+        return so_far
+    rounds, overs = so_far
+    return rounds + (after[0] != before[0]) + (after[2] != before[2]), overs + (after[1] != before[1])
+
+
 def cost_of(task: Task, steps: Sequence[OrderStep]) -> Cost:
     """Return (turn-rounds and changes of former, turn-overs, mass swinging) of an order."""
     rounds = overs = 0
-    mass = 0.0
-    last: OrderStep | None = None
+    mass, mode = 0.0, None
     for bend, held in steps:
-        if last is not None:
-            rounds += (held != last[1]) + (task.former(bend) != task.former(last[0]))
-            overs += task.sides[bend][held] != task.sides[last[0]][last[1]]
+        before, mode = mode, task.mode(bend, held)
+        rounds, overs = turned((rounds, overs), before, mode)
         mass += task.masses[bend][held]
-        last = (bend, held)
     return rounds, overs, round(mass, 6)  # To a milligram, so that equal masses are equal.
 
 
@@ -115,6 +120,16 @@ class Ahead:
         self._left: tuple[dict[int, int], dict[int, int]] = ({}, {})
         self._kinds: dict[tuple[int, int, bool], Set[int]] = {}
         self._mass: dict[tuple[int, int, bool], float] = {}
+
+    def turns(self, so_far: tuple[int, int], made: int, mode: Mode) -> tuple[int, int, bool]:
+        """Return the least turns (see `turned`) that it comes to, and whether the held side stays as it is from here.
+
+        Without a turn-round to come it stays; with one more it would cost more anyway.
+        """
+        held, side, former = mode
+        more = self.rounds(made, held) if len(self.helds) > 1 else 0
+        least = so_far[1] + self.overs(made, held, side, fixed=not more)
+        return so_far[0] + more + self.changes(made, former), least, not more
 
     def rounds(self, made: int, held: int) -> int:
         """Return the fewest turn-rounds from here: take out all that can come out from one side, then the other."""

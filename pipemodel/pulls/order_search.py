@@ -13,7 +13,7 @@ from dataclasses import replace
 from pipemodel.pulls.bend_by_bend import any_order, by_bends
 from pipemodel.pulls.limits import FINISH, START, taken_out
 from pipemodel.pulls.number_order import nearest_number_order
-from pipemodel.pulls.order import Ahead, Mode, Order, OrderStep, Task, cost_of, works
+from pipemodel.pulls.order import Ahead, Mode, Order, OrderStep, Task, cost_of, turned, works
 
 WORK = 600_000
 """How much a search does before it settles for the best it has: positions looked at, times bends squared."""
@@ -95,15 +95,10 @@ def _by_modes(task: Task, helds: Sequence[int], effort: int) -> Order | None:
             left, out = _take_out(task, made, following)
             if not out:
                 continue
-            rounds, overs = cost
-            if mode is not None:
-                rounds += (following[0] != mode[0]) + (following[2] != mode[2])
-                overs += following[1] != mode[1]
             tie += 1
-            more = ahead.rounds(left, following[0]) if len(helds) > 1 else 0
-            least = overs + ahead.overs(left, *following[:2], fixed=not more)
-            estimate = (rounds + more + ahead.changes(left, following[2]), least, left.bit_count())
-            heapq.heappush(heap, (estimate, tie, left, following, (rounds, overs), (*steps, *out)))
+            turns = turned(cost, mode, following)
+            rounds, overs, _ = ahead.turns(turns, left, following)
+            heapq.heappush(heap, ((rounds, overs, left.bit_count()), tie, left, following, turns, (*steps, *out)))
     return None
 
 

@@ -8,7 +8,7 @@ from scipy.stats import binomtest, norm
 
 from pipemodel.accuracy.fit import fit_of, pieces_for, run_errors
 from pipemodel.accuracy.simulate import simulate
-from pipemodel.accuracy.values import Chance, Doubts
+from pipemodel.accuracy.values import Chance
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.job.model import Hands, Job, Run
 from pipemodel.results.results import Results
@@ -119,8 +119,7 @@ def test_a_card_on_the_only_bend_leaves_what_the_card_leaves():
 
 
 def test_what_is_not_known_of_the_target_adds_to_the_scatter():
-    doubts = Doubts(target_cov_mm2=((9.0, 0.0, 0.0), (0.0, 9.0, 0.0), (0.0, 0.0, 9.0)))
-    plain, found = fit(TWISTED), fit(TWISTED, doubts=doubts)
+    plain, found = fit(TWISTED), fit(TWISTED, target_cov_mm2=9.0 * np.eye(3))
     assert np.array(found.linear) - np.array(plain.linear) == pytest.approx(9.0 * np.eye(3))
     assert np.trace(np.array(found.simulated)) == pytest.approx(np.trace(np.array(plain.simulated)) + 27.0, rel=0.05)
 

@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from math import hypot
 from typing import NamedTuple
 
+from pipemodel.geometry.centreline import around
 from pipemodel.geometry.shapes import Box, Extrusion, Shape
 from pipemodel.geometry.shapes.face import Vec2
 from pipemodel.geometry.shapes.plate import Plate
-from pipemodel.geometry.vectors import UP, Vec3, along, cross, scale
+from pipemodel.geometry.vectors import UP, Vec3, along, cross
 from pipemodel.job.form import Form
 from pipemodel.job.hole_forms import HoleForm, meant
 
@@ -63,9 +64,7 @@ class Slab(NamedTuple):
     def _shape(self, holed: bool) -> Shape:
         (w, h), t = self.size, self.thickness
         if all(sum(abs(v) > _ALONG for v in axis) == 1 for axis in (self.across, self.up)):
-            low, high = self.place(0.0, 0.0), self.place(w, h, t)
-            (a, b, c), (x, y, z) = low, high
-            return Box((min(a, x), min(b, y), min(c, z)), (max(a, x), max(b, y), max(c, z)))
+            return Box(*around([self.place(0.0, 0.0), self.place(w, h, t)]))
         corners = ((0.0, 0.0), (w, 0.0), (w, h), (0.0, h))
         if holed:
             return Plate(self.origin, self.across, self.up, t, (corners,))
@@ -73,8 +72,7 @@ class Slab(NamedTuple):
             plan = [self.place(x, 0.0, z)[:2] for x, z in ((0.0, 0.0), (0.0, t), (w, t), (w, 0.0))]
             return Extrusion(tuple(plan), self.origin[2], self.origin[2] + h)
         plan = [self.place(x, y)[:2] for x, y in corners]
-        level = self.origin[2]
-        return Extrusion(tuple(plan), level, level + t)
+        return Extrusion(tuple(plan), self.origin[2], self.origin[2] + t)
 
     def _way(self) -> str:
         normal = cross(self.across, self.up)
@@ -91,8 +89,3 @@ def plan_way(a: Sequence[float], b: Sequence[float]) -> tuple[Vec3, float]:
 def in_plan(p: Sequence[float], z: float) -> Vec3:
     """Return a plan point at a height."""
     return (p[0], p[1], z)
-
-
-def backed(origin: Vec3, normal: Vec3, thickness: float) -> Vec3:
-    """Return a point moved back by a thickness."""
-    return along(origin, scale(normal, -1.0), thickness)

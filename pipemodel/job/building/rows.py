@@ -7,7 +7,7 @@ from pydantic import BeforeValidator, Field, model_validator
 from pipemodel.geometry.shapes.face import Vec2
 from pipemodel.geometry.vectors import UP, Vec3, along, cross
 from pipemodel.job.building.parts import Slab, TermPart, in_plan
-from pipemodel.job.form import Form
+from pipemodel.job.form import Form, one_as_list, so_many
 from pipemodel.job.hole_forms import ForRunsForm
 from pipemodel.job.quantities import Length, NonNegativeLength, PositiveLength, Whole
 from pipemodel.job.room_basics import FACING, PlanPoint
@@ -24,19 +24,9 @@ def _compass(value: object) -> object:
     raise ValueError(message("fault.room one of", compass=Name(", ".join(COMPASS), quoted=False)))
 
 
-def _two(value: object) -> object:
-    if not isinstance(value, list | tuple) or len(value) != 2:
-        raise ValueError(message("fault.two lengths"))
-    return value
-
-
-def _numbers(value: object) -> object:
-    return [value] if isinstance(value, int) else value
-
-
 Compass = Annotated[str, BeforeValidator(_compass), Field(json_schema_extra={"enum": list(COMPASS)})]
-Size = Annotated[tuple[PositiveLength, PositiveLength], BeforeValidator(_two)]
-Which = Annotated[list[Annotated[Whole, Field(ge=1, le=MOST)]] | None, BeforeValidator(_numbers)]
+Size = Annotated[tuple[PositiveLength, PositiveLength], so_many(2, message("fault.two lengths"))]
+Which = Annotated[list[Annotated[Whole, Field(ge=1, le=MOST)]] | None, one_as_list(int)]
 
 
 class RowHoleForm(ForRunsForm):

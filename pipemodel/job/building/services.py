@@ -3,7 +3,7 @@
 from math import radians, tan
 from typing import Annotated
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import Field, model_validator
 
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.rounding import STRAIGHT_DEG, rounded
@@ -12,7 +12,7 @@ from pipemodel.geometry.shapes.tube import Tube
 from pipemodel.geometry.vectors import UP, Vec3, along, angle_deg, cross, distance, sub, unit
 from pipemodel.job.building.parts import Slab, TermPart, in_plan, plan_way
 from pipemodel.job.building.rows import Size
-from pipemodel.job.form import Form
+from pipemodel.job.form import Form, one_as_list
 from pipemodel.job.quantities import Length, NonNegativeLength, Point, PositiveLength
 from pipemodel.job.room_basics import FACING, PlanPoint
 from pipemodel.messages.values import Count, Name, Number, message
@@ -56,7 +56,7 @@ class BoxingForm(Form):
     from_: Point = Field(alias="from", description="A corner of its outside")
     to: Point = Field(description="The opposite corner")
     board: PositiveLength = Field(default=12.0, description="How thick the boards are")
-    open_: Annotated[list[str], BeforeValidator(lambda v: [v] if isinstance(v, str) else v)] = Field(
+    open_: Annotated[list[str], one_as_list(str)] = Field(
         default=[], alias="open", max_length=5, description="The sides without a board: north, ..., up, down"
     )
 

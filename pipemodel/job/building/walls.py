@@ -7,7 +7,7 @@ from pydantic import Field, model_validator
 from pipemodel.geometry.shapes import Extrusion, Shape
 from pipemodel.geometry.shapes.face import Vec2
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot
-from pipemodel.job.building.parts import Slab, TermPart, backed, in_plan, plan_way
+from pipemodel.job.building.parts import Slab, TermPart, in_plan, plan_way
 from pipemodel.job.form import Form
 from pipemodel.job.hole_forms import ForRunsForm, HoleForm, meant
 from pipemodel.job.outline import counter_clockwise, outline_fault
@@ -109,7 +109,7 @@ class WallForm(Form):
         way, size = plan_way(self.from_, self.to)
         side = cross(way, UP)
         foot = in_plan(self.from_, self.bottom)
-        origin = backed(foot, side, far) if dot(side, self.facing) > 0.0 else backed(foot, side, -near)
+        origin = along(foot, side, -far if dot(side, self.facing) > 0.0 else near)
         chased = [chase for chase in self.chases if chase.depth > near]
         square = tuple(
             ((o.at, o.up), (o.at + o.width, o.up + o.height), o)

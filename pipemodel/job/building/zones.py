@@ -3,13 +3,14 @@
 from math import acos, ceil, cos, degrees, radians
 from typing import Annotated
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import Field, model_validator
 
+from pipemodel.geometry.centreline import around
 from pipemodel.geometry.shapes import Extrusion, HalfSpace
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, cos_deg, cross, dot, scale, sin_deg
 from pipemodel.job.building.parts import Slab, TermPart
-from pipemodel.job.form import Form
+from pipemodel.job.form import Form, one_as_list
 from pipemodel.job.outline import counter_clockwise, outline_fault
 from pipemodel.job.quantities import Angle, Length, Point, PositiveLength, Whole
 from pipemodel.job.room_basics import FACING, MOST_OUTLINE_POINTS, Facing, PlanPoint
@@ -21,7 +22,7 @@ CHORD_MM = 1.0
 """The flats of a door's swing stand outside its bow by no more than this."""
 SIDES = ("up", "down", "north", "south", "east", "west")
 ROUND_IT = "side"
-Sides = Annotated[list[str], BeforeValidator(lambda v: [v] if isinstance(v, str) else v), Field(max_length=len(SIDES))]
+Sides = Annotated[list[str], one_as_list(str), Field(max_length=len(SIDES))]
 
 
 class VoidForm(Form):
@@ -68,8 +69,7 @@ class VoidForm(Form):
             return (min(xs), min(ys), self.bottom), (max(xs), max(ys), self.top)
         assert self.from_ is not None
         assert self.to is not None
-        (a, b, c), (x, y, z) = self.from_, self.to
-        return (min(a, x), min(b, y), min(c, z)), (max(a, x), max(b, y), max(c, z))
+        return around([self.from_, self.to])
 
     def parts(self) -> list[TermPart]:
         """Return what lies beyond each of its sides."""

@@ -45,6 +45,7 @@ COMPASS: dict[str, Vec3] = {
     "south west": unit(add(_SOUTH, _WEST)),
 }
 """Directions fixed in the room, by name."""
+_IN_ONE_WORD = {name.replace(" ", ""): name for name in COMPASS}
 RELATIVE = ("left", "right", "ahead", "back")
 """Directions counted from the run's last level heading; left and right from the fitter, where the job says who stands
 where."""
@@ -52,6 +53,12 @@ OF_THE_WALL = ("out", "in")
 """Directions counted from the wall the run is clipped to, or from the fitter; always level."""
 SAME_DEG = 1e-7
 """Directions nearer than this are one."""
+
+
+def spelled(name: str) -> str:
+    """Return the name of a direction as the program spells it; hyphens, spaces and capitals do not matter."""
+    name = " ".join(name.replace("-", " ").lower().split())
+    return _IN_ONE_WORD.get(name, name)
 
 
 class Standpoint(NamedTuple):

@@ -11,7 +11,7 @@ from pydantic_core import CoreSchema, core_schema
 
 from pipemodel.job.expressions import none_called
 from pipemodel.job.quantities import NonNegativeLength, parse_angle, parse_length, parse_positive_length, shown
-from pipemodel.job.routing.directions import COMPASS, OF_THE_WALL, RELATIVE
+from pipemodel.job.routing.directions import COMPASS, OF_THE_WALL, RELATIVE, spelled
 from pipemodel.messages.values import Name, Number, message
 
 DIRECTIONS = (*COMPASS, *RELATIVE, *OF_THE_WALL)
@@ -24,9 +24,7 @@ def parse_direction(value: object) -> str:
         ValueError: if it is no direction; names the nearest.
     """
     if isinstance(value, str):
-        name = " ".join(value.replace("-", " ").lower().split())
-        name = {"northeast": "north east", "northwest": "north west"}.get(name, name)
-        name = {"southeast": "south east", "southwest": "south west"}.get(name, name)
+        name = spelled(value)
         if name in DIRECTIONS:
             return name
         if name in ("forward", "forwards"):

@@ -41,6 +41,10 @@ class JobLines:
         """Return words in the language of the job."""
         return say(said, units_for("mm", self.language))
 
+    def about(self, said: Message) -> None:
+        """Add a comment, after an empty line."""
+        self.say("\n" + self.words(said))
+
     def named(self, said: Message) -> str:
         """Return a name in the language of the job, as YAML."""
         return scalar(self.words(said))
