@@ -13,9 +13,9 @@ from pipemodel.checks.supports import REACH_MM, STANDOFF_PLAY_MM
 from pipemodel.finding.around import VOID, Obstruction, Spared, block_of, face_of
 from pipemodel.finding.new_cuts import MayCut
 from pipemodel.finding.planes import WayEnds
-from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.centreline import NO_LENGTH_MM, Centreline
 from pipemodel.geometry.distance.obstacle import obstacle_of, obstacle_of_tube
-from pipemodel.geometry.distance.paths import NO_LENGTH_MM, paths_of
+from pipemodel.geometry.distance.paths import paths_of
 from pipemodel.geometry.shapes import Box
 from pipemodel.geometry.shapes.half_space import HalfSpace
 from pipemodel.geometry.shapes.plate import Plate

@@ -11,11 +11,8 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Bools, Floats, Ints, normals_to
 from pipemodel.geometry.bounds import arc_bounds, straight_bounds
-from pipemodel.geometry.centreline import Arc, Centreline
+from pipemodel.geometry.centreline import NO_LENGTH_MM, Arc, Centreline
 from pipemodel.geometry.vectors import Vec3, cross
-
-NO_LENGTH_MM = 1e-9
-"""A straight this short is left out: two bends that touch."""
 
 
 @dataclass(frozen=True)

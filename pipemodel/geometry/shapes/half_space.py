@@ -114,15 +114,11 @@ class HalfSpaces(Targets):
     def _level(self) -> Floats:
         return dots(self.point, self.normal)
 
-    @property
-    def low(self) -> Floats:
+    @cached_property
+    def rows(self) -> tuple[Floats, Floats]:
         """A half space has no end."""
-        return np.full_like(self.point, -np.inf)
-
-    @property
-    def high(self) -> Floats:
-        """A half space has no end."""
-        return np.full_like(self.point, np.inf)
+        endless = np.full_like(self.point, np.inf)
+        return -endless, endless
 
     def field(self, index: Ints, points: Floats) -> tuple[Floats, Floats]:
         """Return signed distances and the face's normals."""
