@@ -40,6 +40,13 @@ class FaceSlab:
         """Out of the solid."""
         return cross(self.across, self.up)
 
+    @property
+    def corners(self) -> tuple[Vec3, Vec3, Vec3, Vec3]:
+        """The four corners of its face, counter-clockwise as one looks at it."""
+        across, up = scale(self.across, self.width_mm), scale(self.up, self.height_mm)
+        beside = add(self.corner, across)
+        return self.corner, beside, add(beside, up), add(self.corner, up)
+
 
 @dataclass(frozen=True)
 class HalfSpace(Shape):

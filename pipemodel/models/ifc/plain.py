@@ -19,11 +19,10 @@ from pipemodel.models.ifc.bent import Bent
 from pipemodel.models.ifc.clipping import clipped
 from pipemodel.models.ifc.cutting import CutPrism, cut
 from pipemodel.models.ifc.faces import triangles_of
-from pipemodel.models.ifc.frames import TOUCH, Outlined, as_round, outlined, vec2s
+from pipemodel.models.ifc.frames import TOUCH, Outlined, outlined, vec2s
 from pipemodel.models.ifc.mending import mended
 from pipemodel.models.ifc.placing import HardError, OddError
 from pipemodel.models.ifc.planes import Plane
-from pipemodel.models.ifc.profiles import PlanCircle
 from pipemodel.models.ifc.solids import Prism, Rod, Solid, Surface
 
 _ALONG = 1e-9
@@ -80,7 +79,7 @@ def shapes_of(solids: Iterable[Solid], openings: Iterable[Solid], unit_mm: float
 
 
 def _corners(body: Outlined) -> int:
-    return max(0 if isinstance(loop, PlanCircle) else len(loop) for loop in (body.outer, *body.inner))
+    return max(0 if isinstance(loop, Round) else len(loop) for loop in (body.outer, *body.inner))
 
 
 def _in_triangles(body: Outlined) -> RoomTriangles:
@@ -91,7 +90,7 @@ def _in_triangles(body: Outlined) -> RoomTriangles:
     """
     loops, first = [], 0
     for loop in (body.outer, *body.inner):
-        if isinstance(loop, PlanCircle):
+        if isinstance(loop, Round):
             raise HardError("very many corners, and a round hole")
         loops.append(list(range(first, first + len(loop))))
         first += len(loop)
@@ -158,10 +157,8 @@ def things_of(shape: Any, moved: Floats) -> "list[Plain]":
     if isinstance(shape, CutPrism):
         return _cut_things(shape, moved)
     origin, axes = shape.origin - moved, shape.axes
-    if isinstance(shape.outer, PlanCircle):
-        hollow = (
-            len(shape.inner) == 1 and isinstance(shape.inner[0], PlanCircle) and shape.inner[0][:2] == shape.outer[:2]
-        )
+    if isinstance(shape.outer, Round):
+        hollow = len(shape.inner) == 1 and isinstance(shape.inner[0], Round) and shape.inner[0][:2] == shape.outer[:2]
         if shape.inner and not hollow:
             raise HardError("a round body with openings in it")
         start = origin + shape.outer.x * axes[0] + shape.outer.y * axes[1]
@@ -171,8 +168,8 @@ def things_of(shape: Any, moved: Floats) -> "list[Plain]":
     upright = next((side for side in shape.sides if abs(side.axes[2][2]) > 1.0 - _ALONG), None)
     if upright is not None and not upright.inner:
         return [_upright(upright, origin)]
-    polygons = [vec2s(h) for h in shape.inner if not isinstance(h, PlanCircle)]
-    rounds = [as_round(hole) for hole in shape.inner if isinstance(hole, PlanCircle)]
+    polygons = [vec2s(h) for h in shape.inner if not isinstance(h, Round)]
+    rounds = [hole for hole in shape.inner if isinstance(hole, Round)]
     return [_plate(shape, origin, vec2s(shape.outer), polygons, rounds)]
 
 
