@@ -16,7 +16,7 @@ from pipemodel.models.gathering import Gathering, ModelError, fault
 from pipemodel.models.ifc.about import FAR_MM, METRE_MM
 from pipemodel.models.ifc.faces import welded
 from pipemodel.models.ifc.placing import HardError, OddError
-from pipemodel.models.ifc.plain import RoomTriangles, shapes_of
+from pipemodel.models.ifc.plain import shapes_of
 from pipemodel.models.ifc.solids import Solid, Surface
 from pipemodel.solids.mesh_reading import MeshError, declared_unit, loaded_mesh, see_zip
 
@@ -71,11 +71,11 @@ def _shapes(surface: Surface, gathered: Gathering) -> list[dict[str, Any]]:
     solid: list[Solid] = [Surface(vertices, faces)]
     try:
         (shape,) = shapes_of(solid, [], 1.0)
-        if not isinstance(shape, RoomTriangles):
+        if not isinstance(shape, Surface):
             return gathered.exact(shape)
     except HardError:
         pass
-    return [gathered.surface([RoomTriangles(vertices, faces)])]
+    return [gathered.surface([Surface(vertices, faces)])]
 
 
 def _moved(surfaces: list[Surface]) -> Floats:

@@ -236,23 +236,16 @@ def rims_of(ends: PathEnds) -> Paths:
     v = np.cross(ends.facing, u)
     full = np.full(n, 2.0 * np.pi)
     low, high = arc_bounds(ends.centre, u, v, ends.tube, full)
-    zero, shut = np.zeros(n), np.zeros(n, dtype=bool)
-    return Paths(
-        origin=ends.centre,
+    return replace(
+        spots_of(ends.centre, np.zeros(n)),
         u=u,
         v=v,
         radius=ends.tube,
         curvature=1.0 / ends.tube,
         length=full * ends.tube,
-        tube=zero,
         owner=ends.owner,
         number=ends.number,
-        before=zero,
-        after=zero,
-        open_start=shut,
-        open_finish=shut,
         at0=ends.at,
-        rate=0.0,
         low=low,
         high=high,
     )

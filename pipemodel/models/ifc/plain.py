@@ -1,13 +1,12 @@
 """Solids of a model as the things of a room file: boxes, cylinders, outlines carried up, plates; in mm."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import combinations, pairwise
 from typing import Any, NamedTuple
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.rounding import rounded
 from pipemodel.geometry.shapes.face import Vec2, inside_outline
@@ -29,14 +28,6 @@ _ALONG = 1e-9
 _WAYS = ("east", "north", "up")
 _DIGITS = 6
 """Decimals of a length in mm, which rounds off no more than the sums do."""
-
-
-@dataclass(frozen=True)
-class RoomTriangles:
-    """A surface in the room: corners (n, 3) mm, faces (m, 3)."""
-
-    vertices: Floats
-    faces: Ints
 
 
 def shapes_of(solids: Iterable[Solid], openings: Iterable[Solid], unit_mm: float) -> list[Any]:
@@ -69,7 +60,7 @@ def shapes_of(solids: Iterable[Solid], openings: Iterable[Solid], unit_mm: float
             block = _block_of(solid, unit_mm)
             if block is None and holes:
                 raise HardError("an opening in a body of faces")
-            whole = RoomTriangles(solid.vertices * unit_mm, solid.faces) if block is None else block
+            whole = Surface(solid.vertices * unit_mm, solid.faces) if block is None else block
             found.append(whole if not holes or block is None else cut(block, holes))
         else:
             body = _prism(solid, unit_mm)
@@ -82,7 +73,7 @@ def _corners(body: Outlined) -> int:
     return max(0 if isinstance(loop, Round) else len(loop) for loop in (body.outer, *body.inner))
 
 
-def _in_triangles(body: Outlined) -> RoomTriangles:
+def _in_triangles(body: Outlined) -> Surface:
     """Return a prism of more corners than an outline of a room may have.
 
     Raises:
@@ -103,7 +94,7 @@ def _in_triangles(body: Outlined) -> RoomTriangles:
         for a, b in pairwise((*loop[::way], loop[::way][0]))
     ]
     caps = [[loop[::-1] for loop in loops], [[first + i for i in loop] for loop in loops]]
-    return RoomTriangles(vertices, triangles_of(vertices, [*caps, *sides]))
+    return Surface(vertices, triangles_of(vertices, [*caps, *sides]))
 
 
 def _prism(solid: Solid, unit_mm: float) -> Outlined:

@@ -104,7 +104,7 @@ class Rod:
 
 @dataclass(frozen=True)
 class Surface:
-    """Triangles: corners (n, 3) and faces (m, 3)."""
+    """Triangles: corners (n, 3), in the units of the file or as a shape of the room in mm, and faces (m, 3)."""
 
     vertices: Floats
     faces: Ints
