@@ -17,10 +17,11 @@ taken, so that a schedule never pays for solids or pictures.
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
+from types import ModuleType
 from typing import TYPE_CHECKING
 
 from pipemodel.bending.schedule import Schedule, SolvedRun, solve
-from pipemodel.geometry.in_libraries import Makers, hand_in
+from pipemodel.geometry.in_libraries import hand_in
 from pipemodel.geometry.shapes import MeshFile
 from pipemodel.job.model import Fault, Job, JobError, Thing
 from pipemodel.pulls.plan import Plan, plan_pulls
@@ -216,7 +217,7 @@ def assembly(job: Job) -> "cadquery.Assembly":
     return whole
 
 
-def _libraries() -> Makers:
+def _libraries() -> ModuleType:
     from pipemodel.solids import libraries
 
     return libraries

@@ -1,6 +1,6 @@
 """The flat faces of a room's things that a clip can be fixed to, and which part of a leg lies over one."""
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterable, Iterator
 from dataclasses import replace
 from math import hypot, inf, sqrt
 
@@ -18,6 +18,11 @@ def flat_faces_of(thing: Thing) -> Iterator[Face]:
     for face in thing.shape.flat_faces():
         if face.radius is None:
             yield replace(face, thing=thing.name)
+
+
+def flat_faces_named(things: Iterable[Thing], names: Container[str]) -> list[Face]:
+    """Return those faces of the things that have one of these names."""
+    return [face for thing in things if thing.name in names for face in flat_faces_of(thing)]
 
 
 def parts_over(face: Face, straight: Straight, edge_mm: float) -> list[tuple[float, float]]:

@@ -12,7 +12,7 @@ from weakref import WeakKeyDictionary
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.checks.clip_places import ClipLeg, ClipStretch, place_clips
 from pipemodel.checks.findings import Finding
-from pipemodel.checks.flat_faces import flat_faces_of, parts_over
+from pipemodel.checks.flat_faces import flat_faces_named, parts_over
 from pipemodel.checks.tape import TapeMeasure, measures_on
 from pipemodel.geometry.centreline import Straight
 from pipemodel.geometry.shapes.face import SQUARE, Face
@@ -120,7 +120,7 @@ def plan_clips(solved: SolvedRun, things: Sequence[Thing]) -> ClipPlan | None:
     if rule is None:
         return None
     legs = legs_of(solved, rule.spacing.horizontal_mm, rule.spacing.vertical_mm)
-    faces = [face for thing in things if thing.name in rule.faces for face in flat_faces_of(thing)]
+    faces = flat_faces_named(things, rule.faces)
     stretches: list[ClipStretch] = []
     reasons: dict[int, Message] = {}
     for leg in legs:

@@ -1,6 +1,6 @@
 """What is written about the runs in their views: lengths of legs, bends, ends, names of things."""
 
-from collections.abc import Container, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from math import floor, hypot
 
 from pipemodel.bending.bends import corners_of
@@ -44,29 +44,39 @@ def dimension_legs(panels: Sequence[Panel], run: SolvedRun, units: Units, within
         if distance(a, b) <= 0.0 or (within is not None and not all(within.holds(panels[0].at(p)) for p in (a, b))):
             continue
         text = units.short(distance(a, b))
-        best: tuple[float, Panel, Dimension] | None = None
-        for rank, panel in enumerate(p for p in panels if p.true_length(a, b)):
-            for choice, by_itself in _leg_choices(panel, run, a, b, text):
-                by_itself += 4.0 * rank
-                if best is not None and by_itself >= best[0]:
-                    break  # what follows is further off still
-                cost = panel.placer.cost(choice.drawn())
-                if cost is not None and (best is None or cost + by_itself < best[0]):
-                    best = (cost + by_itself, panel, choice)
+        true = [panel for panel in panels if panel.true_length(a, b)]
+        best = best_dimension(
+            (by_itself + 4.0 * rank, panel, choice)
+            for rank, panel in enumerate(true)
+            for by_itself, choice in _leg_choices(panel, run, a, b, text)
+        )
         if best is not None:
-            _, panel, dimension = best
-            panel.placer.add(dimension.drawn())
-            panel.sheet.items.append(dimension)
+            best[0].sheet.items.append(best[1])
 
 
-def _leg_choices(panel: Panel, run: SolvedRun, a: Vec3, b: Vec3, text: str) -> Iterator[tuple[Dimension, float]]:
+def best_dimension(choices: Iterable[tuple[float, Panel, Dimension]]) -> tuple[Panel, Dimension] | None:
+    """Take the best of places for a dimension, each with how bad it is by itself; None if none is free."""
+    best: tuple[float, Panel, Dimension] | None = None
+    for by_itself, panel, choice in choices:
+        if best is not None and by_itself >= best[0]:
+            continue
+        cost = panel.placer.cost(choice.drawn())
+        if cost is not None and (best is None or cost + by_itself < best[0]):
+            best = (cost + by_itself, panel, choice)
+    if best is None:
+        return None
+    best[1].placer.add(best[2].drawn())
+    return best[1:]
+
+
+def _leg_choices(panel: Panel, run: SolvedRun, a: Vec3, b: Vec3, text: str) -> Iterator[tuple[float, Dimension]]:
     """Yield places for a leg's dimension, each with how bad it is by itself, the best first."""
     p, q = panel.at(a), panel.at(b)
     half = run.tube.outside_mm * panel.k / 2.0
     outer = _outer_side(panel, run, p, q)
     ways = [(1.5 * step + (2.0 if side != outer else 0.0), step, side) for step in range(6) for side in (outer, -outer)]
     for by_itself, step, side in sorted(ways):
-        yield Dimension(p, q, side * (half + 5.0 + 4.5 * step), text, FIGURE_MM), by_itself
+        yield by_itself, Dimension(p, q, side * (half + 5.0 + 4.5 * step), text, FIGURE_MM)
 
 
 def _outer_side(panel: Panel, run: SolvedRun, p: FlatPoint, q: FlatPoint) -> float:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from pipemodel.drawing.annotate import FIGURE_MM, FLAT, LONGEST_NAME, NAME_MM
+from pipemodel.drawing.annotate import FIGURE_MM, FLAT, LONGEST_NAME, NAME_MM, best_dimension
 from pipemodel.drawing.clipping import clipped
 from pipemodel.drawing.dimension import Dimension
 from pipemodel.drawing.labels import ANYWHERE_MM, Label, LabelSpot, put_label
@@ -92,28 +92,22 @@ def _dimension(panel: Panel, opening: Opening, units: Units) -> bool:
         (at(low[0], low[1]), at(high[0], low[1]), at(low[0], high[1]), at(high[0], high[1]), high[0] - low[0]),
         (at(low[0], low[1]), at(low[0], high[1]), at(high[0], low[1]), at(high[0], high[1]), high[1] - low[1]),
     ):
-        found = _best(panel, sides[:4], units.short(sides[4]))
+        found = best_dimension(_choices(panel, sides[:4], units.short(sides[4])))
         if found is None:
             return False
-        panel.placer.add(found.drawn())
-        chosen.append(found)
+        chosen.append(found[1])
     panel.sheet.items.extend(chosen)
     return True
 
 
-def _best(panel: Panel, corners: Sequence[Vec3], text: str) -> Dimension | None:
-    best: tuple[float, Dimension] | None = None
-    for by_itself, choice in _choices(panel, corners, text):
-        cost = panel.placer.cost(choice.drawn())
-        if cost is not None and (best is None or cost + by_itself < best[0]):
-            best = (cost + by_itself, choice)
-    return None if best is None else best[1]
-
-
-def _choices(panel: Panel, corners: Sequence[Vec3], text: str) -> Iterator[tuple[float, Dimension]]:
+def _choices(panel: Panel, corners: Sequence[Vec3], text: str) -> Iterator[tuple[float, Panel, Dimension]]:
     """Yield places for a size along either of two sides that lie opposite each other, outside the opening."""
     p, q, r, s = (panel.at(corner) for corner in corners)
     for a, b, c in ((p, q, r), (r, s, p)):
         inner = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
         for step in range(6):
-            yield 1.5 * step, Dimension(a, b, (-1.0 if inner > 0.0 else 1.0) * (5.0 + 4.5 * step), text, FIGURE_MM)
+            yield (
+                1.5 * step,
+                panel,
+                Dimension(a, b, (-1.0 if inner > 0.0 else 1.0) * (5.0 + 4.5 * step), text, FIGURE_MM),
+            )

@@ -1,11 +1,21 @@
 """How much of a run lies alongside another."""
 
+from collections.abc import Sequence
+
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.geometry.centreline import Arc, Straight
 from pipemodel.geometry.vectors import along, angle_deg, distance, dot, sub
+from pipemodel.job.model import Run
 
 PARALLEL_DEG = 1e-4
 WITHIN_MM = 0.01
+
+
+def asked_beside(run: Run, others: Sequence[SolvedRun]) -> tuple[SolvedRun, float] | None:
+    """Return the run to lie beside, and how far its axis is; None where none is asked for, or it is not there."""
+    asked = run.route.find and run.route.find.beside
+    other = next((one for one in others if asked and one.name == asked.run), None)
+    return None if asked is None or other is None else (other, asked.centres_mm)
 
 
 def beside_mm(one: SolvedRun, other: SolvedRun, centres_mm: float) -> float:

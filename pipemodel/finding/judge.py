@@ -12,12 +12,12 @@ from pipemodel.checks.building_rules import building_rules
 from pipemodel.checks.clash import clash
 from pipemodel.checks.contacts import TOUCH_MM
 from pipemodel.checks.fit_values import fits_of
-from pipemodel.checks.flat_faces import flat_faces_of, parts_over
+from pipemodel.checks.flat_faces import flat_faces_named, parts_over
 from pipemodel.checks.joints import joins
 from pipemodel.checks.reach import out_of_reach
 from pipemodel.checks.supports import plan_clips
 from pipemodel.cutting.whole import must_split
-from pipemodel.finding.alongside import beside_mm
+from pipemodel.finding.alongside import asked_beside, beside_mm
 from pipemodel.finding.getting_in import gets_in
 from pipemodel.finding.new_cuts import MayCut, with_cuts
 from pipemodel.finding.room import clip_stands
@@ -176,9 +176,8 @@ class Judge:
 
     def _beside(self, solved: SolvedRun) -> float | None:
         """Return how much of a run lies beside the one that is asked for, if that is there."""
-        asked = solved.run.route.find and solved.run.route.find.beside
-        other = next((one for one in self.others if asked and one.name == asked.run), None)
-        return None if asked is None or other is None else beside_mm(solved, other, asked.centres_mm)
+        asked = asked_beside(solved.run, self.others)
+        return None if asked is None else beside_mm(solved, *asked)
 
     def _along_faces(self, solved: SolvedRun) -> float:
         """Return how much of a run lies along the faces it is to be clipped to, at the standoff of its clips."""
@@ -186,7 +185,7 @@ class Judge:
         if rule is None:
             return 0.0
         low, high = clip_stands(solved.run)
-        faces = [face for thing in self.job.things if thing.name in rule.faces for face in flat_faces_of(thing)]
+        faces = flat_faces_named(self.job.things, rule.faces)
         total = 0.0
         for leg in solved.centreline.straights:
             over = [

@@ -7,15 +7,15 @@ import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.building_rules import keeps_off, never_cut, wrong_cut
-from pipemodel.checks.flat_faces import flat_faces_of
+from pipemodel.checks.flat_faces import flat_faces_named, flat_faces_of
 from pipemodel.checks.joist_crossings import drilled, joist_of
 from pipemodel.checks.supports import REACH_MM, STANDOFF_PLAY_MM
 from pipemodel.finding.around import VOID, Obstruction, Spared, block_of, face_of
 from pipemodel.finding.new_cuts import MayCut
 from pipemodel.finding.planes import WayEnds
-from pipemodel.geometry.centreline import Centreline
+from pipemodel.geometry.centreline import NO_LENGTH_MM, Centreline
 from pipemodel.geometry.distance.obstacle import obstacle_of, obstacle_of_tube
-from pipemodel.geometry.distance.paths import NO_LENGTH_MM, paths_of
+from pipemodel.geometry.distance.paths import paths_of
 from pipemodel.geometry.shapes import Box
 from pipemodel.geometry.shapes.half_space import HalfSpace
 from pipemodel.geometry.shapes.plate import Plate
@@ -144,16 +144,13 @@ def _void(low: Vec3, high: Vec3, required: float) -> Iterator[Obstruction]:
 
 def clip_reach(job: Job, run: Run) -> list[tuple[int, float, float]]:
     """Return where clips can hold a leg: across which axis, from where to where."""
+    if run.clips is None:
+        return []
     found: list[tuple[int, float, float]] = []
-    for thing in job.things:
-        if run.clips is None or thing.name not in run.clips.faces:
-            continue
-        low, high = clip_stands(run)
-        for face in flat_faces_of(thing):
-            near, far = along(face.point, face.normal, low), along(face.point, face.normal, high)
-            found += [
-                (k, min(near[k], far[k]), max(near[k], far[k])) for k in range(3) if abs(face.normal[k]) > 1.0 - 1e-9
-            ]
+    low, high = clip_stands(run)
+    for face in flat_faces_named(job.things, run.clips.faces):
+        near, far = along(face.point, face.normal, low), along(face.point, face.normal, high)
+        found += [(k, min(near[k], far[k]), max(near[k], far[k])) for k in range(3) if abs(face.normal[k]) > 1.0 - 1e-9]
     return found
 
 

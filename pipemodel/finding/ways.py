@@ -7,6 +7,7 @@ from functools import cached_property
 import numpy as np
 
 from pipemodel.bending.schedule import SolvedRun
+from pipemodel.finding.alongside import asked_beside
 from pipemodel.finding.around import Around, Obstruction, block_of
 from pipemodel.finding.beside import planes_beside, way_beside
 from pipemodel.finding.choice import ranked, unbeaten
@@ -199,10 +200,7 @@ class Finder:
 
     @cached_property
     def _other(self) -> tuple[SolvedRun, float] | None:
-        """The run to lie beside, and how far its axis is; None where none is asked for, or it is not there."""
-        asked = self.run.route.find and self.run.route.find.beside
-        other = next((one for one in self.others if asked and one.name == asked.run), None)
-        return None if asked is None or other is None else (other, asked.centres_mm)
+        return asked_beside(self.run, self.others)
 
     @cached_property
     def beside(self) -> Way | None:

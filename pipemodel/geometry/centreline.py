@@ -12,6 +12,9 @@ from typing import NamedTuple, TypeAlias
 
 from pipemodel.geometry.vectors import Vec3, add, along, cos_deg, cross, dot, rotate, scale, sin_deg, sub
 
+NO_LENGTH_MM = 1e-9
+"""A straight this short is left out: two bends that touch."""
+
 
 class Straight(NamedTuple):
     """A straight piece of centreline; `direction` is a unit vector, `length` in mm (0 allowed)."""

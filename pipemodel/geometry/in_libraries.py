@@ -5,35 +5,22 @@ and it is loaded when the first object is asked for.
 """
 
 from collections.abc import Callable
-from typing import Any, Protocol
+from typing import Any
 
 CHORD_MM = 0.05
 """How far a triangle may stray from the true surface, unless asked for otherwise."""
 
 
-class Makers(Protocol):
-    """What makes the objects."""
-
-    def cadquery(self, what: object) -> Any:
-        """Return it as CadQuery has it."""
-
-    def trimesh(self, what: object, chord_mm: float) -> Any:
-        """Return it as trimesh has it."""
-
-    def pyvista(self, what: object, chord_mm: float) -> Any:
-        """Return it as pyvista has it."""
+_made_by: Callable[[], Any] | None = None
 
 
-_made_by: Callable[[], Makers] | None = None
-
-
-def hand_in(load: Callable[[], Makers]) -> None:
-    """Say what makes the objects; it is called each time one is asked for."""
+def hand_in(load: Callable[[], Any]) -> None:
+    """Say what returns the module that makes the objects (`solids.libraries`), each time one is asked for."""
     global _made_by
     _made_by = load
 
 
-def _makers() -> Makers:
+def _makers() -> Any:
     if _made_by is None:
         raise RuntimeError("nothing makes objects of other libraries yet: import pipemodel.story first")
     return _made_by()

@@ -118,6 +118,11 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def sentence(text: str) -> str:
+    """Return text with a capital first and a full stop last, where it does not end a sentence already."""
+    return capital(text) + ("" if text.endswith((".", "?")) else ".")
+
+
 def named(key: str, units: Units, table: str = "word") -> str:
     """Return a word of a table of ours in the reader's language; in English it is its key."""
     return templates(units.language).get(f"{table}.{key}", key)

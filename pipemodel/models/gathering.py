@@ -9,7 +9,8 @@ import numpy as np
 from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.models.ifc.mending import mended
 from pipemodel.models.ifc.placing import OddError
-from pipemodel.models.ifc.plain import RoomTriangles, things_of
+from pipemodel.models.ifc.plain import things_of
+from pipemodel.models.ifc.solids import Surface
 
 FARTHEST_MM = 1e9
 """Nothing in a room lies farther out than this."""
@@ -38,7 +39,7 @@ class Gathering:
             _see_near(plain.block)
         return [{"thing": plain.thing, "block": plain.block.tolist(), "hollow": plain.hollow} for plain in found]
 
-    def surface(self, pieces: list[RoomTriangles]) -> dict[str, Any]:
+    def surface(self, pieces: list[Surface]) -> dict[str, Any]:
         """Return surfaces as one, as it stands in an answer, mended where that helps.
 
         Raises:

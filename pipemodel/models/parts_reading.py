@@ -16,8 +16,8 @@ from pipemodel.models.gathering import Gathering, ModelError, fault
 from pipemodel.models.ifc.about import FAR_MM, METRE_MM
 from pipemodel.models.ifc.faces import welded
 from pipemodel.models.ifc.placing import HardError, OddError
-from pipemodel.models.ifc.plain import RoomTriangles, shapes_of
-from pipemodel.models.ifc.solids import Solid, Surface
+from pipemodel.models.ifc.plain import shapes_of
+from pipemodel.models.ifc.solids import Surface
 from pipemodel.solids.mesh_reading import MeshError, declared_unit, loaded_mesh, see_zip
 
 CHORD_MM = 0.5
@@ -65,17 +65,16 @@ def _read(path: Path, unit_mm: float | None, most: int) -> bytes:
 
 def _shapes(surface: Surface, gathered: Gathering) -> list[dict[str, Any]]:
     """Return a part as it stands in an answer: a block where it is one, else its surface."""
-    vertices, faces = welded(surface.vertices, surface.faces)
-    if not len(faces):
+    whole = Surface(*welded(surface.vertices, surface.faces))
+    if not len(whole.faces):
         raise OddError("it has no face with an area, or is scaled flat")
-    solid: list[Solid] = [Surface(vertices, faces)]
     try:
-        (shape,) = shapes_of(solid, [], 1.0)
-        if not isinstance(shape, RoomTriangles):
+        (shape,) = shapes_of([whole], [], 1.0)
+        if not isinstance(shape, Surface):
             return gathered.exact(shape)
     except HardError:
         pass
-    return [gathered.surface([RoomTriangles(vertices, faces)])]
+    return [gathered.surface([whole])]
 
 
 def _moved(surfaces: list[Surface]) -> Floats:

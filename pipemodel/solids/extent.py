@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from math import atan2, degrees, radians
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
-from pipemodel.geometry.centreline import Arc, LinePiece
+from pipemodel.geometry.centreline import Arc, LinePiece, around
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.vectors import Vec3, add, length, sub
 from pipemodel.job.model import Thing
@@ -21,22 +21,22 @@ def job_extent(schedule: Schedule, things: Iterable[Thing]) -> Extent:
         points += [box.low, box.high]
     for thing in things:
         points += thing.shape.bounds()
-    return Extent(_low(points), _high(points))
+    return Extent(*around(points))
 
 
 def run_extent(solved: SolvedRun) -> Extent:
     """Return the block along the axes that holds a run."""
-    return _around([point for piece in solved.centreline.pieces for point in _turning_points(piece)], solved)
+    return _with_tube([point for piece in solved.centreline.pieces for point in _turning_points(piece)], solved)
 
 
 def piece_extents(solved: SolvedRun) -> list[Extent]:
     """Return the blocks along the axes that hold the straights and bends of a run, each by itself."""
-    return [_around(_turning_points(piece), solved) for piece in solved.centreline.pieces]
+    return [_with_tube(_turning_points(piece), solved) for piece in solved.centreline.pieces]
 
 
-def _around(axis: list[Vec3], solved: SolvedRun) -> Extent:
-    half = solved.tube.outside_mm / 2.0
-    return Extent(sub(_low(axis), (half, half, half)), add(_high(axis), (half, half, half)))
+def _with_tube(axis: list[Vec3], solved: SolvedRun) -> Extent:
+    half, (low, high) = solved.tube.outside_mm / 2.0, around(axis)
+    return Extent(sub(low, (half, half, half)), add(high, (half, half, half)))
 
 
 def gap_mm(low: Vec3, high: Vec3, extent: Extent) -> float:
@@ -54,13 +54,3 @@ def _turning_points(piece: LinePiece) -> list[Vec3]:
             furthest = [angle for angle in (first, first + 180.0) if angle < piece.angle_deg]
             points += [piece.point_at(piece.radius * radians(angle)) for angle in furthest]
     return points
-
-
-def _low(points: Iterable[Vec3]) -> Vec3:
-    x, y, z = zip(*points, strict=True)
-    return (min(x), min(y), min(z))
-
-
-def _high(points: Iterable[Vec3]) -> Vec3:
-    x, y, z = zip(*points, strict=True)
-    return (max(x), max(y), max(z))

@@ -6,8 +6,8 @@ from typing import NamedTuple, TypeAlias
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints, lengths
-from pipemodel.geometry.centreline import Arc, Centreline
-from pipemodel.geometry.distance.paths import NO_LENGTH_MM, paths_of
+from pipemodel.geometry.centreline import NO_LENGTH_MM, Arc, Centreline
+from pipemodel.geometry.distance.paths import paths_of
 from pipemodel.geometry.distance.tree import tree_of
 from pipemodel.geometry.shapes import Shape
 from pipemodel.geometry.shapes.box import Box

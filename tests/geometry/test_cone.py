@@ -282,7 +282,7 @@ def test_blocks_and_round_faces_are_those_of_the_rims():
         rims = np.vstack(
             [np.array(m) + d / 2.0 * spokes for m, d in zip((cone.start, cone.finish), cone.diameters, strict=True)]
         )
-        for low, high in ((rows.low[k], rows.high[k]), cone.bounds()):
+        for low, high in (tuple(corner[k] for corner in rows.rows), cone.bounds()):
             assert np.array(low) == pytest.approx(rims.min(axis=0), abs=1e-3)
             assert np.array(high) == pytest.approx(rims.max(axis=0), abs=1e-3)
         for face in cone.flat_faces():

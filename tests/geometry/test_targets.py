@@ -68,7 +68,7 @@ def test_the_farthest_of_a_bend_any_way_is_among_its_extremes():
         out = np.cos(round_it)[None, :, None] * spoke[:, None] + np.sin(round_it)[None, :, None] * axis
         skin = (axis_of(bends, k, turn)[:, None] + RADIUS * out) @ way[k]
         assert abs(np.nanmax(offered[k] @ way[k]) - skin.max()) < 0.01
-        low, high = bends.low[k], bends.high[k]
+        low, high = (corner[k] for corner in bends.rows)
         places = (axis_of(bends, k, turn)[:, None] + RADIUS * out).reshape(-1, 3)
         assert (places >= low - 1e-9).all()
         assert (places <= high + 1e-9).all()

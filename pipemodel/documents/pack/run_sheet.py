@@ -13,7 +13,7 @@ from pipemodel.drawing.tape_line import tape_line
 from pipemodel.lists.blocks import Facts
 from pipemodel.lists.run_block import CUT_LENGTH, bends_of, facts_of, notes_of, pulls_of
 from pipemodel.lists.table import say
-from pipemodel.messages.say import words
+from pipemodel.messages.say import sentence, words
 from pipemodel.messages.units import Units
 from pipemodel.messages.values import Angle, Count, Name, Tape
 from pipemodel.pulls.cards import Card
@@ -75,8 +75,8 @@ def _card(card: Card, drawn: Sheet, styles: Styles, units: Units, above: Sequenc
     head = words(
         units, "pack.pull", pull=Count(pull.number), bend=Count(pull.bend), angle=Angle(pull.pull_deg), mark=mark
     )
-    do = [f"{i}. {_sentence(say(step, units))}" for i, step in enumerate(card.to_do, 1)]
-    check = [f"{BOX} {_sentence(say(measure, units))}" for measure in card.to_check]
+    do = [f"{i}. {sentence(say(step, units))}" for i, step in enumerate(card.to_do, 1)]
+    check = [f"{BOX} {sentence(say(measure, units))}" for measure in card.to_check]
     lists = styles.beside(
         [styles.words(text, "small") for text in do],
         [styles.words(words(units, "pack.must be"), "label"), *(styles.words(text, "small") for text in check)],
@@ -96,7 +96,3 @@ def _card(card: Card, drawn: Sheet, styles: Styles, units: Units, above: Sequenc
 def _lines(texts: Sequence[str], wide: float) -> int:
     """Return on how many lines some texts go, about; `wide` in mm."""
     return sum(len(wrapped(text, SMALL * CAP_HEIGHT / POINT_MM, wide)) for text in texts)
-
-
-def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "?")) else ".")

@@ -64,8 +64,7 @@ def room_part(name: str, shape: Shape, extent: Extent) -> RoomPart:
 def _wall(name: str, slab: FaceSlab) -> RoomPart:
     """The face of a wall alone: the tube never goes behind it, and its back would only be in the way."""
     across, up = scale(slab.across, slab.width_mm), scale(slab.up, slab.height_mm)
-    a = slab.corner
-    b, c, d = add(a, across), add(add(a, across), up), add(a, up)
+    a, b, c, d = slab.corners
     spots = ((0.5, 0.5), (0.1, 0.1), (0.9, 0.1), (0.1, 0.9), (0.9, 0.9), (0.5, 0.1), (0.5, 0.9))
     anchors = tuple(add(a, add(scale(across, i), scale(up, j))) for i, j in spots)
     corners = np.array([[a, b, c], [a, c, d]])

@@ -7,7 +7,7 @@ from typing import Literal
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.checks.findings import Finding
 from pipemodel.correction.observed import may_be_to_either_side
-from pipemodel.messages.say import capital, say, words
+from pipemodel.messages.say import capital, say, sentence, words
 from pipemodel.messages.units import Units, WrittenLength
 from pipemodel.messages.values import Angle, Count, Length, Word, bare, message
 from pipemodel.pulls.cards import Card
@@ -158,7 +158,7 @@ def _pull(index: int, piece: Piece, card: Card, key: str, units: Units) -> PageS
             _figure(words(units, "page.mark"), units.written(pull.drawn_mark_mm), words(units, "page.from start")),
             Figure(words(units, "page.pull to"), f"{units.angle(pull.pull_deg)}\u00b0", _lets_go(card, units)),
         ),
-        actions=tuple(_sentence(say(step, units)) for step in card.to_do),
+        actions=tuple(sentence(say(step, units)) for step in card.to_do),
         checks=tuple(_check(pull.number, place, measure, units) for place, measure in enumerate(card.measures)),
         before=tuple(int(bend.number in pull.made) for bend in piece.solved.table.bends),
         pull=pull.number,
@@ -169,7 +169,7 @@ def _pull(index: int, piece: Piece, card: Card, key: str, units: Units) -> PageS
 
 
 def _check(pull: int, place: int, measure: Measure, units: Units) -> PageCheck:
-    name, said = check_id(pull, place), _sentence(say(measure.said, units))
+    name, said = check_id(pull, place), sentence(say(measure.said, units))
     if measure.unit == "look":
         return PageCheck(name, said, "look")
     if measure.unit == "deg":
@@ -200,8 +200,8 @@ def _way(number: int, shown_way: WayShown, units: Units) -> PageStep:
         words(units, "page.bring in"),
         f"{number}/way",
         words(units, "page.brought in"),
-        lines=(_sentence(say(shown_way.words.rounding, units)),),
-        actions=tuple(_sentence(say(step.said, units)) for step in shown_way.words.steps),
+        lines=(sentence(say(shown_way.words.rounding, units)),),
+        actions=tuple(sentence(say(step.said, units)) for step in shown_way.words.steps),
     )
 
 
@@ -218,7 +218,3 @@ def _in_place(number: int, solved: SolvedRun, findings: Sequence[Finding], units
         lines=() if mine else (words(units, "page.clear"),),
         wrong=mine,
     )
-
-
-def _sentence(text: str) -> str:
-    return capital(text) + ("" if text.endswith((".", "?")) else ".")

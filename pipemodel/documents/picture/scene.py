@@ -9,7 +9,7 @@ import numpy as np
 from pipemodel.bending.schedule import SolvedRun
 from pipemodel.drawing.panel import Panel
 from pipemodel.geometry.extent import Extent
-from pipemodel.geometry.shapes import FaceSlab, Mesh, MeshFile, Shape
+from pipemodel.geometry.shapes import Mesh, MeshFile, Shape
 from pipemodel.geometry.shapes.base import Colour
 from pipemodel.geometry.shapes.mesh import joined
 from pipemodel.job.model import Thing
@@ -143,7 +143,8 @@ def surface_of(shape: Shape, camera: Camera) -> Any:
         return None
     extent = camera.extent
     if (slab := shape.slab(extent)) is not None:
-        return _face(slab)
+        # The face alone: the tube never goes behind it, and its back would only be in the way.
+        return pyvista.PolyData(np.array(slab.corners), faces=[4, 0, 1, 2, 3])
     low, high = shape.bounds()
     if gap_mm(low, high, extent) > 0.0:
         return None
@@ -172,13 +173,3 @@ def anchors(shape: Shape, surface: Any, camera: Camera) -> "NDArray[np.float64]"
     points = (ends[None, :, 0] * (1.0 - shares) + ends[None, :, 1] * shares).reshape(-1, 3)
     inside = points[np.all((points >= camera.extent.low) & (points <= camera.extent.high), axis=1)]
     return inside[:: max(len(inside) // _MOST_ANCHORS, 1)]
-
-
-def _face(slab: FaceSlab) -> Any:
-    """Return the face of a wall alone: the tube never goes behind it, and its back would only be in the way."""
-    import pyvista
-
-    corner, across, up = (np.array(v) for v in (slab.corner, slab.across, slab.up))
-    ring = [corner, corner + across * slab.width_mm]
-    ring += [ring[1] + up * slab.height_mm, corner + up * slab.height_mm]
-    return pyvista.PolyData(np.array(ring), faces=[4, 0, 1, 2, 3])

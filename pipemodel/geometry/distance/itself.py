@@ -46,7 +46,7 @@ def _legs_or_bends(paths: Paths, ends: PathEnds, targets: Cylinders | Bends, row
     mine, target = _same_owner(paths.owner[slide], targets.owner)
     path = slide[mine]
     strangers = _strangers(paths.number[path], paths.bent[path], paths.number[rows[target]], paths.bent[rows[target]])
-    near = gaps(paths.low[path], paths.high[path], targets.low[target], targets.high[target])
+    near = gaps(paths.low[path], paths.high[path], *(corner[target] for corner in targets.rows))
     keep = strangers & (near - paths.tube[path] < least.distance[paths.owner[path]])
     path, target = path[keep], target[keep]
     Sweep(paths, targets, least, targets.square_to).run(Pairs(path, target, paths.owner[path]))

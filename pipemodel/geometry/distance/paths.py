@@ -11,11 +11,8 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Bools, Floats, Ints, normals_to
 from pipemodel.geometry.bounds import arc_bounds, straight_bounds
-from pipemodel.geometry.centreline import Arc, Centreline
+from pipemodel.geometry.centreline import NO_LENGTH_MM, Arc, Centreline
 from pipemodel.geometry.vectors import Vec3, cross
-
-NO_LENGTH_MM = 1e-9
-"""A straight this short is left out: two bends that touch."""
 
 
 @dataclass(frozen=True)
@@ -239,23 +236,16 @@ def rims_of(ends: PathEnds) -> Paths:
     v = np.cross(ends.facing, u)
     full = np.full(n, 2.0 * np.pi)
     low, high = arc_bounds(ends.centre, u, v, ends.tube, full)
-    zero, shut = np.zeros(n), np.zeros(n, dtype=bool)
-    return Paths(
-        origin=ends.centre,
+    return replace(
+        spots_of(ends.centre, np.zeros(n)),
         u=u,
         v=v,
         radius=ends.tube,
         curvature=1.0 / ends.tube,
         length=full * ends.tube,
-        tube=zero,
         owner=ends.owner,
         number=ends.number,
-        before=zero,
-        after=zero,
-        open_start=shut,
-        open_finish=shut,
         at0=ends.at,
-        rate=0.0,
         low=low,
         high=high,
     )

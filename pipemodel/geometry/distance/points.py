@@ -56,7 +56,7 @@ def nearest_points(
             stack.append((row, child))
             continue
         spots = points[row]
-        bound = point_gaps(spots, triangles.low[child], triangles.high[child])
+        bound = point_gaps(spots, *(corner[child] for corner in triangles.rows))
         near = np.flatnonzero(bound <= most[row] + SAME_MM)
         order = near[np.lexsort((bound[near], row[near]))]
         first = np.diff(row[order], prepend=-1) != 0

@@ -12,8 +12,7 @@ A hollow target (a bend of another run) adds its own share to K.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
@@ -46,8 +45,7 @@ Accept: TypeAlias = Callable[[Ints, Floats, Floats], Bools]
 """Given target rows, points and directions away from the targets, say which may count."""
 
 
-@dataclass(frozen=True)
-class _Stretches:
+class _Stretches(NamedTuple):
     """Stretches of curves: the pair each belongs to, its two positions, and value and slope at both."""
 
     pair: Ints
@@ -59,15 +57,7 @@ class _Stretches:
     dhi: Floats
 
     def take(self, which: Ints | Bools) -> "_Stretches":
-        return _Stretches(
-            self.pair[which],
-            self.lo[which],
-            self.hi[which],
-            self.flo[which],
-            self.fhi[which],
-            self.dlo[which],
-            self.dhi[which],
-        )
+        return _Stretches._make(column[which] for column in self)
 
 
 class Sweep:
@@ -245,12 +235,4 @@ def _floors(x: _Stretches, k: Floats) -> tuple[Floats, Bools, Bools]:
 
 
 def _joined(parts: list[_Stretches]) -> _Stretches:
-    return _Stretches(
-        np.concatenate([p.pair for p in parts]),
-        np.concatenate([p.lo for p in parts]),
-        np.concatenate([p.hi for p in parts]),
-        np.concatenate([p.flo for p in parts]),
-        np.concatenate([p.fhi for p in parts]),
-        np.concatenate([p.dlo for p in parts]),
-        np.concatenate([p.dhi for p in parts]),
-    )
+    return _Stretches._make(map(np.concatenate, zip(*parts, strict=True)))

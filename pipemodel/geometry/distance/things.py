@@ -5,7 +5,7 @@ from functools import cache, lru_cache, partial
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.geometry.arrays import Floats, Ints, vec3
 from pipemodel.geometry.bounds import gaps
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.distance.broad import Asked, measure
@@ -64,8 +64,8 @@ class Surroundings:
         """Return the low and high corners of the blocks that hold the shapes, a row each."""
         low, high = np.full((self.count, 3), np.inf), np.full((self.count, 3), -np.inf)
         for targets in self.kinds:
-            np.minimum.at(low, targets.owner, targets.low)
-            np.maximum.at(high, targets.owner, targets.high)
+            np.minimum.at(low, targets.owner, targets.rows[0])
+            np.maximum.at(high, targets.owner, targets.rows[1])
         if self.meshes is not None:
             made = self.meshes.owners
             low[made], high[made] = self.meshes.bounds_of(made)
@@ -135,8 +135,7 @@ class Surroundings:
             self._measure(paths, ends, least, Asked(np.zeros(len(some), dtype=np.int64), some, some))
             begin, size = begin + size, 2 * size
         i = int(np.argmin(least.distance))
-        x, y, z = least.other[i].tolist()
-        return i, (x, y, z)
+        return i, vec3(least.other[i])
 
     def clear(self, lines: Sequence[Centreline], outside_mm: Sequence[float]) -> list[bool]:
         """Tell of each tube whether no shape reaches into it."""

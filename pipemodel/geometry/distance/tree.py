@@ -73,8 +73,7 @@ def tree_of(triangles: Triangles) -> Tree:
     area = 0.5 * triangles.twice
     weight = lengths(area)
     level = _Level(
-        triangles.low,
-        triangles.high,
+        *triangles.rows,
         owners,
         np.arange(len(owners)),
         area,
@@ -138,9 +137,7 @@ class _Pairs(NamedTuple):
     bound: Floats
 
     def take(self, which: Ints | Bools) -> "_Pairs":
-        return _Pairs(
-            self.path[which], self.lo[which], self.hi[which], self.block[which], self.key[which], self.bound[which]
-        )
+        return _Pairs._make(column[which] for column in self)
 
 
 Take: TypeAlias = Callable[[Ints, Floats, Floats, Ints, Ints], None]

@@ -47,20 +47,11 @@ class Targets(ABC):
     """
 
     owner: Ints
-    if TYPE_CHECKING:  # some kinds keep these, others work them out
 
-        @property
-        def low(self) -> Floats:
-            """Low corners of the blocks that hold them, (m, 3)."""
-
-        @property
-        def high(self) -> Floats:
-            """High corners of the blocks that hold them, (m, 3)."""
-
-    @cached_property
+    @property
+    @abstractmethod
     def rows(self) -> tuple[Floats, Floats]:
-        """The low and the high corners of the blocks, kept."""
-        return self.low, self.high
+        """The low and the high corners of the blocks that hold them, (m, 3) each."""
 
     @cached_property
     def blocks(self) -> Blocks:

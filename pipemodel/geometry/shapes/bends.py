@@ -1,6 +1,7 @@
 """Distance to bent tube: the part of a torus that a bend of a run or of a tube in the room takes up, with its ends."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from pipemodel.geometry.arrays import Bools, Floats, Ints, dots, np
 from pipemodel.geometry.bounds import arc_bounds
@@ -32,15 +33,11 @@ class Bends(Targets):
         out: Floats = 2.0 / self.bend
         return out
 
-    @property
-    def low(self) -> Floats:
-        """Low corners of the blocks that hold them."""
-        return arc_bounds(self.centre, self.u, self.v, self.bend, self.angle)[0] - self.radius[:, None]
-
-    @property
-    def high(self) -> Floats:
-        """High corners of the blocks that hold them."""
-        return arc_bounds(self.centre, self.u, self.v, self.bend, self.angle)[1] + self.radius[:, None]
+    @cached_property
+    def rows(self) -> tuple[Floats, Floats]:
+        """The low and the high corners of the blocks that hold them."""
+        low, high = arc_bounds(self.centre, self.u, self.v, self.bend, self.angle)
+        return low - self.radius[:, None], high + self.radius[:, None]
 
     def field(self, index: Ints, points: Floats) -> tuple[Floats, Floats]:
         """Return signed distances and the directions away from the bend.

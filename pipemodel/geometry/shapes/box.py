@@ -101,6 +101,11 @@ class Boxes(Targets):
     high: Floats
     owner: Ints
 
+    @property
+    def rows(self) -> tuple[Floats, Floats]:
+        """Their own corners."""
+        return self.low, self.high
+
     def field(self, index: Ints, points: Floats) -> tuple[Floats, Floats]:
         """Return signed distances and the directions away from the box."""
         low, high = self.low[index], self.high[index]

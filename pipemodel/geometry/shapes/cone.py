@@ -7,6 +7,7 @@ comparisons says which, and the distance is exact.
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import hypot, sqrt
 from typing import ClassVar
 
@@ -172,21 +173,13 @@ class Cones(Turned):
         finish = start + self.length[index][:, None] * self.axis[index]
         return [(start, self.first[index]), (finish, self.last[index])]
 
-    def _blocks(self) -> tuple[Floats, Floats]:
+    @cached_property
+    def rows(self) -> tuple[Floats, Floats]:
+        """The low and the high corners of the blocks that hold them."""
         lean = np.sqrt(np.maximum(1.0 - self.axis * self.axis, 0.0))
         ends = [(middle, radius[:, None] * lean) for middle, radius in self.rims(np.arange(len(self.owner)))]
         low = np.minimum(*(middle - reach for middle, reach in ends))
         return low, np.maximum(*(middle + reach for middle, reach in ends))
-
-    @property
-    def low(self) -> Floats:
-        """Low corners of the blocks that hold them."""
-        return self._blocks()[0]
-
-    @property
-    def high(self) -> Floats:
-        """High corners of the blocks that hold them."""
-        return self._blocks()[1]
 
     def field(self, index: Ints, points: Floats) -> tuple[Floats, Floats]:
         """Return signed distances and the directions away from the cone."""

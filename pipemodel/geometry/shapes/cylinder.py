@@ -154,21 +154,13 @@ class Cylinders(Turned):
         half = self.length / 2.0
         return self.start + half[:, None] * self.axis, half
 
-    @property
-    def _reach(self) -> Floats:
+    @cached_property
+    def rows(self) -> tuple[Floats, Floats]:
+        """The low and the high corners of the blocks that hold them."""
         # A disc reaches radius * sin(angle between its axis and x) along x, and so on.
-        out: Floats = self.radius[:, None] * np.sqrt(np.maximum(1.0 - self.axis * self.axis, 0.0))
-        return out
-
-    @property
-    def low(self) -> Floats:
-        """Low corners of the blocks that hold them."""
-        return straight_bounds(self.start, self.axis, self.length)[0] - self._reach
-
-    @property
-    def high(self) -> Floats:
-        """High corners of the blocks that hold them."""
-        return straight_bounds(self.start, self.axis, self.length)[1] + self._reach
+        reach = self.radius[:, None] * np.sqrt(np.maximum(1.0 - self.axis * self.axis, 0.0))
+        low, high = straight_bounds(self.start, self.axis, self.length)
+        return low - reach, high + reach
 
     def field(self, index: Ints, points: Floats) -> tuple[Floats, Floats]:
         """Return signed distances and the directions away from the cylinder."""

@@ -40,6 +40,13 @@ class FaceSlab:
         """Out of the solid."""
         return cross(self.across, self.up)
 
+    @property
+    def corners(self) -> tuple[Vec3, Vec3, Vec3, Vec3]:
+        """The four corners of its face, counter-clockwise as one looks at it."""
+        across, up = scale(self.across, self.width_mm), scale(self.up, self.height_mm)
+        beside = add(self.corner, across)
+        return self.corner, beside, add(beside, up), add(self.corner, up)
+
 
 @dataclass(frozen=True)
 class HalfSpace(Shape):
@@ -114,15 +121,11 @@ class HalfSpaces(Targets):
     def _level(self) -> Floats:
         return dots(self.point, self.normal)
 
-    @property
-    def low(self) -> Floats:
+    @cached_property
+    def rows(self) -> tuple[Floats, Floats]:
         """A half space has no end."""
-        return np.full_like(self.point, -np.inf)
-
-    @property
-    def high(self) -> Floats:
-        """A half space has no end."""
-        return np.full_like(self.point, np.inf)
+        endless = np.full_like(self.point, np.inf)
+        return -endless, endless
 
     def field(self, index: Ints, points: Floats) -> tuple[Floats, Floats]:
         """Return signed distances and the face's normals."""

@@ -10,7 +10,7 @@ from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.shapes.base import Colour, Shape
 from pipemodel.geometry.shapes.face import Face
-from pipemodel.geometry.shapes.triangles import solid_angles, triangles_of
+from pipemodel.geometry.shapes.triangles import closes, solid_angles, triangles_of
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3
 
 
@@ -151,10 +151,7 @@ class Mesh(Shape):
     @cached_property
     def closes(self) -> bool:
         """Whether every edge is shared by just two faces that run along it in opposite directions."""
-        f, n = self.faces, len(self.vertices)
-        ways = np.vstack([f[:, [0, 1]], f[:, [1, 2]], f[:, [2, 0]]])
-        there, back = ways[:, 0] * n + ways[:, 1], ways[:, 1] * n + ways[:, 0]
-        return len(f) > 0 and len(np.unique(there)) == len(there) and bool(np.all(np.isin(back, there)))
+        return closes(self.faces)
 
     @property
     def size(self) -> Floats:

@@ -5,10 +5,12 @@ Inside, the nearest place is on the side whose plane is nearest; outside, the tr
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 from pipemodel.geometry.arrays import Floats, Ints, lengths, np
 from pipemodel.geometry.cuts import edge_crossings
 from pipemodel.geometry.shapes.base import Signed, Targets
+from pipemodel.geometry.shapes.triangles import closes, edge_ways
 
 MOST_TRIANGLES = 400
 """Solids of more are not looked at: they are round rather than flat-sided."""
@@ -30,17 +32,10 @@ class Polyhedron(Targets):
     signed: Callable[[], Signed]
     owner: Ints
 
-    @property
-    def low(self) -> Floats:
-        """The low corner of the block that holds it, (1, 3)."""
-        out: Floats = self.tips.min(axis=0)[None]
-        return out
-
-    @property
-    def high(self) -> Floats:
-        """The high corner of the block that holds it, (1, 3)."""
-        out: Floats = self.tips.max(axis=0)[None]
-        return out
+    @cached_property
+    def rows(self) -> tuple[Floats, Floats]:
+        """The low and the high corner of the block that holds it."""
+        return self.tips.min(axis=0)[None], self.tips.max(axis=0)[None]
 
     def field(self, index: Ints, points: Floats) -> tuple[Floats, Floats]:
         """Return signed distances and the directions away from it."""
@@ -80,7 +75,7 @@ def polyhedron_of(corner: Floats, signed: Callable[[], Signed]) -> Polyhedron | 
     faces = number.reshape(-1, 3)
     normal = np.cross(corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0])
     size = lengths(normal)
-    if not _closes(faces) or not (size > 0.0).all():
+    if not closes(faces) or not (size > 0.0).all():
         return None
     normal = normal / size[:, None]
     reach = float(np.ptp(vertices, axis=0).max())
@@ -100,17 +95,6 @@ def polyhedron_of(corner: Floats, signed: Callable[[], Signed]) -> Polyhedron | 
     return Polyhedron(normal[order], offset[order], vertices[tips], edges, signed, np.zeros(1, dtype=np.int64))
 
 
-def _ways(faces: Ints) -> Ints:
-    return np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]])
-
-
-def _closes(faces: Ints) -> bool:
-    """Whether every edge is shared by just two faces that run along it in opposite directions."""
-    ways = _ways(faces)
-    there = np.unique(ways, axis=0)
-    return len(there) == len(ways) and np.array_equal(there, np.unique(ways[:, ::-1], axis=0))
-
-
 def _planes(normal: Floats, offset: Floats, near: float) -> Ints:
     """Return for each side the first one in the same plane."""
     same = (np.abs(normal[:, None] - normal[None]).max(axis=2) <= FLAT) & (np.abs(offset[:, None] - offset) <= near)
@@ -120,6 +104,6 @@ def _planes(normal: Floats, offset: Floats, near: float) -> Ints:
 
 def _edges(faces: Ints, plane: Ints) -> Ints:
     """Return the ends of the edges where two planes meet, (e, 2)."""
-    ways, of = _ways(faces), np.tile(plane, 3)
+    ways, of = edge_ways(faces), np.tile(plane, 3)
     there = {(int(a), int(b)): int(p) for (a, b), p in zip(ways, of, strict=True)}
     return np.array([[a, b] for (a, b), p in there.items() if a < b and there[b, a] != p], dtype=np.int64)

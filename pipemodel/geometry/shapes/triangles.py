@@ -46,16 +46,10 @@ class Triangles(Targets):
         return np.where(square > 0.0, square, 1.0)
 
     @cached_property
-    def low(self) -> Floats:
-        """Low corners of the blocks that hold the triangles."""
-        out: Floats = np.minimum(np.minimum(self.corner[:, 0], self.corner[:, 1]), self.corner[:, 2])
-        return out
-
-    @cached_property
-    def high(self) -> Floats:
-        """High corners of the blocks that hold the triangles."""
-        out: Floats = np.maximum(np.maximum(self.corner[:, 0], self.corner[:, 1]), self.corner[:, 2])
-        return out
+    def rows(self) -> tuple[Floats, Floats]:
+        """The low and the high corners of the blocks that hold the triangles."""
+        a, b, c = (self.corner[:, k] for k in range(3))
+        return np.minimum(np.minimum(a, b), c), np.maximum(np.maximum(a, b), c)
 
     def field(self, index: Ints, points: Floats) -> tuple[Floats, Floats]:
         """Return distances and the directions away from the triangles."""
@@ -123,6 +117,20 @@ def solid_angles(corner: Floats, point: Floats) -> Floats:
     below = la * lb * lc + dots(a, b) * lc + dots(b, c) * la + dots(c, a) * lb
     out: Floats = 2.0 * np.arctan2(volume, below)
     return out
+
+
+def edge_ways(faces: Ints) -> Ints:
+    """Return both ends of every side of faces (m, 3), as they run round each, (3 m, 2)."""
+    return np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]])
+
+
+def closes(faces: Ints) -> bool:
+    """Return whether every edge is shared by just two faces that run along it in opposite directions."""
+    if not len(faces):
+        return False
+    (a, b), count = edge_ways(faces).T, int(faces.max()) + 1
+    there, back = a * count + b, b * count + a
+    return len(np.unique(there)) == len(there) and bool(np.isin(back, there).all())
 
 
 def middles(corner: Floats) -> Floats:

@@ -11,7 +11,7 @@ from math import acos, atan2, ceil, hypot, pi, radians
 from typing import ClassVar, TypeAlias
 
 from pipemodel.geometry.arrays import Bools, Floats, Ints, np
-from pipemodel.geometry.centreline import Arc, Centreline, LinePiece, Straight, carried
+from pipemodel.geometry.centreline import NO_LENGTH_MM, Arc, Centreline, LinePiece, Straight, carried
 from pipemodel.geometry.extent import Extent
 from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.shapes.base import Colour, Shape, Targets, rows
@@ -22,8 +22,6 @@ from pipemodel.geometry.shapes.mesh import Mesh
 from pipemodel.geometry.shapes.solids_of_triangles import ring_round, sides_for
 from pipemodel.geometry.vectors import Vec3, along, cross, dot, length, rotate, scale, sub, unit
 
-NO_LENGTH_MM = 1e-9
-"""A straight this short is left out: two bends that touch."""
 _TOUCH_MM = 1e-7
 _MOST_STEPS = 500
 _Row: TypeAlias = tuple[LinePiece, float, int, bool, bool]
@@ -186,15 +184,11 @@ class Tubes(Targets):
         )
         return cls(legs, bends, np.array(bent, dtype=bool), np.array(owners, dtype=np.int64))
 
-    @property
-    def low(self) -> Floats:
-        """Low corners of the blocks that hold them."""
-        return self._merged(self.legs.low, self.bends.low)
-
-    @property
-    def high(self) -> Floats:
-        """High corners of the blocks that hold them."""
-        return self._merged(self.legs.high, self.bends.high)
+    @cached_property
+    def rows(self) -> tuple[Floats, Floats]:
+        """The low and the high corners of the blocks that hold them."""
+        low, high = (self._merged(*both) for both in zip(self.legs.rows, self.bends.rows, strict=True))
+        return low, high
 
     @property
     def concavity(self) -> Floats:

@@ -10,9 +10,10 @@ import numpy as np
 from pipemodel.geometry.arrays import Floats, vec3
 from pipemodel.geometry.centreline import Arc, LinePiece
 from pipemodel.geometry.rounding import rounded
+from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.geometry.vectors import Vec3, along, angle_deg, distance, sub, unit
 from pipemodel.models.ifc.placing import SQUARE, HardError, OddError, axes3, coordinates, stretch
-from pipemodel.models.ifc.profiles import PlanCircle, profile_of
+from pipemodel.models.ifc.profiles import profile_of
 
 MOST_AT_ONCE_DEG = 150.0
 """A bow of more is several bends, each with a corner of its own."""
@@ -125,8 +126,8 @@ def revolved(item: Any, radians_per_unit: float) -> Bent:
     """
     profile = profile_of(item.SweptArea)
     outer, *inner = (profile.outer, *profile.inner)
-    alike = len(inner) <= 1 and all(isinstance(one, PlanCircle) and one[:2] == outer[:2] for one in inner)
-    if not isinstance(outer, PlanCircle) or not alike:
+    alike = len(inner) <= 1 and all(isinstance(one, Round) and one[:2] == outer[:2] for one in inner)
+    if not isinstance(outer, Round) or not alike:
         raise HardError("a turned body that is no bend")
     location = coordinates(item.Axis.Location)
     way = np.array(item.Axis.Axis.DirectionRatios if item.Axis.Axis else (0.0, 0.0, 1.0), dtype=np.float64)

@@ -3,10 +3,10 @@
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats
+from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.models.ifc.frames import TOUCH, Outlined, closed_outline
 from pipemodel.models.ifc.placing import SQUARE, HardError, OddError
 from pipemodel.models.ifc.planes import Plane
-from pipemodel.models.ifc.profiles import PlanCircle
 
 
 def clipped(body: Outlined, planes: tuple[Plane, ...]) -> Outlined:
@@ -40,7 +40,7 @@ def _cut_off(body: Outlined, plane: Plane) -> Outlined:
             raise OddError("what cuts it off leaves nothing of it")
         origin = body.origin + low * body.axes[2]
         return Outlined(origin, body.axes, body.outer, body.inner, high - low, body.block)
-    if isinstance(body.outer, PlanCircle) or abs(kept[2]) > SQUARE:
+    if isinstance(body.outer, Round) or abs(kept[2]) > SQUARE:
         raise HardError("cut off at a slant")
     off = body.outer @ kept[:2] - level
     if np.all(off >= -TOUCH):

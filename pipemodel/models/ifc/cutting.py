@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
+from math import dist
 
 import numpy as np
 
@@ -10,9 +11,9 @@ from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.shapes.face import Vec2, edges, inside_outline
 from pipemodel.geometry.shapes.plan import rectangle_less, side_distance, sides_cross
 from pipemodel.geometry.shapes.signed_plan import Round
-from pipemodel.models.ifc.frames import TOUCH, Outlined, apart, as_round, closed_outline, vec2s
+from pipemodel.models.ifc.frames import TOUCH, Outlined, closed_outline, vec2s
 from pipemodel.models.ifc.placing import HardError, OddError
-from pipemodel.models.ifc.profiles import Loop, PlanCircle
+from pipemodel.models.ifc.profiles import Loop
 
 _ALONG = 1e-9
 _SLIVER = 1e-3
@@ -50,11 +51,11 @@ def cut(body: Outlined, openings: Sequence[Outlined]) -> CutPrism:
 
 
 def _cut_along(body: Outlined, openings: Sequence[Outlined]) -> CutPrism:
-    if isinstance(body.outer, PlanCircle):
+    if isinstance(body.outer, Round):
         raise HardError("an opening in a round body")
     loops = [loop for opening in openings if (loop := _through(body, opening)) is not None]
-    rounds = [loop for loop in (*body.inner, *loops) if isinstance(loop, PlanCircle)]
-    shapes = [loop for loop in loops if not isinstance(loop, PlanCircle)]
+    rounds = [loop for loop in (*body.inner, *loops) if isinstance(loop, Round)]
+    shapes = [loop for loop in loops if not isinstance(loop, Round)]
     plain = [_rectangle(loop) for loop in shapes]
     square: tuple[tuple[Vec2, Vec2], ...] | None = None
     if body.block and all(one is not None for one in plain):
@@ -68,8 +69,8 @@ def _cut_along(body: Outlined, openings: Sequence[Outlined]) -> CutPrism:
             raise HardError("openings that touch at a corner")
     else:
         outlines = _less(body, shapes)
-    kept = tuple(as_round(one) for one in rounds if _round_is_in(one, outlines))
-    if any(apart((a.x, a.y), (b.x, b.y)) <= a.radius + b.radius + TOUCH for a, b in combinations(kept, 2)):
+    kept = tuple(one for one in rounds if _round_is_in(one, outlines))
+    if any(dist(a[:2], b[:2]) <= a.radius + b.radius + TOUCH for a, b in combinations(kept, 2)):
         raise HardError("round openings that meet")
     return CutPrism(body, outlines, kept, square)
 
@@ -93,9 +94,9 @@ def _through(body: Outlined, opening: Outlined) -> Loop | None:
         if low > TOUCH or high < body.depth - TOUCH:
             continue
         axes = np.array([body.axes[:2] @ side.axes[0], body.axes[:2] @ side.axes[1]])
-        if isinstance(side.outer, PlanCircle):
+        if isinstance(side.outer, Round):
             x, y = (side.outer.x, side.outer.y) @ axes + at[:2]
-            return PlanCircle(float(x), float(y), side.outer.radius)
+            return Round(float(x), float(y), side.outer.radius)
         loop: Floats = side.outer @ axes + at[:2]
         return loop if way > 0.0 else loop[::-1]
     raise HardError("an opening that does not go right through")
@@ -137,7 +138,7 @@ def _less(body: Outlined, openings: Sequence[Floats]) -> tuple[tuple[Vec2, ...],
     """
     from shapely import MultiPolygon, Polygon, union_all
 
-    inner = [hole for hole in body.inner if not isinstance(hole, PlanCircle)]
+    inner = [hole for hole in body.inner if not isinstance(hole, Round)]
     left = Polygon(body.outer, inner).difference(union_all([Polygon(opening) for opening in openings]))
     pieces = [piece for piece in (left.geoms if isinstance(left, MultiPolygon) else [left]) if piece.area > TOUCH]
     if not pieces:
@@ -160,7 +161,7 @@ def _near(one: tuple[Vec2, ...], other: tuple[Vec2, ...]) -> bool:
     return False
 
 
-def _round_is_in(one: PlanCircle, outlines: Sequence[tuple[Vec2, ...]]) -> bool:
+def _round_is_in(one: Round, outlines: Sequence[tuple[Vec2, ...]]) -> bool:
     """Return whether a round opening lies within the solid, False where it lies all in the open.
 
     Raises:

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats, vec3
-from pipemodel.geometry.centreline import Arc, LinePiece, Straight
+from pipemodel.geometry.centreline import Arc, Centreline, LinePiece, Straight, backwards
 from pipemodel.geometry.vectors import Vec3, cross, distance, scale, sub, unit
 from pipemodel.models.ifc.placing import HardError, axes3
 from pipemodel.models.ifc.profiles import line_points
@@ -36,7 +36,7 @@ def pieces_of(curve: Any, radians_per_unit: float) -> list[LinePiece]:
         found = []
         for segment in curve.Segments:
             own_pieces = pieces_of(segment.ParentCurve, radians_per_unit)
-            found += own_pieces if segment.SameSense else [_turned(piece) for piece in reversed(own_pieces)]
+            found += own_pieces if segment.SameSense else backwards(Centreline(tuple(own_pieces))).pieces
         return found
     if curve.is_a("IfcTrimmedCurve") and curve.BasisCurve.is_a("IfcCircle"):
         return [_trimmed(curve, radians_per_unit)]
@@ -48,16 +48,14 @@ def parameters_of(curve: Any) -> float | None:
     if curve.is_a("IfcPolyline"):
         return float(len(curve.Points) - 1)
     if curve.is_a("IfcTrimmedCurve"):
-        trims = [[one.wrappedValue for one in trim if hasattr(one, "wrappedValue")] for trim in _trims(curve)]
+        trims = [
+            [one.wrappedValue for one in trim if hasattr(one, "wrappedValue")] for trim in (curve.Trim1, curve.Trim2)
+        ]
         return abs(float(trims[1][0]) - float(trims[0][0])) if all(trims) else None
     if curve.is_a("IfcCompositeCurve"):
         own = [parameters_of(segment.ParentCurve) for segment in curve.Segments]
         return None if any(one is None for one in own) else float(sum(one for one in own if one is not None))
     return None
-
-
-def _trims(curve: Any) -> tuple[Any, Any]:
-    return curve.Trim1, curve.Trim2
 
 
 def _points(points: Floats) -> list[Vec3]:
@@ -96,7 +94,7 @@ def _trimmed(curve: Any, radians_per_unit: float) -> Arc:
     if not circle.Position.is_a("IfcAxis2Placement3D"):
         raise HardError("a swept disk in the plane")
     matrix = axes3(circle.Position)
-    ends = [_angle(trim, matrix, radians_per_unit) for trim in _trims(curve)]
+    ends = [_angle(trim, matrix, radians_per_unit) for trim in (curve.Trim1, curve.Trim2)]
     axis, centre = vec3(matrix[:3, 2]), vec3(matrix[:3, 3])
     spoke = vec3(np.cos(ends[0]) * matrix[:3, 0] + np.sin(ends[0]) * matrix[:3, 1])
     turn = degrees(ends[1] - ends[0])
@@ -115,11 +113,3 @@ def _angle(trim: Any, matrix: Floats, radians_per_unit: float) -> float:
             x, y = matrix[:3, :2].T @ (np.array(one.Coordinates) - matrix[:3, 3])
             return float(np.arctan2(y, x))
     raise HardError("a bow without ends")
-
-
-def _turned(piece: LinePiece) -> LinePiece:
-    """Return a piece travelled the other way."""
-    if isinstance(piece, Straight):
-        return Straight(piece.finish, scale(piece.direction, -1.0), piece.length)
-    spoke = scale(sub(piece.finish, piece.centre), 1.0 / piece.radius)
-    return Arc(piece.centre, scale(piece.axis, -1.0), spoke, piece.radius, piece.angle_deg)

@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from math import hypot
 
 import numpy as np
 
@@ -13,7 +12,7 @@ from pipemodel.geometry.shapes.plan import sides_cross
 from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.job.outline import outline_fault
 from pipemodel.models.ifc.placing import HardError, OddError
-from pipemodel.models.ifc.profiles import Loop, PlanCircle
+from pipemodel.models.ifc.profiles import Loop
 from pipemodel.models.ifc.solids import Prism
 
 TOUCH = 1e-6
@@ -67,12 +66,12 @@ def outlined(prism: Prism, unit_mm: float) -> Outlined:
     found = Outlined(even.matrix[:3, 3] * unit_mm, axes, outer, tuple(inner), even.depth * unit_mm)
     if found.depth < TOUCH:
         raise OddError("it has no thickness")
-    return _as_block(found) if not inner and not isinstance(outer, PlanCircle) and len(outer) == 4 else found
+    return _as_block(found) if not inner and not isinstance(outer, Round) and len(outer) == 4 else found
 
 
 def _in_mm(loop: Loop, unit_mm: float) -> Loop:
-    if isinstance(loop, PlanCircle):
-        return PlanCircle(loop.x * unit_mm, loop.y * unit_mm, loop.radius * unit_mm)
+    if isinstance(loop, Round):
+        return Round(loop.x * unit_mm, loop.y * unit_mm, loop.radius * unit_mm)
     return closed_outline(loop * unit_mm)
 
 
@@ -132,13 +131,3 @@ def _as_block(prism: Outlined) -> Outlined:
 def vec2s(points: Floats) -> tuple[Vec2, ...]:
     """Return corners (n, 2) as plain numbers."""
     return tuple((x, y) for x, y in points.tolist())
-
-
-def as_round(circle: PlanCircle) -> Round:
-    """Return a circle as a round hole of a plate."""
-    return Round(circle.x, circle.y, circle.radius)
-
-
-def apart(a: Vec2, b: Vec2) -> float:
-    """Return the distance between two points of a plan."""
-    return hypot(a[0] - b[0], a[1] - b[1])

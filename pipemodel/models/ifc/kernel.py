@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from pipemodel.models.ifc.placing import OddError
-from pipemodel.models.ifc.plain import RoomTriangles
+from pipemodel.models.ifc.solids import Surface
 
 CHORD_MM = 0.5
 """How far a triangle may stand off a round surface."""
@@ -26,7 +26,7 @@ def _settings() -> Any:
     return settings
 
 
-def by_kernel(element: Any) -> RoomTriangles:
+def by_kernel(element: Any) -> Surface:
     """Return the surface of an element, its openings cut out, in the model's axes, or of an item in its own; mm.
 
     Raises:
@@ -49,4 +49,4 @@ def by_kernel(element: Any) -> RoomTriangles:
     faces = np.array(geometry.faces, dtype=np.int64).reshape(-1, 3)
     if not len(faces):
         raise OddError("nothing is left of its body")
-    return RoomTriangles(vertices, faces)
+    return Surface(vertices, faces)

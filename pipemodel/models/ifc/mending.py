@@ -5,6 +5,7 @@ from collections import defaultdict
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.geometry.shapes.triangles import closes, edge_ways
 
 ON_MM = 1e-3
 """A corner so near to an edge lies on it."""
@@ -26,7 +27,7 @@ def mended(vertices: Floats, faces: Ints) -> tuple[Ints, bool]:
         for found in (whole, once, _without_doubles(whole), _with_seams(vertices, once)):
             if not len(found):
                 continue
-            if _closes(found):
+            if closes(found):
                 return found, True
             turned = _turned(vertices, found)
             if turned is not None:
@@ -52,18 +53,6 @@ def _without_doubles(faces: Ints) -> Ints:
     """Return the faces without those that lie on another: the skin between two bodies that touch."""
     _, which, count = np.unique(np.sort(faces, axis=1), axis=0, return_inverse=True, return_counts=True)
     return np.asarray(faces[count[which.reshape(-1)] == 1])
-
-
-def _ways(faces: Ints) -> Ints:
-    return np.vstack([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]])
-
-
-def _closes(faces: Ints) -> bool:
-    """Return whether every edge is run along as often one way as the other, and no way twice."""
-    ways = _ways(faces)
-    number = int(faces.max()) + 1
-    there, back = ways[:, 0] * number + ways[:, 1], ways[:, 1] * number + ways[:, 0]
-    return len(np.unique(there)) == len(there) and bool(np.all(np.isin(back, there)))
 
 
 def _turned(vertices: Floats, faces: Ints) -> Ints | None:
@@ -101,13 +90,13 @@ def _turned(vertices: Floats, faces: Ints) -> Ints | None:
             for number in piece:
                 triangles[number].reverse()
     found = np.array(triangles, dtype=np.int64)
-    return found if _closes(found) else None
+    return found if closes(found) else None
 
 
 def _with_seams(vertices: Floats, faces: Ints) -> Ints:
     """Return the faces with those divided on whose open edges a corner of another open edge lies."""
     for _ in range(_ROUNDS):
-        edges = np.sort(_ways(faces), axis=1)
+        edges = np.sort(edge_ways(faces), axis=1)
         kept, count = np.unique(edges, axis=0, return_counts=True)
         lone = kept[(count % 2 == 1) & (kept[:, 0] != kept[:, 1])]
         if not 0 < len(lone) <= _MOST_OPEN:

@@ -1,13 +1,12 @@
 """Solids of a model as the things of a room file: boxes, cylinders, outlines carried up, plates; in mm."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import combinations, pairwise
 from typing import Any, NamedTuple
 
 import numpy as np
 
-from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.rounding import rounded
 from pipemodel.geometry.shapes.face import Vec2, inside_outline
@@ -19,25 +18,16 @@ from pipemodel.models.ifc.bent import Bent
 from pipemodel.models.ifc.clipping import clipped
 from pipemodel.models.ifc.cutting import CutPrism, cut
 from pipemodel.models.ifc.faces import triangles_of
-from pipemodel.models.ifc.frames import TOUCH, Outlined, as_round, outlined, vec2s
+from pipemodel.models.ifc.frames import TOUCH, Outlined, outlined, vec2s
 from pipemodel.models.ifc.mending import mended
 from pipemodel.models.ifc.placing import HardError, OddError
 from pipemodel.models.ifc.planes import Plane
-from pipemodel.models.ifc.profiles import PlanCircle
 from pipemodel.models.ifc.solids import Prism, Rod, Solid, Surface
 
 _ALONG = 1e-9
 _WAYS = ("east", "north", "up")
 _DIGITS = 6
 """Decimals of a length in mm, which rounds off no more than the sums do."""
-
-
-@dataclass(frozen=True)
-class RoomTriangles:
-    """A surface in the room: corners (n, 3) mm, faces (m, 3)."""
-
-    vertices: Floats
-    faces: Ints
 
 
 def shapes_of(solids: Iterable[Solid], openings: Iterable[Solid], unit_mm: float) -> list[Any]:
@@ -70,7 +60,7 @@ def shapes_of(solids: Iterable[Solid], openings: Iterable[Solid], unit_mm: float
             block = _block_of(solid, unit_mm)
             if block is None and holes:
                 raise HardError("an opening in a body of faces")
-            whole = RoomTriangles(solid.vertices * unit_mm, solid.faces) if block is None else block
+            whole = Surface(solid.vertices * unit_mm, solid.faces) if block is None else block
             found.append(whole if not holes or block is None else cut(block, holes))
         else:
             body = _prism(solid, unit_mm)
@@ -80,10 +70,10 @@ def shapes_of(solids: Iterable[Solid], openings: Iterable[Solid], unit_mm: float
 
 
 def _corners(body: Outlined) -> int:
-    return max(0 if isinstance(loop, PlanCircle) else len(loop) for loop in (body.outer, *body.inner))
+    return max(0 if isinstance(loop, Round) else len(loop) for loop in (body.outer, *body.inner))
 
 
-def _in_triangles(body: Outlined) -> RoomTriangles:
+def _in_triangles(body: Outlined) -> Surface:
     """Return a prism of more corners than an outline of a room may have.
 
     Raises:
@@ -91,7 +81,7 @@ def _in_triangles(body: Outlined) -> RoomTriangles:
     """
     loops, first = [], 0
     for loop in (body.outer, *body.inner):
-        if isinstance(loop, PlanCircle):
+        if isinstance(loop, Round):
             raise HardError("very many corners, and a round hole")
         loops.append(list(range(first, first + len(loop))))
         first += len(loop)
@@ -104,7 +94,7 @@ def _in_triangles(body: Outlined) -> RoomTriangles:
         for a, b in pairwise((*loop[::way], loop[::way][0]))
     ]
     caps = [[loop[::-1] for loop in loops], [[first + i for i in loop] for loop in loops]]
-    return RoomTriangles(vertices, triangles_of(vertices, [*caps, *sides]))
+    return Surface(vertices, triangles_of(vertices, [*caps, *sides]))
 
 
 def _prism(solid: Solid, unit_mm: float) -> Outlined:
@@ -158,10 +148,8 @@ def things_of(shape: Any, moved: Floats) -> "list[Plain]":
     if isinstance(shape, CutPrism):
         return _cut_things(shape, moved)
     origin, axes = shape.origin - moved, shape.axes
-    if isinstance(shape.outer, PlanCircle):
-        hollow = (
-            len(shape.inner) == 1 and isinstance(shape.inner[0], PlanCircle) and shape.inner[0][:2] == shape.outer[:2]
-        )
+    if isinstance(shape.outer, Round):
+        hollow = len(shape.inner) == 1 and isinstance(shape.inner[0], Round) and shape.inner[0][:2] == shape.outer[:2]
         if shape.inner and not hollow:
             raise HardError("a round body with openings in it")
         start = origin + shape.outer.x * axes[0] + shape.outer.y * axes[1]
@@ -171,8 +159,8 @@ def things_of(shape: Any, moved: Floats) -> "list[Plain]":
     upright = next((side for side in shape.sides if abs(side.axes[2][2]) > 1.0 - _ALONG), None)
     if upright is not None and not upright.inner:
         return [_upright(upright, origin)]
-    polygons = [vec2s(h) for h in shape.inner if not isinstance(h, PlanCircle)]
-    rounds = [as_round(hole) for hole in shape.inner if isinstance(hole, PlanCircle)]
+    polygons = [vec2s(h) for h in shape.inner if not isinstance(h, Round)]
+    rounds = [hole for hole in shape.inner if isinstance(hole, Round)]
     return [_plate(shape, origin, vec2s(shape.outer), polygons, rounds)]
 
 

@@ -5,18 +5,10 @@ from typing import Any, NamedTuple, TypeAlias
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats
+from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.models.ifc.placing import HardError, axes2
 
-
-class PlanCircle(NamedTuple):
-    """A circle in a plan."""
-
-    x: float
-    y: float
-    radius: float
-
-
-Loop: TypeAlias = Floats | PlanCircle
+Loop: TypeAlias = Floats | Round
 """A closed outline: corners (n, 2), not repeated at the end; or a circle."""
 
 
@@ -45,10 +37,10 @@ def profile_of(area: Any) -> Profile:
         inner = _rectangle(area.XDim - wall, area.YDim - wall)
         return _placed(area, Profile(_rectangle(area.XDim, area.YDim), (inner,)))
     if kind == "IfcCircleProfileDef":
-        return _placed(area, Profile(PlanCircle(0.0, 0.0, area.Radius)))
+        return _placed(area, Profile(Round(0.0, 0.0, area.Radius)))
     if kind == "IfcCircleHollowProfileDef":
-        inside = PlanCircle(0.0, 0.0, area.Radius - area.WallThickness)
-        return _placed(area, Profile(PlanCircle(0.0, 0.0, area.Radius), (inside,)))
+        inside = Round(0.0, 0.0, area.Radius - area.WallThickness)
+        return _placed(area, Profile(Round(0.0, 0.0, area.Radius), (inside,)))
     raise HardError(f"a profile that is {kind}")
 
 
@@ -60,9 +52,9 @@ def _placed(area: Any, profile: Profile) -> Profile:
     matrix = axes2(area.Position)
 
     def put(loop: Loop) -> Loop:
-        if isinstance(loop, PlanCircle):
+        if isinstance(loop, Round):
             x, y = matrix[:2, :2] @ (loop.x, loop.y) + matrix[:2, 2]
-            return PlanCircle(float(x), float(y), loop.radius)
+            return Round(float(x), float(y), loop.radius)
         return np.asarray(loop @ matrix[:2, :2].T + matrix[:2, 2])
 
     return Profile(put(profile.outer), tuple(put(one) for one in profile.inner))
@@ -73,7 +65,7 @@ def _loop(curve: Any) -> Loop:
         if not curve.Position.is_a("IfcAxis2Placement2D"):
             raise HardError("a circle in space")
         x, y = axes2(curve.Position)[:2, 2]
-        return PlanCircle(float(x), float(y), curve.Radius)
+        return Round(float(x), float(y), curve.Radius)
     points = line_points(curve)
     if len(points) > 1 and np.array_equal(points[0], points[-1]):
         points = points[:-1]

@@ -27,8 +27,8 @@ from pipemodel.models.ifc.kernel import by_kernel
 from pipemodel.models.ifc.kinds import kind_of
 from pipemodel.models.ifc.levels import storey_levels
 from pipemodel.models.ifc.placing import HardError, OddError, Placements
-from pipemodel.models.ifc.plain import RoomTriangles, shapes_of
-from pipemodel.models.ifc.solids import Items, Solid, corner_of
+from pipemodel.models.ifc.plain import shapes_of
+from pipemodel.models.ifc.solids import Items, Solid, Surface, corner_of
 from pipemodel.models.ifc.sound import see_sound
 
 MOST_PARTS = 12
@@ -129,7 +129,7 @@ class _Reading:
             shapes = shapes_of(self._solids(element, body.Items), list(self._openings(element)), self.unit_mm)
             if not shapes:
                 raise OddError("its body is empty")
-            surfaces = [shape for shape in shapes if isinstance(shape, RoomTriangles)]
+            surfaces = [shape for shape in shapes if isinstance(shape, Surface)]
             if len(surfaces) in ((0, len(shapes)) if len(shapes) <= MOST_PARTS else (len(shapes),)):
                 return self._written(shapes)
         except (HardError, ValueError, ArithmeticError, np.linalg.LinAlgError):
@@ -146,10 +146,8 @@ class _Reading:
 
     def _written(self, shapes: Sequence[Any]) -> list[dict[str, Any]]:
         """Return shapes as they stand in an answer, all triangles as one surface."""
-        surfaces = [shape for shape in shapes if isinstance(shape, RoomTriangles)]
-        exact = [
-            part for shape in shapes if not isinstance(shape, RoomTriangles) for part in self.gathered.exact(shape)
-        ]
+        surfaces = [shape for shape in shapes if isinstance(shape, Surface)]
+        exact = [part for shape in shapes if not isinstance(shape, Surface) for part in self.gathered.exact(shape)]
         return [*exact, *([self.gathered.surface(surfaces)] if surfaces else [])]
 
     def _item(self, element: Any, item: Any) -> Sequence[Any]:
@@ -157,13 +155,13 @@ class _Reading:
         try:
             shapes = shapes_of(self._solids(element, [item]), [], self.unit_mm)
             for shape in shapes:
-                if not isinstance(shape, RoomTriangles):
+                if not isinstance(shape, Surface):
                     self.gathered.exact(shape)  # the room may have no such shape
             return shapes
         except (HardError, ValueError, ArithmeticError, np.linalg.LinAlgError):
             found, matrix = by_kernel(item), self.placements.of(element.ObjectPlacement)
             vertices = found.vertices @ matrix[:3, :3].T + matrix[:3, 3] * self.unit_mm
-            return [RoomTriangles(vertices, found.faces)]
+            return [Surface(vertices, found.faces)]
 
     def _solids(self, product: Any, items: Any) -> list[Solid]:
         matrix = self.placements.of(product.ObjectPlacement)

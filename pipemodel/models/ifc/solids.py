@@ -9,13 +9,14 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.geometry.centreline import Arc
+from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.geometry.vectors import angle_deg
 from pipemodel.models.ifc.bent import KINK_DEG, Bent, bent_of, filleted, revolved
 from pipemodel.models.ifc.directrix import parameters_of, pieces_of
 from pipemodel.models.ifc.faces import faceted
 from pipemodel.models.ifc.placing import SQUARE, HardError, OddError, axes3, mapped, stretch
 from pipemodel.models.ifc.planes import Plane, plane_of
-from pipemodel.models.ifc.profiles import Loop, PlanCircle, profile_of
+from pipemodel.models.ifc.profiles import Loop, profile_of
 
 DEEPEST = 20
 """Mapped items within mapped items, and so on."""
@@ -43,7 +44,7 @@ class Prism:
     @property
     def corners(self) -> Floats:
         """Corners of a block that holds it, (8, 3), in the axes that it is placed in."""
-        if isinstance(self.outer, PlanCircle):
+        if isinstance(self.outer, Round):
             x, y, r = self.outer
             low, high = np.array((x - r, y - r)), np.array((x + r, y + r))
         else:
@@ -59,7 +60,7 @@ class Prism:
             OddError: if it has no thickness.
         """
         size = stretch(self.matrix)
-        rounded = any(isinstance(loop, PlanCircle) for loop in (self.outer, *self.inner))
+        rounded = any(isinstance(loop, Round) for loop in (self.outer, *self.inner))
         if rounded and abs(size[0] - size[1]) > SQUARE * size[0]:
             raise HardError("a circle that is stretched")
         matrix = self.matrix.copy()
@@ -103,7 +104,7 @@ class Rod:
 
 @dataclass(frozen=True)
 class Surface:
-    """Triangles: corners (n, 3) and faces (m, 3)."""
+    """Triangles: corners (n, 3), in the units of the file or as a shape of the room in mm, and faces (m, 3)."""
 
     vertices: Floats
     faces: Ints
@@ -191,7 +192,7 @@ def solids_of(item: Any, radians_per_unit: float, level: int = 0) -> list[Solid]
     if kind == "IfcBlock":
         return [_block(item)]
     if kind == "IfcRightCircularCylinder":
-        return [Prism(axes3(item.Position), PlanCircle(0.0, 0.0, float(item.Radius)), (), float(item.Height))]
+        return [Prism(axes3(item.Position), Round(0.0, 0.0, float(item.Radius)), (), float(item.Height))]
     if kind == "IfcRightCircularCone":
         matrix, base, height = axes3(item.Position), float(item.BottomRadius), float(item.Height)
         return [Rod(matrix[:3, 3], matrix[:3, 3] + height * matrix[:3, 2], base, pointed=True)]
@@ -228,7 +229,7 @@ def _extruded(item: Any) -> Prism:
     if way[2] < 0.0:
         matrix[:3, 3] -= item.Depth * matrix[:3, 2]
     for loop in (profile.outer, *profile.inner):
-        if (loop.radius if isinstance(loop, PlanCircle) else len(loop) - 2) <= 0:
+        if (loop.radius if isinstance(loop, Round) else len(loop) - 2) <= 0:
             raise OddError("its outline has no area")
     return Prism(matrix, profile.outer, profile.inner, float(item.Depth))
 
@@ -264,6 +265,6 @@ def _see_whole(item: Any) -> None:
 
 
 def _stretched(loop: Loop, size: Floats) -> Loop:
-    if isinstance(loop, PlanCircle):
-        return PlanCircle(float(loop.x * size[0]), float(loop.y * size[1]), float(loop.radius * size[0]))
+    if isinstance(loop, Round):
+        return Round(float(loop.x * size[0]), float(loop.y * size[1]), float(loop.radius * size[0]))
     return np.asarray(loop * size[:2])
