@@ -6,9 +6,11 @@ import pickle
 from pipemodel.documents.unavailable import UnavailableError
 from pipemodel.geometry.vectors import ORIGIN
 from pipemodel.messages.units import MM
+from pipemodel.messages.values import Message, bare, message
 from pipemodel.output.file_names import JOB_STEM, Folder, run_stems
 from pipemodel.processes.child import ChildError, ChildFailedError, ChildLimits, call
 from pipemodel.results.results import Results
+from pipemodel.solids.child_words import child_said
 from pipemodel.solids.mesh_reading import is_step
 from pipemodel.solids.near import far_words, near_things
 
@@ -34,7 +36,7 @@ def write_step_files(results: Results, folder: Folder) -> tuple[str, ...]:
         try:
             data, notes = _opened(call(f"{__name__}:job_step_packed", results.schedule, STEP_LIMITS))
         except ChildError as error:
-            raise UnavailableError(f"the STEP files of the room cannot be put into it: {_why(error)}") from error
+            raise UnavailableError(message("missing.step room", why=_why(error))) from error
     else:
         data, notes = job_step(results.schedule)
     path.write_bytes(data)
@@ -56,10 +58,10 @@ def _opened(packed: bytes) -> tuple[bytes, tuple[str, ...]]:
     return data, tuple(map(str, json.loads(notes)))
 
 
-def _why(error: ChildError) -> str:
+def _why(error: ChildError) -> Message:
     if isinstance(error, ChildFailedError):
-        return error.message or error.kind
-    return f"the kernel {error.reason}"
+        return message("child.failed", reason=bare(error.message or error.kind))
+    return message("missing.kernel", how=child_said(error))
 
 
 def write_stl_files(results: Results, folder: Folder) -> tuple[str, ...]:

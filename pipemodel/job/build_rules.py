@@ -9,11 +9,11 @@ from pipemodel.job.build_room import TERM_KINDS
 from pipemodel.job.expressions import none_called
 from pipemodel.job.faults import Faults
 from pipemodel.job.messages import faults_of_form
-from pipemodel.job.model import Fault, Run, Thing
+from pipemodel.job.model import Fault, Run, Thing, said_of
 from pipemodel.job.own_file import OwnFileError, OwnFiles, with_lines
 from pipemodel.job.quantities import shown
 from pipemodel.job.rules_forms import ChosenRulesForm
-from pipemodel.messages.values import Name, message
+from pipemodel.messages.values import Name, bare, message
 from pipemodel.trade.rules import RuleSet, rule_set_named, rule_sets
 
 
@@ -33,7 +33,7 @@ def build_rules(
         try:
             rules = rule_set_named(form.set_) if form.set_ is not None else _own(form.file or "", files)
         except LookupError as error:
-            faults.at(("rules", i), str(error.args[0]))
+            faults.at(("rules", i), said_of(error))
         except OwnFileError as error:
             for text in error.messages:
                 faults.at(("rules", i), text)
@@ -66,8 +66,9 @@ def check_kinds(things: Sequence[Thing], rules: Sequence[RuleSet], faults: Fault
     known = sorted({*of_terms, *(kind for one in (*rule_sets().values(), *rules) for kind in one.kinds)})
     for name, kind, place in sorted(one for one in named if one[1] not in known):
         near = dict.fromkeys([*get_close_matches(kind, known, 3, 0.5), *known])
-        text = f"{shown(name)!r}: no rules name {shown(kind)!r}; a thing may be {', '.join(near)}"
-        faults.found.append(Fault(text, place))
+        may = bare(", ".join(near))
+        said = message("fault.no such kind", name=Name(shown(name)), kind=Name(shown(kind)), may=may)
+        faults.found.append(Fault(said, place))
 
 
 def check_may_cut(runs: Iterable[Run], rules: Sequence[RuleSet], faults: Faults) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from pipemodel.messages.values import SaidError, bare, message
 from pipemodel.results.record import CHECK_FORMAT, SCHEDULE_FORMAT, Record
 
 MOST_BYTES = 100_000_000
@@ -13,7 +14,7 @@ CHECK_FILE = "check.json"
 """What lies beside an earlier schedule and says what the checks found."""
 
 
-class EarlierError(ValueError):
+class EarlierError(SaidError):
     """What was named is not the record of an earlier pack; says why not."""
 
 
@@ -25,14 +26,14 @@ def read_earlier(path: Path) -> Record:
     """
     record = _read(path)
     if record.get("format") != SCHEDULE_FORMAT:
-        raise EarlierError(f"{path} is not the schedule.json of an earlier pack ({SCHEDULE_FORMAT})")
+        raise EarlierError(message("earlier.no schedule", file=bare(str(path)), format=bare(SCHEDULE_FORMAT)))
     _see(path, _schedule_faults(record))
     beside = path.with_name(CHECK_FILE)
     if not beside.exists():
         return {**record, "check": None}
     checks = _read(beside)
     if checks.get("format") != CHECK_FORMAT:
-        raise EarlierError(f"{beside} beside it is not a record of checks ({CHECK_FORMAT})")
+        raise EarlierError(message("earlier.no checks", file=bare(str(beside)), format=bare(CHECK_FORMAT)))
     _see(beside, _faults(checks, _CHECKS))
     return {**record, "check": checks if checks["job"] == record["job"] else None}
 
@@ -40,23 +41,23 @@ def read_earlier(path: Path) -> Record:
 def _read(path: Path) -> Record:
     try:
         if not stat.S_ISREG(path.stat().st_mode):
-            raise EarlierError(f"{path} is not a file that can be read to its end")
+            raise EarlierError(message("earlier.pipe", file=bare(str(path))))
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
         if len(data) > MOST_BYTES:
-            raise EarlierError(f"{path} is too large for a record of a pack")
+            raise EarlierError(message("earlier.large", file=bare(str(path))))
         record = json.loads(data.decode("utf-8"))
     except (OSError, UnicodeDecodeError, json.JSONDecodeError, RecursionError) as error:
-        raise EarlierError(f"{path} cannot be read as JSON ({error})") from error
+        raise EarlierError(message("earlier.no json", file=bare(str(path)), why=bare(str(error)))) from error
     if not isinstance(record, dict):
-        raise EarlierError(f"{path} is not the record of a pack: it holds no keys")
+        raise EarlierError(message("earlier.no keys", file=bare(str(path))))
     return record
 
 
 def _see(path: Path, faults: Iterator[str]) -> None:
     fault = next(faults, None)
     if fault is not None:
-        raise EarlierError(f"{path} is damaged: {fault}")
+        raise EarlierError(message("earlier.damaged", file=bare(str(path)), fault=bare(fault)))
 
 
 def _text(value: Any) -> bool:

@@ -12,6 +12,7 @@ from importlib.resources import files
 
 from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
 
+from pipemodel.messages.values import Name, Number, Word, bare, message
 from pipemodel.trade.model import Tube
 
 _MOST_NEAR = 3
@@ -43,7 +44,7 @@ class CutZone(_Part):
     @model_validator(mode="after")
     def _has_length(self) -> "CutZone":
         if self.to <= self.from_:
-            raise ValueError(f"to {self.to:g} must be more than from {self.from_:g}")
+            raise ValueError(message("rules.to from", to=Number(self.to), from_=Number(self.from_)))
         return self
 
 
@@ -118,7 +119,7 @@ class ScreedRule(_Part):
 
 def _each_once(sizes: Sequence[float], what: str) -> None:
     if twice := next((size for size in sizes if sizes.count(size) > 1), None):
-        raise ValueError(f"two rows are of tube {what} {twice:g}; write one")
+        raise ValueError(message("rules.row twice", what=Word(what), size=Number(twice)))
 
 
 class SupportRow(_Part):
@@ -180,7 +181,7 @@ class InsulationRule(_Part):
     @field_validator("rows")
     @classmethod
     def _each_bore_once(cls, rows: tuple[InsulationRow, ...]) -> tuple[InsulationRow, ...]:
-        _each_once([row.to for row in rows], "up to a bore of")
+        _each_once([row.to for row in rows], "bore")
         return rows
 
     def thick_of(self, tube: Tube) -> float:
@@ -209,7 +210,7 @@ class RuleSet(_Part):
     @field_validator("runs", mode="before")
     @classmethod
     def _said_by_the_job(cls, _: object) -> None:
-        raise ValueError("runs is no key of a set of rules; in the job it stands beside 'file'")
+        raise ValueError(message("rules.runs"))
 
     def counts_for(self, run: str) -> bool:
         """Return whether a run is held against it."""
@@ -250,4 +251,4 @@ def rule_set_named(name: str) -> RuleSet:
     if name in known:
         return known[name]
     near = get_close_matches(name, known, _MOST_NEAR, 0.5) or list(known)
-    raise LookupError(f"no rules are called {name!r}; there is {', '.join(near)}")
+    raise LookupError(message("rules.none called", name=Name(name), there=bare(", ".join(near))))

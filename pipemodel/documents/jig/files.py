@@ -55,7 +55,7 @@ def write_jigs(results: Results, folder: Folder) -> tuple[str, ...]:
         UnavailableError: if the job asks for none.
     """
     if results.schedule.job.jig is None:
-        raise UnavailableError("the job asks for no jig; write jig: in it, or run pipemodel jig")
+        raise UnavailableError(message("missing.no jig"))
     options = results.paper_options
     written = write_answers(results.jigs, run_stems(results.schedule), folder, options.language)
     refused = [jig for jig in results.jigs if isinstance(jig, JigRefusedError)]
