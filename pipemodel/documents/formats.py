@@ -122,8 +122,8 @@ def write_formats(
             except UnavailableError as error:
                 if by_name:
                     raise
-                files, why = (Name(text, quoted=False) for text in (format.files, str(error)))
-                miss(words(results.paper_options.reading, "screen.left out", files=files, why=why))
+                said = words(results.paper_options.reading, "screen.left out", files=bare(format.files), why=error.said)
+                miss(said)
                 continue
             for note in notes:
                 (miss if isinstance(note, LeftOut) else tell)(note)

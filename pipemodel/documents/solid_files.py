@@ -5,8 +5,9 @@ import pickle
 
 from pipemodel.documents.unavailable import UnavailableError
 from pipemodel.geometry.vectors import ORIGIN
+from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM
-from pipemodel.messages.values import Message, bare, message
+from pipemodel.messages.values import Message, as_data, bare, from_data, message
 from pipemodel.output.file_names import JOB_STEM, Folder, run_stems
 from pipemodel.processes.child import ChildError, ChildFailedError, ChildLimits, call
 from pipemodel.results.results import Results
@@ -42,7 +43,8 @@ def write_step_files(results: Results, folder: Folder) -> tuple[str, ...]:
     path.write_bytes(data)
     for number, solved in enumerate(results.schedule.runs):
         write_run_step(folder / f"{stems[solved.name]}.step", solved, number)
-    return (*notes, *far_words(results.schedule, results.paper_options.reading))
+    reading = results.paper_options.reading
+    return (*(say(note, reading) for note in notes), *far_words(results.schedule, reading))
 
 
 def job_step_packed(pickled: bytes) -> bytes:
@@ -50,12 +52,12 @@ def job_step_packed(pickled: bytes) -> bytes:
     from pipemodel.solids.step import job_step
 
     data, notes = job_step(pickle.loads(pickled))
-    return json.dumps(notes).encode() + b"\n" + data
+    return json.dumps([as_data(note) for note in notes]).encode() + b"\n" + data
 
 
-def _opened(packed: bytes) -> tuple[bytes, tuple[str, ...]]:
+def _opened(packed: bytes) -> tuple[bytes, tuple[Message, ...]]:
     notes, _, data = packed.partition(b"\n")
-    return data, tuple(map(str, json.loads(notes)))
+    return data, tuple(map(from_data, json.loads(notes)))
 
 
 def _why(error: ChildError) -> Message:
@@ -75,7 +77,7 @@ def write_stl_files(results: Results, folder: Folder) -> tuple[str, ...]:
         mesh = tube_mesh(solved.centreline, solved.tube.outside_mm, solved.tube.wall_mm, results.chord_mm)
         origin = write_stl(folder / f"{stems[solved.name]}.stl", mesh, solved.name)
         if origin != ORIGIN:
-            notes.append(
-                f"{stems[solved.name]}.stl is measured from {', '.join(map(MM.tidy, origin))}: STL has few digits"
-            )
+            place = bare(", ".join(map(MM.tidy, origin)))
+            file = bare(f"{stems[solved.name]}.stl")
+            notes.append(words(results.paper_options.reading, "stl.from", file=file, place=place))
     return tuple(notes)

@@ -78,7 +78,7 @@ def read_benders(tree: YamlTree, file: str, generic: bool = False) -> dict[str, 
         OwnFileError: with everything in the file that does not fit, each with its line.
     """
     if not isinstance(tree.values, dict):
-        raise OwnFileError([message("file.no benders", file=Name(shown(file)))])
+        raise OwnFileError([message("file.benders", file=Name(shown(file)))])
     benders: dict[str, Bender] = {}
     messages: list[Message] = []
     for name, values in tree.values.items():

@@ -4,6 +4,7 @@ from collections.abc import Collection, Iterable, Sequence
 from difflib import get_close_matches
 
 from pydantic import ValidationError
+from yaml import YAMLError
 
 from pipemodel.job.build_room import TERM_KINDS
 from pipemodel.job.expressions import none_called
@@ -14,7 +15,9 @@ from pipemodel.job.own_file import OwnFileError, OwnFiles, with_lines
 from pipemodel.job.quantities import shown
 from pipemodel.job.rules_forms import ChosenRulesForm
 from pipemodel.messages.values import Name, bare, message
-from pipemodel.trade.rules import RuleSet, rule_set_named, rule_sets
+from pipemodel.trade.rules import RULES, RuleSet, rule_set_named, rule_sets
+
+_OURS = OwnFiles(RULES, allow_outside=False)
 
 
 def build_rules(
@@ -31,7 +34,7 @@ def build_rules(
             if run not in names:
                 faults.at(("rules", i, "runs", k), none_called("run", run, names))
         try:
-            rules = rule_set_named(form.set_) if form.set_ is not None else _own(form.file or "", files)
+            rules = _named(form.set_) if form.set_ is not None else _own(form.file or "", files)
         except LookupError as error:
             faults.at(("rules", i), said_of(error))
         except OwnFileError as error:
@@ -42,6 +45,14 @@ def build_rules(
                 faults.at(("rules", i), message("fault.named twice", name=Name(rules.name)))
             found[rules.name] = rules.model_copy(update={"runs": form.runs and frozenset(form.runs)})
     return tuple(found.values())
+
+
+def _named(name: str) -> RuleSet:
+    try:
+        return rule_set_named(name)
+    except (ValidationError, YAMLError):
+        # One of the tool's own files is at fault: read as a user's, it is named with its line.
+        return next(one for path in sorted(RULES.glob("*.yaml")) if (one := _own(path.name, _OURS)).name == name)
 
 
 def _own(file: str, files: OwnFiles) -> RuleSet:

@@ -54,7 +54,7 @@ def _dated(value: str) -> str:
 
 def _named(value: str) -> str:
     if not value:
-        raise ValueError(message("history.no name"))
+        raise ValueError(message("history.nameless"))
     return value
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from pipemodel.messages.values import SaidError, bare, message
+from pipemodel.messages.values import Count, Message, Name, SaidError, bare, message
 from pipemodel.results.record import CHECK_FORMAT, SCHEDULE_FORMAT, Record
 
 MOST_BYTES = 100_000_000
@@ -54,10 +54,10 @@ def _read(path: Path) -> Record:
     return record
 
 
-def _see(path: Path, faults: Iterator[str]) -> None:
+def _see(path: Path, faults: Iterator[Message]) -> None:
     fault = next(faults, None)
     if fault is not None:
-        raise EarlierError(message("earlier.damaged", file=bare(str(path)), fault=bare(fault)))
+        raise EarlierError(message("earlier.damaged", file=bare(str(path)), fault=fault))
 
 
 def _text(value: Any) -> bool:
@@ -109,36 +109,38 @@ _CHECKS = {
 """Of the records, all that is compared: keys, lists, and what tells whether a value is one; `?` may be left out."""
 
 
-def _schedule_faults(record: Record) -> Iterator[str]:
+def _schedule_faults(record: Record) -> Iterator[Message]:
     """Yield what is wrong with a schedule's record; the first fault ends the looking."""
     yield from _faults(record, _SCHEDULE)
     names: set[str] = set()
     for i, run in enumerate(record["runs"]):
         if run["name"] in names:
-            yield f"there are two runs {run['name']!r}"
+            yield message("earlier.two runs", run=Name(run["name"]))
         names.add(run["name"])
         for k, bend in enumerate(run["bends"], 1):
             if bend["number"] != k:
-                yield f"runs[{i}].bends[{k - 1}].number is {bend['number']!r} and should be {k}"
+                where = bare(f"runs[{i}].bends[{k - 1}].number")
+                yield message("earlier.number", where=where, value=bare(repr(bend["number"])), right=Count(k))
         for k, pull in enumerate(run["plan"]["pulls"]):
             if not (isinstance(pull["bend"], int) and 1 <= pull["bend"] <= len(run["bends"])):
-                yield f"runs[{i}].plan.pulls[{k}].bend is {pull['bend']!r}, and there is no such bend"
+                where = bare(f"runs[{i}].plan.pulls[{k}].bend")
+                yield message("earlier.no bend", where=where, value=bare(repr(pull["bend"])))
 
 
-def _faults(value: Any, wanted: Any, where: str = "") -> Iterator[str]:
+def _faults(value: Any, wanted: Any, where: str = "") -> Iterator[Message]:
     """Yield what a value of a record does not have, or has otherwise than wanted."""
     if isinstance(wanted, dict):
         if not isinstance(value, dict):
-            yield f"{where} holds no keys"
+            yield message("earlier.no keys", file=bare(where))
             return
         for key, inner in wanted.items():
             name = key.removesuffix("?")
             if name == key or value.get(name) is not None:
                 if name not in value:
-                    yield f"{where or 'the record'} has no {name!r}"
+                    yield message("earlier.lacks", where=bare(where or "schedule.json"), name=Name(name))
                 yield from _faults(value[name], inner, f"{where}.{name}".lstrip("."))
     elif isinstance(wanted, list) and isinstance(value, list):
         for k, one in enumerate(value):
             yield from _faults(one, wanted[0], f"{where}[{k}]")
     elif isinstance(wanted, list) or not wanted(value):
-        yield f"{where} cannot be {str(value)[:40]!r}"
+        yield message("earlier.cannot be", where=bare(where), value=Name(str(value)[:40]))

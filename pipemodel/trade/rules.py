@@ -8,13 +8,14 @@ the engineer, decide.
 from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 from functools import cache
-from importlib.resources import files
 
 from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
 
 from pipemodel.messages.values import Name, Number, Word, bare, message
 from pipemodel.trade.model import Tube
+from pipemodel.trade.rows import DATA
 
+RULES = DATA / "rules"
 _MOST_NEAR = 3
 HAIR_MM = 1e-6
 
@@ -235,8 +236,7 @@ def rule_sets() -> Mapping[str, RuleSet]:
     import yaml
 
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    folder = files("pipemodel.trade") / "data" / "rules"
-    texts = (path.read_text(encoding="utf-8") for path in folder.iterdir() if path.name.endswith(".yaml"))
+    texts = (path.read_text(encoding="utf-8") for path in RULES.glob("*.yaml"))
     found = [RuleSet.model_validate(yaml.load(text, loader)) for text in texts]
     return {one.name: one for one in sorted(found, key=lambda one: one.name)}
 

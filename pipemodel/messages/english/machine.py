@@ -87,4 +87,13 @@ TEMPLATES = {
     "earlier.no keys": "{file} is not the record of a pack: it holds no keys",
     "earlier.damaged": "{file} is damaged: {fault}",
     "history.no room": "its layout has no room for new lines at its end: begin each record with '- ' at the margin",
+    "earlier.two runs": "there are two runs {run}",
+    "earlier.number": "{where} is {value} and should be {right}",
+    "earlier.no bend": "{where} is {value}, and there is no such bend",
+    "earlier.lacks": "{where} has no {name}",
+    "earlier.cannot be": "{where} cannot be {value}",
+    "step.block": "shown as its bounding block: its {n} triangles are too many for STEP",
+    "step.surface": "shown as a surface: its triangles do not close a solid",
+    "step.note": "{thing}: {note}",
+    "stl.from": "{file} is measured from {place}: STL has few digits",
 }

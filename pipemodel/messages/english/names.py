@@ -35,7 +35,7 @@ TEMPLATES = {
     ),
     "fault.bender part": "a part is one of box, cylinder, below (everything below that height)",
     "fault.no bender": "no bender is called {name}; there is {there}",
-    "file.no benders": "{file}: a file of benders holds names, each with a bender below it",
+    "file.benders": "{file}: a file of benders holds names, each with a bender below it",
     "file.no formers": "{file} holds no formers; it is a group of names, each with radius and so on",
     "file.former key": (
         "leave out the {key|name=name|history=history} of the former {name}: {key|name=its name stands before its "
@@ -58,7 +58,7 @@ TEMPLATES = {
     "history.former": "the former {former} with tube {tube}",
     "history.text": "at most {most} letters, figures and signs on one line, without a space before or after",
     "history.quotes": "this is text; put it in quotes",
-    "history.no name": "this needs a name",
+    "history.nameless": "this needs a name",
     "history.number": "a whole number from 0 to {most}",
     "history.bend": "a bend is at most 200 degrees, and is pulled a little further than that",
     "fault.history radius": "a measured radius needs radius_sd: how well it was read, as a standard deviation",

@@ -35,7 +35,7 @@ TEMPLATES = {
         "auf Debian und Ubuntu bringen die Pakete libegl1, libgl1, libgl1-mesa-dri und libxrender1, was dazu fehlt"
     ),
     "missing.library": (
-        "{what|meshes=was Netze und STEP liest|step=was STEP liest|kernel=der CAD-Kern}, lässt sich nicht laden "
+        "{what|meshes=was Netze und STEP liest|step=was STEP liest|kernel=der CAD-Kern} lässt sich nicht laden "
         "({reason}); {needs}"
     ),
     "missing.loading": "eine Bibliothek dafür lässt sich nicht laden ({reason})",
@@ -96,4 +96,13 @@ TEMPLATES = {
     "history.no room": (
         "ihr Aufbau hat am Ende keinen Platz für neue Zeilen; jeder Eintrag muss am Rand mit '- ' beginnen"
     ),
+    "earlier.two runs": "es gibt zwei Leitungen {run}",
+    "earlier.number": "{where} ist {value} und müsste {right} sein",
+    "earlier.no bend": "{where} ist {value}, und so einen Bogen gibt es nicht",
+    "earlier.lacks": "{where} hat kein {name}",
+    "earlier.cannot be": "{where} kann nicht {value} sein",
+    "step.block": "steht als umhüllender Block darin: seine {n} Dreiecke sind zu viele für STEP",
+    "step.surface": "steht als Oberfläche darin: seine Dreiecke schließen keinen Körper",
+    "step.note": "{thing}: {note}",
+    "stl.from": "{file} ist von {place} aus gemessen: STL hat wenige Stellen",
 }

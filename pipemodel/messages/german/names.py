@@ -41,7 +41,7 @@ TEMPLATES = {
     ),
     "fault.bender part": "ein Teil ist eins von box, cylinder, below (alles unter dieser Höhe)",
     "fault.no bender": "kein Biegegerät heißt {name}; es gibt {there}",
-    "file.no benders": "{file}: in einer Datei von Biegegeräten stehen Namen, unter jedem ein Biegegerät",
+    "file.benders": "{file}: in einer Datei von Biegegeräten stehen Namen, unter jedem ein Biegegerät",
     "file.no formers": "in {file} stehen keine Biegematrizen; es gehören Namen hin, unter jedem radius und so weiter",
     "file.former key": (
         "{key|name=name|history=history} der Biegematrize {name} muss weg: {key|name=sein Name steht schon vor "
@@ -68,7 +68,7 @@ TEMPLATES = {
         "höchstens {most} Buchstaben, Ziffern und Zeichen in einer Zeile, ohne Leerzeichen davor oder danach"
     ),
     "history.quotes": "das ist ein Text und gehört in Anführungszeichen",
-    "history.no name": "hier fehlt ein Name",
+    "history.nameless": "hier fehlt ein Name",
     "history.number": "hier gehört eine ganze Zahl von 0 bis {most} hin",
     "history.bend": "ein Bogen hat höchstens 200 Grad und wird nur wenig weiter gezogen",
     "fault.history radius": "ein gemessener Radius braucht radius_sd: wie genau er abgelesen ist (Standardabweichung)",
