@@ -72,7 +72,6 @@ def main() -> None:
     Bad input ends with a line per fault on stderr and exit code 2, as does anything that kept an answer from being
     written; an interrupt ends with 130, as shells have it.
     """
-    from pipemodel.cli.flags import FlagError
     from pipemodel.cli.interrupt import on_signal, stop
     from pipemodel.cli.said import interrupted, lines_of
     from pipemodel.cli.stream import tell
@@ -83,7 +82,7 @@ def main() -> None:
     atexit.register(gc.freeze)
     try:
         code = pipemodel.main(standalone_mode=False)
-    except (FlagError, NoArgsIsHelpError) as error:
+    except NoArgsIsHelpError as error:
         error.show()
         sys.exit(error.exit_code)
     except click.ClickException as error:

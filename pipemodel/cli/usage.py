@@ -55,16 +55,17 @@ def asked_language() -> Language:
 
 def usage_lines(error: click.ClickException, language: Language) -> list[str]:
     """Return what is said of an error of the command line: how it is used, and what is wrong."""
+    if not isinstance(error, click.UsageError):
+        return error.message.splitlines()
     units, lines = units_for("mm", language), list[str]()
-    context = error.ctx if isinstance(error, click.UsageError) else None
-    if context is not None:
+    if (context := error.ctx) is not None:
         command, pieces = bare(context.command_path), bare(" ".join(context.command.collect_usage_pieces(context)))
         lines = [words(units, "usage.how", command=command, pieces=pieces), words(units, "usage.help", command=command)]
         lines.append("")
     return [*lines, words(units, "usage.wrong", said=_said(error))]
 
 
-def _said(error: click.ClickException) -> Value:
+def _said(error: click.UsageError) -> Value:
     if isinstance(error, click.MissingParameter):
         return message("usage.missing", name=Name(_hint(error)), choices=_would_be(error.param))
     if isinstance(error, SaidParameterError):
