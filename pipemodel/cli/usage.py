@@ -55,17 +55,20 @@ def asked_language() -> Language:
 
 def usage_lines(error: click.ClickException, language: Language) -> list[str]:
     """Return what is said of an error of the command line: how it is used, and what is wrong."""
-    if not isinstance(error, click.UsageError):
+    from pipemodel.cli.flags import FlagError
+
+    if isinstance(error, FlagError):
         return error.message.splitlines()
     units, lines = units_for("mm", language), list[str]()
-    if (context := error.ctx) is not None:
+    context = error.ctx if isinstance(error, click.UsageError) else None
+    if context is not None:
         command, pieces = bare(context.command_path), bare(" ".join(context.command.collect_usage_pieces(context)))
         lines = [words(units, "usage.how", command=command, pieces=pieces), words(units, "usage.help", command=command)]
         lines.append("")
     return [*lines, words(units, "usage.wrong", said=_said(error))]
 
 
-def _said(error: click.UsageError) -> Value:
+def _said(error: click.ClickException) -> Value:
     if isinstance(error, click.MissingParameter):
         return message("usage.missing", name=Name(_hint(error)), choices=_would_be(error.param))
     if isinstance(error, SaidParameterError):
@@ -101,7 +104,7 @@ def _would_be(param: click.Parameter | None) -> Message:
     return message("usage.one of", choices=bare(", ".join(map(str, param.type.choices))))
 
 
-def _of_type(kind: click.ParamType[Any], otherwise: str) -> Value:
+def _of_type(kind: "click.ParamType[Any]", otherwise: str) -> Value:
     """Return what a value should be, by its type."""
     if isinstance(kind, click.Choice):
         return message("usage.choice", choices=bare(", ".join(map(str, kind.choices))))
