@@ -8,7 +8,6 @@ import sys
 from typing import Any
 
 import click
-from click.exceptions import NoArgsIsHelpError
 
 from pipemodel.cli.usage import Group, asked_language, usage_lines
 from pipemodel.messages.units import Language
@@ -82,12 +81,13 @@ def main() -> None:
     atexit.register(gc.freeze)
     try:
         code = pipemodel.main(standalone_mode=False)
-    except NoArgsIsHelpError as error:
-        error.show()
-        sys.exit(error.exit_code)
     except click.ClickException as error:
-        for line in usage_lines(error, asked_language()):
-            tell(line)
+        # A group without a command shows its help; click 8.1 has no such error.
+        if isinstance(error, getattr(click.exceptions, "NoArgsIsHelpError", ())):
+            error.show()
+        else:
+            for line in usage_lines(error, asked_language()):
+                tell(line)
         sys.exit(error.exit_code)
     except (click.Abort, KeyboardInterrupt):
         tell(interrupted(pipemodel.language or asked_language()))
