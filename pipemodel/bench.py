@@ -9,9 +9,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
+from pipemodel.job.expressions import none_called
 from pipemodel.job.jig import JigSettings
 from pipemodel.job.model import Job
 from pipemodel.messages.units import Language
+from pipemodel.messages.values import Count, bare, message
 from pipemodel.pulls.plan import plan_pulls
 from pipemodel.story import cards, furnish, schedule, warn
 
@@ -53,7 +55,7 @@ def chosen_runs(solved: Schedule, name: str | None) -> tuple[SolvedRun, ...]:
     """
     runs = tuple(run for run in solved.runs if name is None or run.name == name)
     if not runs:
-        raise ValueError(f"there is no run {name!r}; there are {', '.join(run.name for run in solved.runs)}")
+        raise ValueError(none_called("run", str(name), (run.name for run in solved.runs)))
     return runs
 
 
@@ -65,7 +67,8 @@ def one_run(solved: Schedule, name: str | None) -> SolvedRun:
     """
     runs = chosen_runs(solved, name)
     if len(runs) > 1:
-        raise ValueError(f"the job has {len(runs)} runs; say which one: {', '.join(run.name for run in runs)}")
+        there = bare(", ".join(run.name for run in runs))
+        raise ValueError(message("fault.which run", n=Count(len(runs)), there=there))
     return runs[0]
 
 

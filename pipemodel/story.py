@@ -24,6 +24,7 @@ from pipemodel.bending.schedule import Schedule, SolvedRun, solve
 from pipemodel.geometry.in_libraries import hand_in
 from pipemodel.geometry.shapes import MeshFile
 from pipemodel.job.model import Fault, Job, JobError, Thing
+from pipemodel.messages.values import Name, message
 from pipemodel.pulls.plan import Plan, plan_pulls
 
 if TYPE_CHECKING:
@@ -105,7 +106,7 @@ def furnish(job: Job) -> Job:
         try:
             things.append(replace(thing, shape=load_mesh(thing.shape)))
         except MeshError as error:
-            faults.append(Fault(f"room {thing.name!r}: {error}", thing.place))
+            faults.append(Fault(message("mesh.of thing", thing=Name(thing.name), why=error.said), thing.place))
     furnished = replace(job, things=tuple(things))
     if faults:
         raise _with_unbendable(JobError(str(job.path), faults, furnished))

@@ -10,6 +10,7 @@ from math import hypot, radians
 from pipemodel.bending.bends import BendTable, BentCorners, centreline_of
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.vectors import distance
+from pipemodel.messages.values import Number, SaidError, message
 
 CLOSES_MM = 1e-6
 """How far a leg or the finish may lie from what is asked for, mm."""
@@ -19,7 +20,7 @@ _TURN_ROUNDING = 2e-11
 """A turn within a billionth of a degree of a half turn is put as one: radians, and so parts of the length after it."""
 
 
-class NotClosedError(ArithmeticError):
+class NotClosedError(SaidError, ArithmeticError):
     """A bend table that does not give the centreline asked for: a fault of this program, never of the job."""
 
 
@@ -34,10 +35,7 @@ def closed_centreline(bent: BentCorners) -> Centreline:
     off = _most(_off_legs(bent, line), _off_flat(bent.table), distance(line.finish, bent.points[-1]))
     # Written so that a length that is no number fails too.
     if not off <= within:
-        raise NotClosedError(
-            f"the bend table worked out gives legs or a finish {off:.3g} mm from what is asked for, and {within:.3g} "
-            "mm is allowed; this is a fault of pipemodel, so nothing is printed: please report it with the job"
-        )
+        raise NotClosedError(message("fault.not closed", off=Number(off, ".3g"), within=Number(within, ".3g")))
     return line
 
 

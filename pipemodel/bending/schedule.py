@@ -204,7 +204,7 @@ def solve(job: Job) -> Schedule:
         try:
             solved.append(solve_run(run))
         except NotClosedError as error:
-            faults.append(Fault(f"run {run.name!r}: {error}", run.place))
+            faults.append(Fault(message("fault.of run", run=Name(run.name), why=error.said), run.place))
         except UnbendableError as error:
             faults += [
                 Fault(message("fault.of run", run=Name(run.name), why=f.said), run.route.place_of(f.corner))

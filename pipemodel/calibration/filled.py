@@ -10,7 +10,7 @@ from pipemodel.job.messages import faults_of_form
 from pipemodel.job.model import Fault, JobError
 from pipemodel.job.text import read_text
 from pipemodel.job.yaml_tree import YamlSpot, YamlTree, read_tree
-from pipemodel.messages.values import message
+from pipemodel.messages.values import Message, Number, message
 
 LEAST_DEVIATION = 0.001
 """No reading by hand is as fine as this, in mm or degrees; far finer ones leave no figures to reckon with."""
@@ -25,11 +25,11 @@ def readable(value: float) -> float:
         ValueError: if nothing is read as well by hand.
     """
     if value < LEAST_DEVIATION:
-        raise ValueError(f"no reading by hand is as fine as {value:g}; give at least {LEAST_DEVIATION:g}, mostly 0.5")
+        raise ValueError(message("piece.fine", value=Number(value), least=Number(LEAST_DEVIATION)))
     return value
 
 
-def filled(path: str | PathLike[str], form: type[Filled], what: str) -> tuple[Filled, YamlSpot]:
+def filled(path: str | PathLike[str], form: type[Filled], what: Message) -> tuple[Filled, YamlSpot]:
     """Return the form of a file, filled, and where everything in it stands.
 
     Args:
@@ -43,7 +43,7 @@ def filled(path: str | PathLike[str], form: type[Filled], what: str) -> tuple[Fi
     return filled_of(read_tree(read_text(path)), fspath(path), form, what)
 
 
-def filled_of(tree: YamlTree, path: str, form: type[Filled], what: str) -> tuple[Filled, YamlSpot]:
+def filled_of(tree: YamlTree, path: str, form: type[Filled], what: Message) -> tuple[Filled, YamlSpot]:
     """Return the form of a file's tree, filled; see `filled`."""
     if tree.faults or not isinstance(tree.values, dict):
         raise JobError(path, tree.faults or [Fault(what)])

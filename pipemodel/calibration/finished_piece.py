@@ -15,6 +15,7 @@ from pipemodel.job.quantities import Angle, Length, PositiveAngle, PositiveLengt
 from pipemodel.job.yaml_tree import YamlSpot
 from pipemodel.learning.readings import apart_deg
 from pipemodel.learning.records import PLACES, BendRecord
+from pipemodel.messages.values import Count, Message, Name, Number, Word, message
 from pipemodel.pulls.plan import Plan, Pull
 from pipemodel.trade.model import Former
 
@@ -77,11 +78,11 @@ def records_of_piece(
         JobError: with everything that is wrong with the file; or if a former of the run has no name.
     """
     see_named(job, solved)
-    form, spot = filled(path, FinishedForm, "this is a group of keys: bends, each with its number and readings")
+    form, spot = filled(path, FinishedForm, message("piece.keys of bends"))
     faults: list[Fault] = []
     if form.run is not None and form.run != solved.name:
-        text = f"these are readings of the run {shown(form.run)!r}, not of {shown(solved.name)!r}"
-        faults.append(Fault(text, spot.at(("run",)).place))
+        said = message("piece.other run", run=Name(shown(form.run)), asked=Name(shown(solved.name)))
+        faults.append(Fault(said, spot.at(("run",)).place))
     bends = {bend.number: bend for bend in solved.table.bends}
     pulls = {pull.bend: pull for pull in plan.pulls}
     seen: set[int] = set()
@@ -89,12 +90,11 @@ def records_of_piece(
     for n, one in enumerate(form.bends):
         here = spot.at(("bends", n))
         if one.bend not in bends:
-            there = f"it has {len(bends)}" if bends else "it has none"
-            text = f"the run {shown(solved.name)!r} has no bend {one.bend}; {there}. Are these readings of another run?"
-            faults.append(Fault(text, here.at(("bend",)).place))
+            said = message("piece.no bend", run=Name(shown(solved.name)), bend=Count(one.bend), n=Count(len(bends)))
+            faults.append(Fault(said, here.at(("bend",)).place))
             continue
         if one.bend in seen:
-            faults.append(Fault(f"bend {one.bend} is given twice; leave one out", here.at(("bend",)).place))
+            faults.append(Fault(message("piece.bend twice", bend=Count(one.bend)), here.at(("bend",)).place))
         seen.add(one.bend)
         bend, pull = bends[one.bend], pulls.get(one.bend)
         record = _record(form, one, asked_of(job, solved, bend, pull, facts), bend, pull)
@@ -112,8 +112,7 @@ def see_named(job: Job, solved: SolvedRun) -> None:
         JobError: if one has none.
     """
     if any(former.named_by_radius or former.name == Former.name for former in solved.formers_used):
-        text = "a former needs a name, by which its bends are known: former: {name: mine, radius: 55}, or a file's name"
-        raise JobError(str(job.path), [Fault(text, solved.run.place)])
+        raise JobError(str(job.path), [Fault(message("fault.piece former"), solved.run.place)])
 
 
 def asked_of(job: Job, solved: SolvedRun, bend: Bend, pull: Pull | None, facts: PieceFacts) -> BendRecord:
@@ -166,23 +165,25 @@ def _faults(
     """Return what no piece could have, and what looks like a slip of the pen, another unit or another run."""
     number, found = one.bend, list[Fault]()
 
-    def at(key: str, text: str) -> None:
-        found.append(Fault(text, here.at((key,)).place))
+    bent = Count(number)
+
+    def at(key: str, said: Message) -> None:
+        found.append(Fault(said, here.at((key,)).place))
 
     if one.angle is one.start is one.roll is one.turn is one.radius is None:
-        at("bend", f"bend {number} has no reading; give its angle, start, roll, turn or radius")
+        at("bend", message("piece.no reading", bend=bent))
     if one.roll is not None and one.turn is not None:
-        at("turn", "give the roll or the turn of a bend, not both: they say the same")
+        at("turn", message("piece.roll or turn"))
     if one.roll is not None and (pull is None or pull.number == 1):
-        at("roll", f"bend {number} is pulled first, so no roll comes before it; leave it out")
+        at("roll", message("piece.no roll", bend=bent))
     if one.turn is not None and number == 1:
-        at("turn", "no bend comes before bend 1, so it has no turn; leave it out")
+        at("turn", message("piece.no turn"))
     if one.angle is not None and one.angle > record.pulled_deg + OPENED_DEG:
-        text = f"bend {number} was pulled to {record.pulled_deg:.1f} and cannot come out as {one.angle:g}"
-        at("angle", f"{text}; if it was pulled further, write pulled: beside the angle")
+        pulled, angle = Number(record.pulled_deg, ".1f"), Number(one.angle)
+        at("angle", message("piece.further", bend=bent, pulled=pulled, angle=angle))
     length = solved.table.length_mm + solved.run.ends.trim_mm
     if one.start is not None and not 0.0 <= one.start <= length:
-        at("start", f"a bend begins between 0 and {length:.1f} on this tube, not at {one.start:g}")
+        at("start", message("piece.begins", length=Number(length, ".1f"), start=Number(one.start)))
     if found or as_measured:
         return found
     bend = solved.table.bends[number - 1]
@@ -200,10 +201,18 @@ def _faults(
     return found
 
 
-def _slip(key: str, number: int, value: float, asked: float, unit: str) -> str:
-    text = f"the {key} of bend {number} is {value:g} {unit}, and {asked:.1f} was asked for"
+def _slip(key: str, number: int, value: float, asked: float, unit: str) -> Message:
+    guess = message("piece.another run")
     if abs(value * 10.0 - asked) < 0.1 * abs(asked):
-        return f"{text}: is {value:g} meant as centimetres? Write it in mm, or with its unit"
-    if key in ("roll", "turn") and abs(apart_deg(-value, asked)) < FURTHEST_ROLL_DEG:
-        return f"{text}: clockwise, seen from the start end, counts above 0; write {-value:g} if it went the other way"
-    return f"{text}: is this another run? If it is as measured, say --as-measured"
+        guess = message("piece.centimetres", value=Number(value))
+    elif key in ("roll", "turn") and abs(apart_deg(-value, asked)) < FURTHEST_ROLL_DEG:
+        guess = message("piece.other way", value=Number(-value))
+    return message(
+        "piece.slip",
+        key=Word(key),
+        bend=Count(number),
+        value=Number(value),
+        unit=Word(unit),
+        asked=Number(asked, ".1f"),
+        guess=guess,
+    )

@@ -13,7 +13,7 @@ from math import inf, log, radians, tan
 
 from pipemodel.calibration.fit import APART_DEG, BestFit
 from pipemodel.calibration.values import Accuracy, ContradictionError, MeasuringMistake, TestPiece
-from pipemodel.messages.values import Message, Number, message
+from pipemodel.messages.values import NOTHING, Message, Number, Word, bare, listed, message
 
 SMALLEST_RADIUS_DIAMETERS = 2.0
 """The tightest of all published radii: 3/4 in for tube of 3/8 in outside (CDA (US) Copper Tube Handbook, table 4.1)."""
@@ -93,39 +93,41 @@ def refuse_impossible(piece: TestPiece, outside_mm: float, accuracy: Accuracy) -
     """
     if fault := _impossible(piece, outside_mm, accuracy):
         guesses = [
-            str(kind.what)
+            kind.what
             for kind in _KINDS
             if (undone := kind.undone(piece, outside_mm)) != piece
             and _impossible(undone, outside_mm, accuracy) is None
             and _may_be_a_former(undone, outside_mm, accuracy)
         ]
-        hint = f"; probably {' or '.join(guesses[:2])}" if guesses else ""
-        raise ContradictionError(f"piece {piece.name}: {fault}{hint}")
+        hint = message("piece.probably", what=listed(guesses[:2], "or")) if guesses else NOTHING
+        raise ContradictionError(message("piece.impossible", piece=bare(piece.name), fault=fault, hint=hint))
 
 
-def _impossible(piece: TestPiece, outside: float, accuracy: Accuracy) -> str | None:
+def _impossible(piece: TestPiece, outside: float, accuracy: Accuracy) -> Message | None:
     angle, pull, cut = piece.angle_deg, piece.pull_deg, piece.cut_mm
     if not 0.0 < angle < 180.0:
-        return f"a finished angle of {angle:g} cannot be measured to the back; use one between 0 and 180"
+        return message("piece.angle", angle=Number(angle))
     if not 0.0 <= piece.mark_mm <= cut:
-        return f"the mark at {piece.mark_mm:g} is not on a tube {cut:g} long"
+        return message("piece.mark", mark=Number(piece.mark_mm), cut=Number(cut))
     if pull is not None and pull < angle - 4.0 * accuracy.protractor_deg:
-        return (
-            f"it was pulled to {pull:g} and measures {angle:g}: "
-            "tube opens when let go, so the pull cannot be the smaller; were the two swapped?"
-        )
+        return message("piece.pulled less", pull=Number(pull), angle=Number(angle))
     if piece.start_to_back_mm is None or piece.finish_to_back_mm is None:
         return None
     legs = piece.start_to_back_mm + piece.finish_to_back_mm
     # The radius is at least half the tube's outside.
     least, most = _sums(piece, outside, accuracy, 0.5, 2.0 * LARGEST_RADIUS_DIAMETERS)
     most = most if angle >= TELLS_RADIUS_DEG else inf
-    added = f"its legs to the back add up to {legs:g} for a tube cut at {cut:g}; a bend of {angle:g}"
-    if legs < least:
-        return f"{added} must give at least {least:.1f}"
-    if legs > most:
-        return f"{added} cannot give more than {most:.1f}"
-    return None
+    if least <= legs <= most:
+        return None
+    bound, limit = ("least", least) if legs < least else ("most", most)
+    return message(
+        "piece.legs",
+        legs=Number(legs),
+        cut=Number(cut),
+        angle=Number(angle),
+        bound=Word(bound),
+        limit=Number(limit, ".1f"),
+    )
 
 
 def _sums(piece: TestPiece, outside: float, accuracy: Accuracy, least: float, most: float) -> tuple[float, float]:

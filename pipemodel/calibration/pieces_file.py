@@ -13,9 +13,10 @@ from pipemodel.calibration.mistakes import refuse_impossible
 from pipemodel.calibration.values import Accuracy, Calibration, ContradictionError, TestPiece
 from pipemodel.job.build_tools import tube_of
 from pipemodel.job.form import Form
-from pipemodel.job.model import Fault, JobError
+from pipemodel.job.model import Fault, JobError, said_of
 from pipemodel.job.quantities import Angle, NonNegativeLength, PositiveAngle, PositiveLength
 from pipemodel.job.tool_forms import TubeChoice
+from pipemodel.messages.values import message
 from pipemodel.trade.model import Tube
 from pipemodel.trade.tubes import published_least
 
@@ -68,7 +69,7 @@ def read_pieces(path: str | PathLike[str]) -> Pieces:
     Raises:
         JobError: with everything that is wrong with it, each at its line and column.
     """
-    form, spot = filled(path, PiecesForm, "this is a group of keys: tube, and pieces with their readings")
+    form, spot = filled(path, PiecesForm, message("piece.keys of pieces"))
     tube = tube_of(form.tube)
     if not isinstance(tube, Tube):
         raise JobError(fspath(path), [Fault(tube, spot.at(("tube",)).place)])
@@ -82,7 +83,7 @@ def read_pieces(path: str | PathLike[str]) -> Pieces:
         try:
             refuse_impossible(piece, outside, accuracy)
         except ContradictionError as error:
-            faults.append(Fault(str(error), spot.at(("pieces", n)).place))
+            faults.append(Fault(said_of(error), spot.at(("pieces", n)).place))
     if faults:
         raise JobError(fspath(path), faults)
     least = None if form.allow_tight else published_least(tube)[0]

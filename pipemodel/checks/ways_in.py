@@ -11,7 +11,7 @@ from pipemodel.checks.findings import Finding
 from pipemodel.checks.joints import joins, judged_part
 from pipemodel.geometry.distance.obstacle import MeasuredObstacle, obstacle_of, obstacle_of_tube
 from pipemodel.job.model import Fault, JobError
-from pipemodel.messages.values import Count, Length, Name, Number, Value, Word, listed, message
+from pipemodel.messages.values import Count, Length, Name, Number, Value, Word, bare, listed, message
 from pipemodel.ways_in.springs import sprung_ends as may_be_sprung
 from pipemodel.ways_in.sprung_words import sprung_ends
 from pipemodel.ways_in.values import WayIn
@@ -129,11 +129,8 @@ def asked(schedule: Schedule) -> bool:
     try:
         import numba  # noqa: F401
     except ImportError as error:
-        text = (
-            f"to find a way in, the library numba is needed, and it cannot be loaded ({error}); install it with "
-            "`pip install numba`, or leave out bring in and openings"
-        )
-        raise JobError(str(schedule.job.path), [Fault(text, run.bring_in.place)]) from None
+        said = message("missing.numba", reason=bare(str(error)))
+        raise JobError(str(schedule.job.path), [Fault(said, run.bring_in.place)]) from None
     return True
 
 

@@ -5,11 +5,11 @@ import gc
 import importlib
 import signal
 import sys
-from difflib import get_close_matches
 from typing import Any
 
 import click
 
+from pipemodel.cli.usage import Group, asked_language, usage_lines
 from pipemodel.messages.units import Language
 
 COMMANDS: dict[str, tuple[str, str]] = {
@@ -32,8 +32,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
 """Name of the command, the module that holds it as `command`, and its one line of help."""
 
 
-class _Commands(click.Group):
-    """A click group that imports a command's module only when that command is called."""
+class _Commands(Group):
+    """A group that imports a command's module only when that command is called."""
 
     language: Language | None = None
     """What the command was asked to write in, if it was."""
@@ -53,17 +53,6 @@ class _Commands(click.Group):
         command = importlib.import_module(COMMANDS[name][0]).command
         assert isinstance(command, click.Command)
         return command
-
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        try:
-            return super().resolve_command(ctx, args)
-        except click.UsageError as error:
-            near = get_close_matches(args[0], COMMANDS, n=1)
-            if not near:
-                raise
-            raise click.UsageError(f"{error.message} Did you mean {near[0]!r}?", ctx) from error
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):
@@ -93,10 +82,15 @@ def main() -> None:
     try:
         code = pipemodel.main(standalone_mode=False)
     except click.ClickException as error:
-        error.show()
+        # A group without a command shows its help; click 8.1 has no such error.
+        if isinstance(error, getattr(click.exceptions, "NoArgsIsHelpError", ())):
+            error.show()
+        else:
+            for line in usage_lines(error, asked_language()):
+                tell(line)
         sys.exit(error.exit_code)
     except (click.Abort, KeyboardInterrupt):
-        tell(interrupted(pipemodel.language))
+        tell(interrupted(pipemodel.language or asked_language()))
         sys.exit(130)
     except Exception as error:
         lines = lines_of(error, pipemodel.language)

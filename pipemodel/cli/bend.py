@@ -15,12 +15,14 @@ from pipemodel.cli.flags import FlagError, by_flag
 from pipemodel.cli.new_file import must_be_new, write_new
 from pipemodel.cli.paper_options import language_option
 from pipemodel.cli.stream import hand_over, is_plain, say
+from pipemodel.cli.usage import Group, SaidUsageError
 from pipemodel.job.model import JobError
 from pipemodel.job.quantities import parse_length
 from pipemodel.job.read import job_of_text
 from pipemodel.job.starter import everyday
 from pipemodel.job.starter.lines import JobLines
 from pipemodel.messages.units import Language
+from pipemodel.messages.values import bare, message
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 _OWN_FORMER = ("mark", "hold", "guide", "springback", "springback_per_degree")
@@ -53,7 +55,7 @@ def _piece(command: Command) -> Command:
     return command
 
 
-@click.group(name="bend")
+@click.group(name="bend", cls=Group)
 def command() -> None:
     """Work out an everyday bend from flags, without a file.
 
@@ -135,9 +137,10 @@ def _language(options: dict[str, Any]) -> Language:
 def _given(options: dict[str, Any]) -> dict[str, str]:
     flags = {name: value for name, value in options.items() if isinstance(value, str)}
     if "former" in flags and "radius" in flags:
-        raise click.UsageError("--former names a former and --radius describes your own; leave one out")
+        raise SaidUsageError(message("usage.former"))
     if "radius" not in flags and (loose := [name for name in _OWN_FORMER if name in flags]):
-        raise click.UsageError(f"--{loose[0].replace('_', '-')} describes your own former: give its --radius too")
+        option = bare("--" + loose[0].replace("_", "-"))
+        raise SaidUsageError(message("usage.own former", option=option))
     return flags
 
 
@@ -146,7 +149,7 @@ def _landed(options: dict[str, Any]) -> dict[str, str]:
     places = [name for name in ("back", "first_bend", "centre", "last_bend") if name in flags]
     if len(places) > 1:
         first, second, *_ = (name.replace("_", "-") for name in places)
-        raise click.UsageError(f"--{first} and --{second} both say where it lands; leave one out")
+        raise SaidUsageError(message("usage.lands", first=bare(f"--{first}"), second=bare(f"--{second}")))
     return flags if places else {**flags, "first_bend": "300"}
 
 

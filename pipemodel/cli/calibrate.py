@@ -8,9 +8,11 @@ import click
 
 from pipemodel.cli.paper_options import language_option
 from pipemodel.cli.stream import is_plain, say, tell
+from pipemodel.messages.say import say as worded
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Language, Units, units_for
-from pipemodel.messages.values import Name
+from pipemodel.messages.values import Name, bare, listed
+from pipemodel.output.refused import refused
 from pipemodel.output.whole_file import write_whole_file
 from pipemodel.results.plain import fields_of, plain, to_json
 
@@ -42,7 +44,7 @@ def command(
     from pipemodel.documents.text.calibration import calibration_text
 
     read, units = read_pieces(pieces), units_for("mm", language or "en")
-    text, formers = ("", {}) if into is None else _formers(into)
+    text, formers = ("", {}) if into is None else _formers(into, units)
     before = formers.get(name) or {}
     held = per_degree_of(before)
     result = calibrate(read.pieces, read.outside_mm, read.tape_mm, read.protractor_deg, held, read.least_mm)
@@ -58,7 +60,7 @@ def command(
     sys.exit(1 if wrong else 0)
 
 
-def _formers(path: Path) -> tuple[str, dict[str, dict[str, Any]]]:
+def _formers(path: Path, units: Units) -> tuple[str, dict[str, dict[str, Any]]]:
     """Return the text of a file of formers, as it stands with its line ends, and its values."""
     from pipemodel.job.build_tools import read_formers
     from pipemodel.job.own_file import OwnFileError, OwnFiles
@@ -71,11 +73,11 @@ def _formers(path: Path) -> tuple[str, dict[str, dict[str, Any]]]:
         if tree.values is None:
             return text, {}  # nothing in it yet, or comments alone
         read_formers(tree, path.name)
-    except (OSError, UnicodeDecodeError) as error:
-        tell(f"{path} cannot be read: {error}")
+    except UnicodeDecodeError:
+        tell(words(units, "calibration.no utf-8", file=bare(str(path))))
         sys.exit(2)
     except OwnFileError as error:
-        tell("\n".join(map(str, error.messages)))
+        tell("\n".join(worded(said, units) for said in error.messages))
         sys.exit(2)
     return text, dict(tree.values)
 
@@ -106,12 +108,13 @@ def _put(
         read_formers(read_tree(changed.removeprefix("\ufeff")), into.name)
         write_whole_file(into, changed)
     except OwnFileError as error:
-        tell(f"{into} is left as it was: no job could use such a former: {error}")
+        why = listed(error.messages, ";")
+        tell(words(units, "calibration.no such former", file=bare(str(into)), why=why))
         sys.exit(2)
     except LayoutError as error:
-        tell(f"{into} is left as it was: its layout cannot be kept; write into it yourself:\n{error}")
+        tell(f"{words(units, 'calibration.layout', file=bare(str(into)))}\n{error}")
         sys.exit(2)
     except OSError as error:
-        tell(f"{into} cannot be written: {error.strerror or error}")
+        tell(words(units, "file.unwritten", file=bare(str(into)), why=refused(error)))
         sys.exit(2)
     tell(f"{into}: {name}")

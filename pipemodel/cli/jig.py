@@ -9,6 +9,8 @@ from pipemodel import bench, story
 from pipemodel.cli.job_file import job_file
 from pipemodel.cli.paper_options import language_option
 from pipemodel.cli.stream import say, tell
+from pipemodel.cli.usage import SaidParameterError
+from pipemodel.job.model import said_of
 from pipemodel.messages.say import say as worded
 from pipemodel.messages.units import Language, units_for
 from pipemodel.messages.values import Name, message
@@ -47,7 +49,7 @@ def command(
     try:
         runs = bench.chosen_runs(solved, name)
     except ValueError as error:
-        raise click.BadParameter(str(error), param_hint="--run") from None
+        raise SaidParameterError(said_of(error), "--run") from None
     language = language or solved.job.language
     from pipemodel.documents.jig.files import no_jig
     from pipemodel.jigs.design import Jig

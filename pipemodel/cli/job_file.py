@@ -9,7 +9,9 @@ import click
 
 from pipemodel import story
 from pipemodel.cli.paper_options import language_option, paper_options_of, units_option
+from pipemodel.cli.usage import SaidParameterError
 from pipemodel.messages.units import Language, UnitName
+from pipemodel.messages.values import Name, message
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 _FILE: click.Path = click.Path(path_type=Path, readable=False)
@@ -75,6 +77,6 @@ def _parameters(context: click.Context, option: click.Parameter, texts: tuple[st
     for text in texts:
         name, equals, value = text.partition("=")
         if not equals or not name.strip() or not value.strip():
-            raise click.BadParameter(f"{text!r} is not NAME=VALUE, such as drop=350")
+            raise SaidParameterError(message("usage.parameter", text=Name(text)))
         values[name.strip()] = value.strip()
     return values

@@ -9,19 +9,20 @@ import click
 from pipemodel import bench, story
 from pipemodel.cli.paper_options import language_option, units_option
 from pipemodel.cli.stream import hand_over, is_plain, say, tell
+from pipemodel.cli.usage import SaidParameterError, SaidUsageError
 from pipemodel.job.history_forms import date_fault, text_fault
-from pipemodel.job.model import Job
+from pipemodel.job.model import Job, said_of
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Language, UnitName, Units, units_for
-from pipemodel.messages.values import Count, Name
+from pipemodel.messages.values import Count, Message, Name, message
 
 
 def _checked(
-    fault: Callable[[str], str | None],
+    fault: Callable[[str], Message | None],
 ) -> Callable[[click.Context, click.Parameter, str], str]:
     def check(context: click.Context, option: click.Parameter, text: str) -> str:
         if text and (wrong := fault(text)):
-            raise click.BadParameter(wrong)
+            raise SaidParameterError(wrong)
         return text
 
     return check
@@ -79,17 +80,15 @@ def command(
     said = units_for(units or "mm", language or "en")
     if merge:
         if not files or out is None or readings or history:
-            raise click.UsageError("--merge takes history files and the file to write: learn --merge A B --out C")
+            raise SaidUsageError(message("usage.merge"))
         _merge(files, out, form, said)
         return
     if out is not None:
-        raise click.UsageError("--out goes with --merge; readings are kept in the file that --history names")
+        raise SaidUsageError(message("usage.out"))
     if history is None:
-        raise click.UsageError("name the file that keeps what is learned: --history FILE")
+        raise SaidUsageError(message("usage.history"))
     if len(files) > 1 or bool(files) != bool(readings):
-        raise click.UsageError(
-            "a piece is kept by its job and its readings: learn JOB.yaml --readings FILE --history FILE"
-        )
+        raise SaidUsageError(message("usage.learn"))
     job = None
     if files and readings:
         job = story.read(files[0], allow_outside=allow_outside)
@@ -97,7 +96,7 @@ def command(
         try:
             added = bench.learn(job, run, readings, history, PieceFacts(dated, batch, by, piece), as_measured)
         except ValueError as error:
-            raise click.UsageError(str(error)) from None
+            raise SaidParameterError(said_of(error), "--run") from None
         file = Name(str(history), quoted=False)
         if added.bends:
             name = "learn.made" if added.made else "learn.added"

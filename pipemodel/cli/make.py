@@ -14,9 +14,12 @@ from pipemodel.cli.job_file import job_files
 from pipemodel.cli.many_jobs import JobAnswer, JobAsked, answers, workers_option
 from pipemodel.cli.paper_options import paper_options, paper_options_of
 from pipemodel.cli.stream import say, tell
+from pipemodel.cli.usage import SaidParameterError, SaidUsageError
 from pipemodel.documents.formats import FORMATS, UnknownFormatError, chosen
+from pipemodel.job.model import said_of
 from pipemodel.job.names import file_key
 from pipemodel.messages.say import say as worded
+from pipemodel.messages.values import bare, message
 from pipemodel.output.folder import check_free
 from pipemodel.wording.safe_text import shown
 
@@ -24,11 +27,11 @@ from pipemodel.wording.safe_text import shown
 def _only(context: click.Context, option: click.Parameter, texts: tuple[str, ...]) -> list[str]:
     names = [name.strip() for text in texts for name in text.split(",") if name.strip()]
     if texts and not names:
-        raise click.BadParameter(f"it names no format; there are {', '.join(FORMATS)}")
+        raise SaidParameterError(message("usage.no format", there=bare(", ".join(FORMATS))))
     try:
         return list(chosen(names)) if names else []
     except UnknownFormatError as error:
-        raise click.BadParameter(str(error)) from error
+        raise SaidParameterError(said_of(error)) from error
 
 
 def answer(asked: JobAsked) -> JobAnswer:
@@ -82,7 +85,7 @@ def command(
     """
     on_signal(signal.SIGTERM, _stop)
     if len(jobs) > 1 and papers["against"] is not None:
-        raise click.UsageError("--against is the earlier pack of one job; make the jobs one by one")
+        raise SaidUsageError(message("usage.against"))
     asked = [
         JobAsked(file, parameters, allow_outside, {"out": folder, "only": only, "chord": chord, "papers": papers})
         for file, folder in zip(jobs, _folders(jobs, out), strict=True)
@@ -105,7 +108,8 @@ def _folders(jobs: Sequence[Path], out: Path | None) -> list[Path]:
     for job, stem in zip(jobs, stems, strict=True):
         other = first.setdefault(file_key(stem), job)
         if other is not job:
-            raise click.UsageError(f"{other} and {job} would be written to one folder, {stem}; give one another name")
+            first_job, second = bare(str(other)), bare(str(job))
+            raise SaidUsageError(message("usage.one folder", first=first_job, second=second, folder=bare(stem)))
     return [(out or Path()) / stem for stem in stems]
 
 

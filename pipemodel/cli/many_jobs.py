@@ -105,7 +105,11 @@ def answer_here(command: str, asked: JobAsked) -> JobAnswer:
 
 def _answer_apart(command: str, asked: JobAsked, children: "SimpleQueue[Child | None]") -> JobAnswer:
     """Return an answer worked out in one of the children; a child that dies is the fault of its job alone."""
+    from pipemodel.messages.say import say
+    from pipemodel.messages.units import units_for
+    from pipemodel.messages.values import bare, message
     from pipemodel.processes.child import Child, ChildError, ChildLimits
+    from pipemodel.solids.child_words import child_said
 
     child = children.get()
     try:
@@ -114,7 +118,9 @@ def _answer_apart(command: str, asked: JobAsked, children: "SimpleQueue[Child | 
         given = json.loads(child.ask(pickle.dumps((command, asked, os.getcwd()))))
     except ChildError as error:
         child = None
-        return JobAnswer(2, messages=(f"pipemodel: {asked.file}: the process that worked on it {error.reason}",))
+        said = message("child.of job", file=bare(str(asked.file)), how=child_said(error))
+        units = units_for("mm", asked.options.get("papers", asked.options)["language"] or "en")
+        return JobAnswer(2, messages=(f"pipemodel: {say(said, units)}",))
     finally:
         children.put(child)
     return JobAnswer(given["exit"], given["text"], given["record"], tuple(given["messages"]))

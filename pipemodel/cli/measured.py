@@ -8,7 +8,8 @@ import click
 from pipemodel import bench, story
 from pipemodel.cli.job_file import job_read
 from pipemodel.cli.stream import hand_over, is_plain, say
-from pipemodel.job.model import Job
+from pipemodel.cli.usage import SaidParameterError
+from pipemodel.job.model import Job, said_of
 from pipemodel.results.paper_options import PaperOptions
 
 
@@ -38,7 +39,7 @@ def command(
     try:
         solved = bench.one_run(story.schedule(job), name)
     except ValueError as error:
-        raise click.BadParameter(str(error), param_hint="--run") from None
+        raise SaidParameterError(said_of(error), "--run") from None
     if readings is None:
         say(readings_form(story.cards(solved), options.reading))
         return

@@ -3,16 +3,15 @@
 import os
 from pathlib import Path
 
-import click
+from pipemodel.cli.usage import SaidUsageError
+from pipemodel.messages.values import bare, message
 
 
-class ThereAlreadyError(click.ClickException):
+class ThereAlreadyError(SaidUsageError):
     """A file that would have to be overwritten; the user is informed, and nothing is written."""
 
-    exit_code = 2
-
     def __init__(self, path: Path) -> None:
-        super().__init__(f"{path} is there already; nothing was overwritten. Give another name, or move it away.")
+        super().__init__(message("folder.there", file=bare(str(path))))
 
 
 def must_be_new(path: Path | None) -> None:

@@ -7,9 +7,11 @@ from typing import Any, TypeVar
 
 import click
 
+from pipemodel.cli.usage import SaidParameterError
 from pipemodel.job.model import Job
 from pipemodel.job.names import revision_fault
 from pipemodel.messages.units import LANGUAGES, UNIT_NAMES, Language, UnitName, units_for
+from pipemodel.messages.values import Name, message
 from pipemodel.results.paper_options import PAPER_NAMES, PaperOptions
 
 Command = TypeVar("Command", bound=Callable[..., Any])
@@ -90,12 +92,12 @@ def _date(context: click.Context, option: click.Parameter, text: str | None) -> 
     try:
         return date.fromisoformat(text).isoformat()
     except ValueError:
-        raise click.BadParameter(f"{text!r} is not a date such as 2026-11-25") from None
+        raise SaidParameterError(message("usage.date", text=Name(text))) from None
 
 
 def _revision(context: click.Context, option: click.Parameter, text: str | None) -> str | None:
     if text is not None and (fault := revision_fault(text)):
-        raise click.BadParameter(fault)
+        raise SaidParameterError(fault)
     return text
 
 
@@ -108,4 +110,4 @@ def _earlier(context: click.Context, option: click.Parameter, path: Path | None)
     try:
         return read_earlier(path)
     except EarlierError as error:
-        raise click.BadParameter(str(error)) from error
+        raise SaidParameterError(error.said) from error

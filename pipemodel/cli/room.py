@@ -6,7 +6,10 @@ import click
 
 from pipemodel.cli.paper_options import language_option
 from pipemodel.cli.stream import say
+from pipemodel.cli.usage import SaidParameterError, SaidUsageError
+from pipemodel.job.model import said_of
 from pipemodel.messages.units import Language
+from pipemodel.messages.values import message
 
 UNITS = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}
 
@@ -47,19 +50,16 @@ def command(
     """
     from pipemodel.job.quantities import parse_length
     from pipemodel.models.room import Wanted, room_of
-    from pipemodel.models.said import said_of
+    from pipemodel.models.said import room_said
 
     named = tuple(name.strip() for one in classes for name in one.split(",") if name.strip())
     if within is not None and near is None:
-        raise click.UsageError("--within says how near to the runs of a job: give that too, --near JOB.yaml")
+        raise SaidUsageError(message("usage.within"))
     try:
         within_mm = 500.0 if within is None else parse_length(within)
     except ValueError as error:
-        raise click.BadParameter(str(error), param_hint="--within") from None
+        raise SaidParameterError(said_of(error), "--within") from None
     if within_mm < 0.0:
-        raise click.BadParameter("a length of 0 or more", param_hint="--within")
-    say(
-        said_of(
-            room_of(model, out, Wanted(named, storeys, near, within_mm, UNITS.get(unit or ""))), out, language or "en"
-        )
-    )
+        raise SaidParameterError(message("usage.length"), "--within")
+    wanted = Wanted(named, storeys, near, within_mm, UNITS.get(unit or ""), language or "en")
+    say(room_said(room_of(model, out, wanted), out, wanted.language))

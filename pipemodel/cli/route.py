@@ -7,6 +7,8 @@ import click
 from pipemodel import story
 from pipemodel.cli.job_file import job_read
 from pipemodel.cli.stream import hand_over, is_plain, say, tell
+from pipemodel.cli.usage import SaidUsageError
+from pipemodel.job.expressions import none_called
 from pipemodel.job.model import Job
 from pipemodel.messages.say import say as said
 from pipemodel.messages.values import message
@@ -40,7 +42,7 @@ def command(
 
     reading = options.reading
     if name is not None and name not in {run.name for run in job.runs}:
-        raise click.UsageError(f"there is no run {name!r}; there are {', '.join(run.name for run in job.runs)}")
+        raise SaidUsageError(none_called("run", name, (run.name for run in job.runs)))
     ways, stopped = story.ways(job, count, name, lambda line: tell(said(line, reading)))
     if form == "json":
         hand_over(to_json(ways_record(job, ways)))

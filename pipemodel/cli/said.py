@@ -17,23 +17,22 @@ def lines_of(error: Exception, language: Language | None = None) -> list[str] | 
 
     Faults of a file are said in a language; in that of the job, as far as it could be read, if it is left out.
     """
-    from pipemodel.documents.unavailable import UnavailableError
     from pipemodel.job.model import JobError
-    from pipemodel.models.missing import ModelsMissingError
-    from pipemodel.output.folder import FolderError
-    from pipemodel.output.history_file import HistoryError
-    from pipemodel.solids.missing import LibraryMissingError
+    from pipemodel.messages.say import say
+    from pipemodel.messages.units import units_for
+    from pipemodel.messages.values import SaidError, bare, message
+    from pipemodel.output.refused import refused
     from pipemodel.wording.safe_text import shown
 
     if isinstance(error, JobError):
         return [shown(line) for line in error.lines(language)]
-    if isinstance(error, FolderError | HistoryError | UnavailableError | LibraryMissingError | ModelsMissingError):
-        return [f"pipemodel: {shown(str(error))}"]
-    if isinstance(error, MemoryError):
-        return [
-            "pipemodel: the job needs more memory than this machine gives; leave out what is far off, take meshes with "
-            "fewer triangles, or divide the job"
-        ]
-    if isinstance(error, OSError):
-        return [f"pipemodel: {shown(str(error.filename or 'the answer'))}: {error.strerror or error}"]
-    return None
+    if isinstance(error, SaidError):
+        said = error.said
+    elif isinstance(error, MemoryError):
+        said = message("missing.memory")
+    elif isinstance(error, OSError):
+        file = bare(str(error.filename)) if error.filename else message("refused.answer")
+        said = message("refused.file", file=file, why=refused(error))
+    else:
+        return None
+    return [f"pipemodel: {shown(say(said, units_for('mm', language or 'en')))}"]

@@ -11,9 +11,11 @@ import click
 from pipemodel.cli.job_file import job_file_or_none
 from pipemodel.cli.paper_options import language_option
 from pipemodel.cli.stream import say, tell
+from pipemodel.cli.usage import SaidParameterError
 from pipemodel.messages.say import words
 from pipemodel.messages.units import Language, units_for
-from pipemodel.messages.values import Name
+from pipemodel.messages.values import Name, bare, message
+from pipemodel.output.refused import refused
 
 
 @click.command(name="show")
@@ -57,9 +59,7 @@ def command(
     try:
         server = Server(showing, port or 0)
     except OSError as error:
-        raise click.BadParameter(
-            f"{port}: {error.strerror or error}; leave it out for a free one", param_hint="--port"
-        ) from error
+        raise SaidParameterError(message("usage.port", port=bare(str(port)), why=refused(error)), "--port") from error
     showing.make()
     server.run()
     for wrong in showing.state.wrong:

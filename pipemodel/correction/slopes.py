@@ -16,7 +16,6 @@ Put: TypeAlias = Callable[[int, int, float], None]
 """What takes a slope: of mark (0), angle (1) or turn (2), of which bend of the piece, from 0, and by mm or radian."""
 MARK, ANGLE, TURN = 0, 1, 2
 CROWN_STEPS = 16
-SIDED = ("gap", "gaps", "stand")
 """Kinds of checks that read how far something stands off to either side."""
 
 
@@ -42,7 +41,7 @@ class _Standing(NamedTuple):
 
 
 def read_to_side(reads: Reads, piece: PartBent, side: int) -> float:
-    """Return what a check of a kind in `SIDED` reads if it stands off to the left (1) or the right (-1) of its bend."""
+    """Return what a check of gaps or of a stand-off reads to the left (1) or the right (-1) of its bend."""
     if reads["kind"] == "gaps":
         return gaps(piece, reads["i"])[side < 0].far
     axis = piece.arcs[reads["i"]].axis
@@ -77,7 +76,7 @@ def gaps(piece: PartBent, index: int) -> tuple[_Standing, _Standing]:
 
 
 def put_slopes(reads: Reads, piece: PartBent, side: int, put: Put) -> None:
-    """Put how a reading grows with each error; `side` as in `read_to_side` where the check is of a kind in `SIDED`."""
+    """Put how a reading grows with each error; `side` as in `read_to_side` for gaps and stand-offs."""
     kind = reads["kind"]
     if kind == "angle":
         put(ANGLE, reads["i"], 180.0 / pi)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from pipemodel.documents.unavailable import LeftOut, UnavailableError
 from pipemodel.messages.say import words
-from pipemodel.messages.values import Name
+from pipemodel.messages.values import NOTHING, Message, Name, bare, listed, message
 from pipemodel.output.file_names import Folder
 from pipemodel.results.results import Results
 from pipemodel.solids.missing import LibraryMissingError
@@ -86,13 +86,15 @@ def chosen(only: Sequence[str] | None) -> dict[str, Format]:
         return dict(FORMATS)
     unknown = [name for name in only if name not in FORMATS]
     if unknown:
-        raise UnknownFormatError(f"{'; '.join(map(_no_such, unknown))}; there are {', '.join(FORMATS)}")
+        names, there = listed([_no_such(name) for name in unknown], ";"), bare(", ".join(FORMATS))
+        raise UnknownFormatError(message("usage.formats", names=names, there=there))
     return {name: FORMATS[name] for name in FORMATS if name in only}
 
 
-def _no_such(name: str) -> str:
+def _no_such(name: str) -> Message:
     near = get_close_matches(name.lower(), FORMATS, n=1, cutoff=0.5)
-    return f"no format {name!r}" + (f" (did you mean {near[0]}?)" if near else "")
+    meant = message("usage.format meant", near=bare(near[0])) if near else NOTHING
+    return message("usage.format", name=Name(name), meant=meant)
 
 
 def write_formats(
@@ -120,8 +122,8 @@ def write_formats(
             except UnavailableError as error:
                 if by_name:
                     raise
-                files, why = (Name(text, quoted=False) for text in (format.files, str(error)))
-                miss(words(results.paper_options.reading, "screen.left out", files=files, why=why))
+                said = words(results.paper_options.reading, "screen.left out", files=bare(format.files), why=error.said)
+                miss(said)
                 continue
             for note in notes:
                 (miss if isinstance(note, LeftOut) else tell)(note)
@@ -150,7 +152,7 @@ def _written(format: Format, results: Results, folder: Folder) -> Sequence[str]:
     try:
         return format.load()(results, folder)
     except LibraryMissingError as error:
-        raise UnavailableError(str(error)) from error
+        raise UnavailableError(error.said) from error
     except ImportError as error:
         # A library that finds no driver or font of the system says so when it is loaded.
-        raise UnavailableError(f"a library it needs cannot be loaded ({error})") from error
+        raise UnavailableError(message("missing.loading", reason=bare(str(error)))) from error

@@ -5,10 +5,13 @@ import pickle
 
 from pipemodel.documents.unavailable import UnavailableError
 from pipemodel.geometry.vectors import ORIGIN
+from pipemodel.messages.say import say, words
 from pipemodel.messages.units import MM
+from pipemodel.messages.values import Message, as_data, bare, from_data, message
 from pipemodel.output.file_names import JOB_STEM, Folder, run_stems
 from pipemodel.processes.child import ChildError, ChildFailedError, ChildLimits, call
 from pipemodel.results.results import Results
+from pipemodel.solids.child_words import child_said
 from pipemodel.solids.mesh_reading import is_step
 from pipemodel.solids.near import far_words, near_things
 
@@ -34,13 +37,14 @@ def write_step_files(results: Results, folder: Folder) -> tuple[str, ...]:
         try:
             data, notes = _opened(call(f"{__name__}:job_step_packed", results.schedule, STEP_LIMITS))
         except ChildError as error:
-            raise UnavailableError(f"the STEP files of the room cannot be put into it: {_why(error)}") from error
+            raise UnavailableError(message("missing.step room", why=_why(error))) from error
     else:
         data, notes = job_step(results.schedule)
     path.write_bytes(data)
     for number, solved in enumerate(results.schedule.runs):
         write_run_step(folder / f"{stems[solved.name]}.step", solved, number)
-    return (*notes, *far_words(results.schedule, results.paper_options.reading))
+    reading = results.paper_options.reading
+    return (*(say(note, reading) for note in notes), *far_words(results.schedule, reading))
 
 
 def job_step_packed(pickled: bytes) -> bytes:
@@ -48,18 +52,18 @@ def job_step_packed(pickled: bytes) -> bytes:
     from pipemodel.solids.step import job_step
 
     data, notes = job_step(pickle.loads(pickled))
-    return json.dumps(notes).encode() + b"\n" + data
+    return json.dumps([as_data(note) for note in notes]).encode() + b"\n" + data
 
 
-def _opened(packed: bytes) -> tuple[bytes, tuple[str, ...]]:
+def _opened(packed: bytes) -> tuple[bytes, tuple[Message, ...]]:
     notes, _, data = packed.partition(b"\n")
-    return data, tuple(map(str, json.loads(notes)))
+    return data, tuple(map(from_data, json.loads(notes)))
 
 
-def _why(error: ChildError) -> str:
+def _why(error: ChildError) -> Message:
     if isinstance(error, ChildFailedError):
-        return error.message or error.kind
-    return f"the kernel {error.reason}"
+        return message("child.failed", reason=bare(error.message or error.kind))
+    return message("missing.kernel", how=child_said(error))
 
 
 def write_stl_files(results: Results, folder: Folder) -> tuple[str, ...]:
@@ -73,7 +77,7 @@ def write_stl_files(results: Results, folder: Folder) -> tuple[str, ...]:
         mesh = tube_mesh(solved.centreline, solved.tube.outside_mm, solved.tube.wall_mm, results.chord_mm)
         origin = write_stl(folder / f"{stems[solved.name]}.stl", mesh, solved.name)
         if origin != ORIGIN:
-            notes.append(
-                f"{stems[solved.name]}.stl is measured from {', '.join(map(MM.tidy, origin))}: STL has few digits"
-            )
+            place = bare(", ".join(map(MM.tidy, origin)))
+            file = bare(f"{stems[solved.name]}.stl")
+            notes.append(words(results.paper_options.reading, "stl.from", file=file, place=place))
     return tuple(notes)

@@ -1,7 +1,9 @@
 """What cannot be written on this machine, and how that is said."""
 
+from pipemodel.messages.values import SaidError
 
-class UnavailableError(RuntimeError):
+
+class UnavailableError(SaidError, RuntimeError):
     """A document that cannot be written on this machine; the message names what is missing."""
 
 

@@ -163,9 +163,8 @@ def searched(job: Job, count: int, only: str | None, tell: Tell | None) -> tuple
     names = [run.name for run in to_find(job) if only in (None, run.name)]
     if not names:
         place = next((run.place for run in job.runs if run.name == only), BEGINNING)
-        said = "this run is written already" if only else "no run of this job is to be found"
-        mend = "write find: {from, heading, to, arriving} in its place"
-        raise JobError(str(job.path), [Fault(f"{said}; {mend}", place)])
+        said = message("fault.find written") if only else message("fault.find none")
+        raise JobError(str(job.path), [Fault(said, place)])
     finders: list[Finder] = []
     try:
         return search(job, count, tell or quiet, only, finders.append).ways, False

@@ -15,7 +15,7 @@ from pipemodel.trade.benders import PartShape
 Group = Literal["body", "lever", "guide", "room"]
 GROUPS: tuple[Group, ...] = get_args(Group)
 _REACH_MM = 1e5
-_ONE_OF = "a part is one of box, cylinder, below (everything below that height)"
+_ONE_OF = message("fault.bender part")
 
 
 class PartForm(Form):

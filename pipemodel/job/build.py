@@ -301,8 +301,6 @@ def _check_names(what: str, section: str, faults: Faults) -> None:
     if what != "run":
         return
     for name, earlier in same_names(names):
-        both = f"{shown(name)!r} and {shown(earlier)!r}"
-        text = f"the runs {both} would share a file; rename one"
-        if file_key(name) == file_key(earlier):
-            text = f"the runs {both} would share a file where capitals do not count; rename one"
-        faults.at_key((section, name), text)
+        why = Word("capitals" if file_key(name) == file_key(earlier) else "same")
+        said = message("name.same file", name=Name(shown(name)), earlier=Name(shown(earlier)), why=why)
+        faults.at_key((section, name), said)

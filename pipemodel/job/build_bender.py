@@ -9,10 +9,11 @@ from pydantic import ValidationError
 from pipemodel.job.bender_forms import GROUPS, BenderForm, Group, OwnBenderForm
 from pipemodel.job.faults import Faults
 from pipemodel.job.messages import faults_of
-from pipemodel.job.model import Fault
+from pipemodel.job.model import Fault, said_of
 from pipemodel.job.own_file import OwnFileError, OwnFiles, with_lines
 from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import YamlPath, YamlTree, read_tree
+from pipemodel.messages.values import Message, Name, bare, message
 from pipemodel.trade.benders import Bender, BenderPart
 from pipemodel.trade.rows import DATA
 
@@ -41,10 +42,10 @@ class Benders:
             at = (*path, "name")
             return bender_named(choice.name, read_benders(self._files.tree(choice.file), choice.file))
         except LookupError as error:
-            self._faults.at(at, str(error.args[0]))
+            self._faults.at(at, said_of(error))
         except OwnFileError as error:
-            for message in error.messages:
-                self._faults.at((*path, "file"), message)
+            for said in error.messages:
+                self._faults.at((*path, "file"), said)
         return None
 
 
@@ -67,7 +68,7 @@ def bender_named(name: str, own: Mapping[str, Bender] | None = None) -> Bender:
     if name in known:
         return known[name]
     near = get_close_matches(name, known, 3, 0.4) or sorted(known)
-    raise LookupError(f"no bender is called {shown(name)!r}; there is {', '.join(near)}")
+    raise LookupError(message("fault.no bender", name=Name(shown(name)), there=bare(", ".join(near))))
 
 
 def read_benders(tree: YamlTree, file: str, generic: bool = False) -> dict[str, Bender]:
@@ -77,9 +78,9 @@ def read_benders(tree: YamlTree, file: str, generic: bool = False) -> dict[str, 
         OwnFileError: with everything in the file that does not fit, each with its line.
     """
     if not isinstance(tree.values, dict):
-        raise OwnFileError([f"{shown(file)!r}: a file of benders holds names, each with a bender below it"])
+        raise OwnFileError([message("file.benders", file=Name(shown(file)))])
     benders: dict[str, Bender] = {}
-    messages: list[str] = []
+    messages: list[Message] = []
     for name, values in tree.values.items():
         spot = tree.spot.at((name,))
         try:
@@ -87,7 +88,7 @@ def read_benders(tree: YamlTree, file: str, generic: bool = False) -> dict[str, 
         except ValidationError as error:
             messages += with_lines(file, faults_of(error, ("bender",), spot), name)
         except LookupError as error:
-            messages += with_lines(file, [Fault(error.args[0], spot.at(("like",)).place)], name)
+            messages += with_lines(file, [Fault(said_of(error), spot.at(("like",)).place)], name)
     if messages:
         raise OwnFileError(messages)
     return benders

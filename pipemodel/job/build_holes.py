@@ -14,7 +14,7 @@ from pipemodel.job.faults import Faults
 from pipemodel.job.hole_forms import THROUGH, HoleForm
 from pipemodel.job.outline import sides_meet
 from pipemodel.job.yaml_tree import YamlPath
-from pipemodel.messages.values import Message, Name, Number, message
+from pipemodel.messages.values import Message, Name, Number, Word, message
 
 LEAST_MM = 0.1
 """So much at least is left between a round hole and the next, or a side of the thing; thinner is nothing."""
@@ -27,7 +27,7 @@ _IN_PLANE = ((NORTH, UP), (UP, EAST), (EAST, NORTH))
 class _FaultyError(Exception):
     """A hole that cannot be: which one (None for all of them), and why."""
 
-    def __init__(self, hole: int | None, why: str | Message) -> None:
+    def __init__(self, hole: int | None, why: Message) -> None:
         self.hole, self.why = hole, why
 
 
@@ -103,8 +103,8 @@ def _solid(shape: Shape, holes: Sequence[HoleForm]) -> Plate:
     if isinstance(shape, Plate) and not ways:
         return shape
     if isinstance(shape, Extrusion | Plate):
-        way = "up and down" if isinstance(shape, Extrusion) else "through its thickness"
-        raise _FaultyError(None, f"holes of this thing go {way}; leave 'through' out")
+        way = Word("up" if isinstance(shape, Extrusion) else "thickness")
+        raise _FaultyError(None, message("fault.holes go", way=way))
     raise _FaultyError(None, message("fault.holes in"))
 
 
@@ -170,7 +170,7 @@ def _less_rounds(plate: Plate, holes: Sequence[HoleForm]) -> Plate:
         )
         in_opening = any(inside_outline(opening, x, y) for _, inner in round_it for opening in inner)
         if not round_it or (in_opening and inner_side > radius - LEAST_MM):
-            raise _BesideError(i, "the middle of this hole lies beside the thing, or in an opening that is wider")
+            raise _BesideError(i, message("fault.hole beside"))
         if outer_side - radius < LEAST_MM:
             raise _FaultyError(
                 i,

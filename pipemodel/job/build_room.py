@@ -23,6 +23,7 @@ from pipemodel.job.model import Source, Thing
 from pipemodel.job.own_file import OwnFileError, OwnFiles
 from pipemodel.job.quantities import shown
 from pipemodel.job.room_forms import MESH_ENDINGS, TERMS, MeshForm, Term, ThingForm, TurnForm
+from pipemodel.messages.values import Name, bare, message
 
 MM_PER_FILE_UNIT = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}
 TERM_KINDS = {
@@ -140,10 +141,10 @@ def rotation_of(turns: list[TurnForm]) -> tuple[Vec3, Vec3, Vec3]:
 
 def _mesh(form: MeshForm, path: tuple[str, ...], faults: Faults, folder: Path, files: OwnFiles) -> MeshFile | None:
     place = (*path, "file")
-    quoted = repr(shown(form.file))
     ending = form.file.rsplit(".", 1)[-1].lower() if "." in form.file else ""
     if ending not in MESH_ENDINGS:
-        faults.at(place, f"{quoted} is no file that can be read here; its ending may be {', '.join(MESH_ENDINGS)}")
+        endings = bare(", ".join(MESH_ENDINGS))
+        faults.at(place, message("file.ending", file=Name(shown(form.file)), endings=endings))
         return None
     try:
         file = files.there(form.file, folder)

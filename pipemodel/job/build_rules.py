@@ -4,17 +4,20 @@ from collections.abc import Collection, Iterable, Sequence
 from difflib import get_close_matches
 
 from pydantic import ValidationError
+from yaml import YAMLError
 
 from pipemodel.job.build_room import TERM_KINDS
 from pipemodel.job.expressions import none_called
 from pipemodel.job.faults import Faults
 from pipemodel.job.messages import faults_of_form
-from pipemodel.job.model import Fault, Run, Thing
+from pipemodel.job.model import Fault, Run, Thing, said_of
 from pipemodel.job.own_file import OwnFileError, OwnFiles, with_lines
 from pipemodel.job.quantities import shown
 from pipemodel.job.rules_forms import ChosenRulesForm
-from pipemodel.messages.values import Name, message
-from pipemodel.trade.rules import RuleSet, rule_set_named, rule_sets
+from pipemodel.messages.values import Name, bare, message
+from pipemodel.trade.rules import RULES, RuleSet, rule_set_named, rule_sets
+
+_OURS = OwnFiles(RULES, allow_outside=False)
 
 
 def build_rules(
@@ -31,9 +34,9 @@ def build_rules(
             if run not in names:
                 faults.at(("rules", i, "runs", k), none_called("run", run, names))
         try:
-            rules = rule_set_named(form.set_) if form.set_ is not None else _own(form.file or "", files)
+            rules = _named(form.set_) if form.set_ is not None else _own(form.file or "", files)
         except LookupError as error:
-            faults.at(("rules", i), str(error.args[0]))
+            faults.at(("rules", i), said_of(error))
         except OwnFileError as error:
             for text in error.messages:
                 faults.at(("rules", i), text)
@@ -42,6 +45,14 @@ def build_rules(
                 faults.at(("rules", i), message("fault.named twice", name=Name(rules.name)))
             found[rules.name] = rules.model_copy(update={"runs": form.runs and frozenset(form.runs)})
     return tuple(found.values())
+
+
+def _named(name: str) -> RuleSet:
+    try:
+        return rule_set_named(name)
+    except (ValidationError, YAMLError):
+        # One of the tool's own files is at fault: read as a user's, it is named with its line.
+        return next(one for path in sorted(RULES.glob("*.yaml")) if (one := _own(path.name, _OURS)).name == name)
 
 
 def _own(file: str, files: OwnFiles) -> RuleSet:
@@ -66,8 +77,9 @@ def check_kinds(things: Sequence[Thing], rules: Sequence[RuleSet], faults: Fault
     known = sorted({*of_terms, *(kind for one in (*rule_sets().values(), *rules) for kind in one.kinds)})
     for name, kind, place in sorted(one for one in named if one[1] not in known):
         near = dict.fromkeys([*get_close_matches(kind, known, 3, 0.5), *known])
-        text = f"{shown(name)!r}: no rules name {shown(kind)!r}; a thing may be {', '.join(near)}"
-        faults.found.append(Fault(text, place))
+        may = bare(", ".join(near))
+        said = message("fault.no such kind", name=Name(shown(name)), kind=Name(shown(kind)), may=may)
+        faults.found.append(Fault(said, place))
 
 
 def check_may_cut(runs: Iterable[Run], rules: Sequence[RuleSet], faults: Faults) -> None:

@@ -125,7 +125,7 @@ class Tools:
         except LookupError as error:
             return said_of(error)
         except OwnFileError as error:
-            return str(error)
+            return message("file.all", said=listed(error.messages, ";"))
 
     def _generic_former(self, tube: Tube) -> Former:
         former = generic_former(tube)
@@ -221,9 +221,9 @@ def read_formers(tree: YamlTree, file: str) -> dict[str, Former]:
         OwnFileError: with everything in the file that does not fit, each with its line.
     """
     if not isinstance(tree.values, dict) or not tree.values:
-        raise OwnFileError([f"{shown(file)!r} holds no formers; it is a group of names, each with radius and so on"])
+        raise OwnFileError([message("file.no formers", file=Name(shown(file)))])
     formers: dict[str, Former] = {}
-    messages: list[str] = []
+    messages: list[Message] = []
     for name, values in tree.values.items():
         try:
             formers[name] = former_of_form(FormerForm.model_validate(values), name)
@@ -233,8 +233,7 @@ def read_formers(tree: YamlTree, file: str) -> dict[str, Former]:
         form = values if isinstance(values, dict) else {}
         for key in ("name", "history"):
             if form.get(key) is not None:
-                why = "its name stands before its figures already" if key == "name" else "a job names it"
-                said = f"leave out the {key} of the former {shown(name)!r}: {why}"
+                said = message("file.former key", key=Word(key), name=Name(shown(name)))
                 messages += with_lines(file, [Fault(said, tree.spot.at((name, key)).key)])
     if messages:
         raise OwnFileError(messages)

@@ -8,7 +8,7 @@ from pipemodel.job.find import CRITERIA, Criterion
 from pipemodel.job.form import Form
 from pipemodel.job.heading import Heading
 from pipemodel.job.quantities import NonNegativeLength, Point, PositiveLength, shown
-from pipemodel.messages.values import Name, message
+from pipemodel.messages.values import Name, bare, message
 
 
 class FindVoidForm(Form):
@@ -56,11 +56,12 @@ class FindForm(Form):
 def _criteria(value: object) -> tuple[Criterion, ...]:
     known = {name: name for name in get_args(Criterion)}
     if not isinstance(value, list | tuple) or not value:
-        raise ValueError(f"write a list of {', '.join(CRITERIA)}")
+        raise ValueError(message("fault.criteria", there=bare(", ".join(CRITERIA))))
     chosen: list[Criterion] = []
     for one in value:
         if one not in known:
-            raise ValueError(f"{shown(one)!r} is nothing to compare ways by; there is {', '.join(CRITERIA)}")
+            there = bare(", ".join(CRITERIA))
+            raise ValueError(message("fault.no criterion", one=Name(shown(one)), there=there))
         if one in chosen:
             raise ValueError(message("fault.criterion twice", one=Name(shown(one))))
         chosen.append(known[one])

@@ -23,13 +23,14 @@ from pipemodel.job.rules_forms import ChosenRulesForm
 from pipemodel.job.temperature_forms import TemperatureForm
 from pipemodel.job.tool_forms import FormerChoice, TubeChoice
 from pipemodel.messages.units import Language, UnitName
+from pipemodel.messages.values import message
 from pipemodel.trade.benders import Stance
 
 
 def _title(value: object) -> str:
     if isinstance(value, str):
         return value
-    raise ValueError("the job's name is text; put it in quotes")
+    raise ValueError(message("name.as text"))
 
 
 def _revision(value: object) -> str:

@@ -107,7 +107,7 @@ def with_records(history: History, records: Iterable[BendRecord]) -> str:
     except JobError:
         now = None
     if now is None or [r.id for r in now.records] != [r.id for r in (*history.records, *fresh)]:
-        raise ValueError("its layout has no room for new lines at its end: begin each record with '- ' at the margin")
+        raise ValueError(message("history.no room"))
     return text
 
 

@@ -14,32 +14,33 @@ from pipemodel.job.quantities import (
     PositiveAngle,
     PositiveLength,
 )
+from pipemodel.messages.values import Count, Message, message
 
 LONGEST_TEXT = 80
 MOST_PIECES = 1_000_000
 
 
-def text_fault(value: str) -> str | None:
+def text_fault(value: str) -> Message | None:
     """Return what is wrong with a text of a record, and what would be right; or None."""
     if len(value) > LONGEST_TEXT or not value.isprintable() or value != value.strip():
-        return f"at most {LONGEST_TEXT} letters, figures and signs on one line, without a space before or after"
+        return message("history.text", most=Count(LONGEST_TEXT))
     return None
 
 
-def date_fault(value: str) -> str | None:
+def date_fault(value: str) -> Message | None:
     """Return what is wrong with a date, and what would be right; or None."""
     try:
         right = date.fromisoformat(value).isoformat() == value
     except ValueError:
         right = False
-    return None if right else "a date is written year, month, day: 2026-03-01"
+    return None if right else message("fault.date")
 
 
 def _text(value: object) -> str:
     if value is None:
         return ""
     if not isinstance(value, str):
-        raise ValueError("this is text; put it in quotes")
+        raise ValueError(message("history.quotes"))
     if fault := text_fault(value):
         raise ValueError(fault)
     return value
@@ -53,13 +54,13 @@ def _dated(value: str) -> str:
 
 def _named(value: str) -> str:
     if not value:
-        raise ValueError("this needs a name")
+        raise ValueError(message("history.nameless"))
     return value
 
 
 def _number(value: Any) -> Any:
     if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= MOST_PIECES:
-        raise ValueError(f"a whole number from 0 to {MOST_PIECES}")
+        raise ValueError(message("history.number", most=Count(MOST_PIECES)))
     return value
 
 
@@ -103,9 +104,9 @@ class RecordForm(Form):
     @model_validator(mode="after")
     def _could_be(self) -> "RecordForm":
         if max(self.angle, self.got or 0.0, self.pulled - 60.0) > 200.0:
-            raise ValueError("a bend is at most 200 degrees, and is pulled a little further than that")
+            raise ValueError(message("history.bend"))
         if self.radius_got is not None and self.radius_sd == 0.0:
-            raise ValueError("a measured radius needs radius_sd: how well it was read, as a standard deviation")
+            raise ValueError(message("fault.history radius"))
         if (self.turn is None) != (self.turned is None):
-            raise ValueError("turn and turned go together: what was asked for, and what it came out as")
+            raise ValueError(message("history.turn"))
         return self

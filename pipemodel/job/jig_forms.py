@@ -21,7 +21,7 @@ from pipemodel.job.quantities import (
     parse_positive_length,
     shown,
 )
-from pipemodel.messages.values import Count, Name, message
+from pipemodel.messages.values import NOTHING, Count, Name, bare, message
 from pipemodel.messages.values import Number as Figure
 from pipemodel.trade.beds import bed_sizes
 
@@ -43,10 +43,6 @@ _WITHIN = {
     "rate": (0.5, 500.0),
     "price": (0.0, 10000.0),
 }
-_MEANT = {
-    "timber": ": the side of a square batten, such as 44; on a thinner one a cradle's two screws, 27 apart or more, "
-    "have no wood round them"
-}
 
 
 def _bed(value: object) -> tuple[float, float, float]:
@@ -54,9 +50,8 @@ def _bed(value: object) -> tuple[float, float, float]:
     sizes = bed_sizes()
     if isinstance(value, str) and value.strip().lower() in sizes:
         return sizes[value.strip().lower()]
-    names = ", ".join(sizes)
     if not isinstance(value, list | tuple) or len(value) != 3:
-        raise ValueError(f"a bed is its sizes, such as [220, 220, 250], or one of {names}")
+        raise ValueError(message("fault.a bed", names=bare(", ".join(sizes))))
     x, y, z = (parse_positive_length(v) for v in value)
     if min(x, y, z) < _LEAST_BED_MM or max(x, y, z) > _MOST_BED_MM:
         raise ValueError(
@@ -131,10 +126,7 @@ class ToleranceForm(Form):
         for name in ("position", "start", "finish"):
             mm = getattr(self, name)
             if mm is not None and mm < 0.3:
-                raise ValueError(
-                    f"a {name} tolerance of {mm:g}: a printed slot is no truer than 0.3, so write 0.3 or more, "
-                    "such as 3"
-                )
+                raise ValueError(message("fault.jig tolerance", key=bare(name), mm=Figure(mm)))
         return self
 
 
@@ -192,8 +184,13 @@ class JigForm(Form):
     def _within(cls, value: float | None, info: ValidationInfo) -> float | None:
         low, high = _WITHIN[str(info.field_name)]
         if value is not None and not low <= value <= high:
-            what = f"{info.field_name} is {value:g}; it must be from {low:g} to {high:g}"
-            raise ValueError(f"{what}{_MEANT.get(str(info.field_name), '')}")
+            meant = message("fault.jig timber") if info.field_name == "timber" else NOTHING
+            key = bare(str(info.field_name))
+            raise ValueError(
+                message(
+                    "fault.jig within", key=key, value=Figure(value), low=Figure(low), high=Figure(high), meant=meant
+                )
+            )
         return value
 
     @model_validator(mode="after")

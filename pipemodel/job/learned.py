@@ -12,7 +12,7 @@ from pipemodel.job.quantities import shown
 from pipemodel.job.yaml_tree import YamlPath
 from pipemodel.learning.records import BendRecord, FormerKey, of_former, without_repeats
 from pipemodel.learning.words import drifted, former_said, hands_said
-from pipemodel.messages.values import Count, Message, Name, message
+from pipemodel.messages.values import Count, Message, Name, bare, listed, message
 from pipemodel.trade.model import Former, Springback, Tube
 
 LEAST_BENDS = 3
@@ -87,15 +87,16 @@ class Histories:
         return None if faults else without_repeats(records)
 
 
-def _not_in(file: str, records: Sequence[BendRecord], key: FormerKey, tube: Tube) -> str:
+def _not_in(file: str, records: Sequence[BendRecord], key: FormerKey, tube: Tube) -> Message:
     others = dict.fromkeys(record.former_key for record in records)
-    there = "; ".join(_called(other) for other in list(others)[:3]) + (" and more" if len(others) > 3 else "")
-    return f"{shown(file)!r} holds no bend of {_called(key)} ({shown(tube.name)}); it has {there}"
+    more = [bare("...")] if len(others) > 3 else []
+    there = listed([*map(_called, list(others)[:3]), *more], ";")
+    return message("history.not in", file=Name(shown(file)), of=_called(key), tube=bare(shown(tube.name)), there=there)
 
 
-def _called(key: FormerKey) -> str:
+def _called(key: FormerKey) -> Message:
     of = " ".join(filter(None, [f"{key.outside_mm:g} x {key.wall_mm:g}", key.material, key.temper]))
-    return f"the former {shown(key.former)!r} with tube {shown(of)}"
+    return message("history.former", former=Name(shown(key.former)), tube=bare(shown(of)))
 
 
 def _taught(former: Former, key: FormerKey, records: tuple[BendRecord, ...], file: str) -> Former:

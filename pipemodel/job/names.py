@@ -5,6 +5,7 @@ import unicodedata
 from collections.abc import Iterable
 
 from pipemodel.job.quantities import shown
+from pipemodel.messages.values import Count, Message, Name, Word, message
 
 LONGEST = 80
 LONGEST_REVISION = 20
@@ -13,50 +14,51 @@ TITLE_PATTERN = r"^\S.*$"
 """What a JSON Schema can say of the name of a run, and of any other; `name_fault` says the rest."""
 
 _DEVICES = re.compile(r"(?:con|prn|aux|nul|clock\$|com[0-9¹²³]|lpt[0-9¹²³])(?:\..*)?", re.IGNORECASE)
-_TAKEN = {"job": "job.step, which holds the whole job"}
+_TAKEN = "job"
+"""The stem of the files that hold the whole job."""
 _FURTHER = re.compile(r"-(?:pulls|jig|setting-out)(?=-|$)")
 """What stands after a run's name in the names of its further files."""
 
 
-def name_fault(what: str, name: str) -> str | None:
+def name_fault(what: str, name: str) -> Message | None:
     """Return what is wrong with the name of a job, a run or a thing, and what would be right; or None.
 
     Args:
-        what: what it names, such as "run".
+        what: what it names, such as "run", a word of the templates.
         name: the name.
     """
     if not name.strip():
-        return f"a {what} needs a name"
+        return message("name.none", what=Word(what))
     if len(name) > LONGEST:
-        return f"the name of this {what} has {len(name)} characters; use at most {LONGEST}"
+        return message("name.long", what=Word(what), n=Count(len(name)), most=Count(LONGEST))
     if "${" in name:
-        return f"the name of a {what} cannot be an expression"
+        return message("name.expression", what=Word(what))
     if any(unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp") for c in name):
-        return f"the name {shown(name)!r} holds a control character; leave it out"
+        return message("name.control", name=Name(shown(name)))
     if name != name.strip():
-        return f"the name {shown(name)!r} begins or ends with a space; leave it out"
+        return message("name.space", name=Name(shown(name)))
     return _run_fault(name) if what == "run" else None
 
 
-def _run_fault(name: str) -> str | None:
+def _run_fault(name: str) -> Message | None:
     """Return why a name cannot be a run's, whose files are called after it.
 
     What files cannot have within their names, such as the stroke of "15/22 mm", is left to `output.file_names`.
     """
     if name.startswith(".") or name.endswith(".") or re.match(r"[A-Za-z]:", name):
         better = name.replace(":", " ", 1).strip("./\\ ") or "run"
-        return f"the name {shown(name)!r} cannot be a file's; write {shown(better)!r}"
+        return message("name.no file", name=Name(shown(name)), better=Name(shown(better)))
     if is_device(name):
-        return f"the name {shown(name)!r} belongs to a device on some machines; write {shown(f'run {name}')!r}"
-    if name.casefold() in _TAKEN:
-        return f"a run called {shown(name)!r} would have the same file as {_TAKEN[name.casefold()]}; call it otherwise"
+        return message("name.device", name=Name(shown(name)), better=Name(shown(f"run {name}")))
+    if name.casefold() == _TAKEN:
+        return message("name.taken", name=Name(shown(name)))
     return None
 
 
-def revision_fault(text: str) -> str | None:
+def revision_fault(text: str) -> Message | None:
     """Return what is wrong with the revision of a job, or None."""
     if not text.strip() or len(text) > LONGEST_REVISION or not text.isprintable():
-        return f"a revision is a few letters or figures, such as B, at most {LONGEST_REVISION}"
+        return message("name.revision", most=Count(LONGEST_REVISION))
     return None
 
 

@@ -42,10 +42,7 @@ class SpreadForm(Form):
         if self.strain is not None and self.proof_stress is not None:
             raise ValueError(message("fault.strain or proof"))
         if self.strain is not None and not 0.0 < self.strain < MOST_STRAIN:
-            raise ValueError(
-                f"strain is {self.strain:g}; it must be more than 0 and less than {MOST_STRAIN:g}, "
-                "from where on copper stays bent: 0.0005 is 0.05 %"
-            )
+            raise ValueError(message("fault.strain", strain=Figure(self.strain), most=Figure(MOST_STRAIN)))
         if self.proof_stress is not None and not 0.0 < self.proof_stress <= MOST_PROOF:
             raise ValueError(message("fault.proof range", stress=Figure(self.proof_stress), most=Figure(MOST_PROOF)))
         return self

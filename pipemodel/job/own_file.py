@@ -8,13 +8,13 @@ from pipemodel.job.model import Fault, JobError
 from pipemodel.job.quantities import shown
 from pipemodel.job.text import read_text, why_unread
 from pipemodel.job.yaml_tree import YamlTree, read_tree
-from pipemodel.messages.values import Message, Name, message
+from pipemodel.messages.values import NOTHING, Count, Message, Name, bare, message
 
 
 class OwnFileError(ValueError):
     """A file that cannot be used; one message for each thing wrong with it, with the file's name and line."""
 
-    def __init__(self, messages: Sequence[str | Message]) -> None:
+    def __init__(self, messages: Sequence[Message]) -> None:
         super().__init__("; ".join(map(str, messages)))
         self.messages = messages
 
@@ -60,13 +60,22 @@ class OwnFiles(NamedTuple):
         try:
             tree = read_tree(read_text(self.there(file)))
         except JobError as error:
-            raise OwnFileError([f"the file {shown(file)!r}: {shown(error.faults[0].message)}"]) from None
+            said = error.faults[0].value
+            raise OwnFileError([message("file.whole", file=Name(shown(file)), said=said)]) from None
         if tree.faults:
             raise OwnFileError(with_lines(file, tree.faults))
         return tree
 
 
-def with_lines(file: str, faults: Iterable[Fault], of: str = "") -> list[str]:
+def with_lines(file: str, faults: Iterable[Fault], of: str = "") -> list[Message]:
     """Return what is wrong with a file, each with the file's name, its line and what in the file it is said of."""
-    said = f"{shown(of)}: " if of else ""
-    return [f"{shown(file)!r}, line {fault.place.line}: {said}{fault.message}" for fault in faults]
+    return [
+        message(
+            "file.at line",
+            file=Name(shown(file)),
+            line=Count(fault.place.line),
+            of=message("file.of", name=bare(shown(of))) if of else NOTHING,
+            said=fault.value,
+        )
+        for fault in faults
+    ]

@@ -45,7 +45,7 @@ def syntax_fault(error: yaml.YAMLError, text: str) -> Fault:
         return Fault(message("yaml.mark", mark=Name(sign, quoted=False)), place)
     if "\t" in line[: len(line) - len(line.lstrip())]:
         return Fault(message("yaml.tab"), Place(place.line, line.index("\t") + 1))
-    said = next((words for part, words in _WORDS if part in problem), _unreadable(problem))
+    said = next((words for part, words in _WORDS if part in problem), message("yaml.in quotes"))
     opened = error.context_mark
     if said.template == "yaml.bracket open" and opened is not None and opened.line != mark.line:
         said = message("yaml.opened", said=said, line=Count(opened.line + 1), column=Count(opened.column + 1))

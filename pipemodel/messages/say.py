@@ -79,7 +79,8 @@ def words(units: Units, template: str, **values: Value) -> str:
 
 @cache
 def _parts(language: Language, name: str) -> tuple[str | Placeholder, ...]:
-    return parts_of(templates(language)[name])
+    # A sentence that a language lacks is said in English rather than not at all.
+    return parts_of({**templates("en"), **templates(language)}[name])
 
 
 def parts_of(template: str) -> tuple[str | Placeholder, ...]:

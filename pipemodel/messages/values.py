@@ -164,6 +164,14 @@ Value: TypeAlias = (
 )
 
 
+class SaidError(Exception):
+    """What cannot be done, and why, as a message: worded in the language of its reader."""
+
+    def __init__(self, said: Message) -> None:
+        super().__init__(said)
+        self.said = said
+
+
 def message(template: str, **values: Value) -> Message:
     """Return a message from the name of its template, and a value for each of the template's placeholders."""
     return Message(template, tuple(values.items()))

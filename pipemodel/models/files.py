@@ -6,7 +6,9 @@ import re
 import tempfile
 from pathlib import Path
 
+from pipemodel.messages.values import bare, message
 from pipemodel.output.folder import FolderError
+from pipemodel.output.refused import refused
 from pipemodel.output.whole_file import umask
 
 _SEAL = re.compile(rb"# seal ([0-9a-f]{16})(?: with surfaces ([0-9a-f]{16}))? of ([0-9a-f]{16})\n")
@@ -40,9 +42,9 @@ def see_free(out: Path) -> str:
     if os.path.lexists(out):
         seal = _SEAL.match(_read(out))
         if seal is None or _digest(_read(out)[seal.end() :]) != seal[1].decode():
-            raise FolderError(f"{out} was not written here, or was changed since; nothing was overwritten")
+            raise FolderError(message("folder.not ours", file=bare(str(out))))
     if os.path.lexists(beside) and (seal is None or seal[2] is None or _digest(_read(beside)) != seal[2].decode()):
-        raise FolderError(f"{beside} was not written here, or was changed since; nothing was overwritten")
+        raise FolderError(message("folder.not ours", file=bare(str(beside))))
     whole = seal is not None and (seal[2] is None or beside.exists())
     return seal[3].decode() if seal is not None and whole else ""
 
@@ -71,7 +73,7 @@ def write_room(out: Path, text: str, surfaces: bytes | None, source: str) -> Non
         if surfaces is None:
             beside.unlink(missing_ok=True)
     except OSError as error:
-        raise FolderError(f"{out} cannot be written: {error.strerror or error}") from error
+        raise FolderError(message("file.unwritten", file=bare(str(out)), why=refused(error))) from error
     finally:
         for temporary, _ in made:
             Path(temporary).unlink(missing_ok=True)
@@ -88,10 +90,10 @@ def _temporary(target: Path, data: bytes) -> str:
 def _read(path: Path) -> bytes:
     try:
         if not path.is_file() or path.stat().st_size > _MOST_BYTES:
-            raise FolderError(f"{path} is no plain file that was written here; nothing was overwritten")
+            raise FolderError(message("folder.not ours", file=bare(str(path))))
         return path.read_bytes()
     except OSError as error:
-        raise FolderError(f"{path} cannot be read: {error.strerror or error}") from error
+        raise FolderError(message("file.unread", file=bare(str(path)), why=refused(error))) from error
 
 
 def _digest(data: bytes) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.messages.values import Number, SaidError, as_data, message
 from pipemodel.models.ifc.mending import mended
 from pipemodel.models.ifc.placing import OddError
 from pipemodel.models.ifc.plain import things_of
@@ -16,7 +17,7 @@ FARTHEST_MM = 1e9
 """Nothing in a room lies farther out than this."""
 
 
-class ModelError(ValueError):
+class ModelError(SaidError):
     """A model that cannot be read, or does not have what is asked for; the message says why."""
 
 
@@ -47,7 +48,7 @@ class Gathering:
         """
         pieces = [piece for piece in pieces if len(piece.faces)]
         if not pieces or not all(np.all(np.isfinite(piece.vertices)) for piece in pieces):
-            raise OddError("its body is empty")
+            raise OddError(message("odd.empty"))
         first = np.cumsum([0, *(len(piece.vertices) for piece in pieces[:-1])])
         vertices = np.concatenate([piece.vertices for piece in pieces]) - self.moved
         mends = [mended(piece.vertices, piece.faces) for piece in pieces]
@@ -68,11 +69,11 @@ class Gathering:
         return out.getvalue()
 
 
-def fault(error: Exception) -> bytes:
+def fault(error: SaidError) -> bytes:
     """Return the answer that says what is wrong with a model."""
-    return json.dumps({"fault": str(error)}).encode()
+    return json.dumps({"fault": as_data(error.said)}).encode()
 
 
 def _see_near(block: Floats) -> None:
     if not np.abs(block).max() <= FARTHEST_MM:
-        raise OddError(f"it reaches more than {FARTHEST_MM / 1e6:g} km out")
+        raise OddError(message("odd.far", km=Number(FARTHEST_MM / 1e6)))

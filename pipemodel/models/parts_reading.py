@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats
+from pipemodel.messages.values import Count, Name, as_data, message
 from pipemodel.models.gathering import Gathering, ModelError, fault
 from pipemodel.models.ifc.about import FAR_MM, METRE_MM
 from pipemodel.models.ifc.faces import welded
@@ -47,9 +48,9 @@ def _read(path: Path, unit_mm: float | None, most: int) -> bytes:
     parts = list(_of_step(path) if ending in STEPS else _of_mesh(path, ending, unit_mm))
     triangles = sum(len(surface.faces) for _, surface in parts)
     if not triangles:
-        raise ModelError(f"the file {path.name!r} holds no triangles")
+        raise ModelError(message("mesh.no triangles", file=Name(path.name)))
     if triangles > most:
-        raise ModelError(f"the model has more than {most} triangles")
+        raise ModelError(message("model.triangles", most=Count(most)))
     gathered = Gathering(_moved([surface for _, surface in parts]))
     found: list[dict[str, Any]] = []
     left_out: list[dict[str, Any]] = []
@@ -58,7 +59,7 @@ def _read(path: Path, unit_mm: float | None, most: int) -> bytes:
         try:
             found.append({**said, "storey": "", "systems": [], "parts": _shapes(surface, gathered)})
         except OddError as error:
-            left_out.append({**said, "why": str(error)})
+            left_out.append({**said, "why": as_data(error.said)})
     about = {"schema": ending.upper(), "unit_given": True, "true_north_deg": None, "map": None}
     return gathered.packed({**about, "elements": found, "left_out": left_out})
 
@@ -67,7 +68,7 @@ def _shapes(surface: Surface, gathered: Gathering) -> list[dict[str, Any]]:
     """Return a part as it stands in an answer: a block where it is one, else its surface."""
     whole = Surface(*welded(surface.vertices, surface.faces))
     if not len(whole.faces):
-        raise OddError("it has no face with an area, or is scaled flat")
+        raise OddError(message("odd.flat"))
     try:
         (shape,) = shapes_of([whole], [], 1.0)
         if not isinstance(shape, Surface):
@@ -92,8 +93,8 @@ def _of_step(path: Path) -> Iterator[tuple[str, Surface]]:
     try:
         for part in step_parts(path.read_bytes(), CHORD_MM):
             yield part.name, Surface(part.vertices, part.faces)
-    except UnreadableError as error:
-        raise ModelError(str(error)) from None
+    except UnreadableError:
+        raise ModelError(message("model.no step")) from None
 
 
 def _of_mesh(path: Path, ending: str, unit_mm: float | None) -> Iterator[tuple[str, Surface]]:
@@ -109,7 +110,7 @@ def _of_mesh(path: Path, ending: str, unit_mm: float | None) -> Iterator[tuple[s
         loaded = loaded_mesh(path, data, split_objects=objects, split_groups=not objects)
         own = 1000.0 if ending == "glb" else 1.0 if unit_mm else declared_unit(path, loaded)
     except MeshError as error:
-        raise ModelError(str(error)) from None
+        raise ModelError(error.said) from None
     scene = loaded if isinstance(loaded, trimesh.Scene) else trimesh.Scene(loaded)
     # glTF has metres, and y up.
     upright = np.array([(1, 0, 0, 0), (0, 0, -1, 0), (0, 1, 0, 0), (0, 0, 0, 1)]) if ending == "glb" else np.eye(4)

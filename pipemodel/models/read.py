@@ -11,12 +11,14 @@ import numpy as np
 from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.job.model import Fault, JobError
 from pipemodel.job.model_place import OnMap
+from pipemodel.job.text import why_unread as why_unopened
+from pipemodel.messages.values import Message, Number, bare, from_data, message
 from pipemodel.models.missing import ModelsMissingError
 from pipemodel.models.parts_reading import MESHES, MOST_BYTES, STEPS
 from pipemodel.models.values import Element, ElementPart, Model
-from pipemodel.processes.child import Child, ChildError, ChildFailedError, ChildLimits, why_unread
+from pipemodel.processes.child import Child, ChildError, ChildFailedError, ChildLimits
+from pipemodel.solids.child_words import why_unread
 from pipemodel.solids.missing import LibraryMissingError
-from pipemodel.wording.safe_text import shown
 
 LIMITS = ChildLimits(seconds=300.0, memory_bytes=6_000_000_000)
 """What reading one model may take."""
@@ -47,7 +49,7 @@ def read_model(
     if path.suffix.lower() == ".ifc":
         request |= {"classes": list(classes), "storeys": list(storeys)}
     elif classes or storeys:
-        raise refused(path, "only an IFC model has classes and storeys; leave --class and --storey out")
+        raise refused(path, message("model.only ifc"))
     else:
         request |= {"unit_mm": unit_mm, "most_triangles": MOST_TRIANGLES}
     try:
@@ -57,45 +59,43 @@ def read_model(
         if error.kind in ("ImportError", "ModuleNotFoundError") and "classes" in request:
             raise ModelsMissingError from None
         if error.kind == "LibraryMissingError":
-            raise LibraryMissingError("what reads STEP files", error.message) from None
-        raise refused(path, why_unread(error, "the model", LIMITS, _FEWER)) from None
+            raise LibraryMissingError("step", error.message) from None
+        raise refused(path, why_unread(error, LIMITS)) from None
     except ChildError as error:
-        raise refused(path, why_unread(error, "the model", LIMITS, _FEWER)) from None
+        raise refused(path, why_unread(error, LIMITS)) from None
     return _model_of(answer, path)
 
 
-_FEWER = "; ask for fewer classes or one storey"
-
-
-def refused(path: Path, text: str) -> JobError:
+def refused(path: Path, said: Message) -> JobError:
     """Return the error of a model that cannot be used."""
-    return JobError(str(path), [Fault(shown(text, 400))])
+    return JobError(str(path), [Fault(said)])
 
 
 def _see(path: Path) -> None:
     try:
         about = path.stat()
         if path.is_dir():
-            raise refused(path, "this is a folder; give the path of a model")
+            raise refused(path, message("model.folder"))
         if not path.is_file():
-            raise refused(path, "this is a pipe or a device; give a plain file")
+            raise refused(path, message("model.device"))
     except FileNotFoundError:
-        raise refused(path, "there is no such file; give the path of a model, such as house.ifc") from None
+        raise refused(path, message("model.no file")) from None
     except (OSError, ValueError) as error:
-        raise refused(path, f"this file cannot be read: {error}") from None
+        raise refused(path, message("fault.cannot be read", reason=bare(why_unopened(error)))) from None
     if path.suffix.lower().lstrip(".") not in ENDINGS:
-        raise refused(path, f"a model's file ends in .{', .'.join(ENDINGS)}; unpack or export it as one of these")
+        raise refused(path, message("model.ending", endings=bare(", .".join(ENDINGS))))
     if about.st_size > MOST_BYTES:
-        raise refused(path, f"this model is too large: {about.st_size / 1e6:.0f} MB, at most {MOST_BYTES / 1e6:.0f}")
+        mb, most = Number(about.st_size / 1e6, ".0f"), Number(MOST_BYTES / 1e6, ".0f")
+        raise refused(path, message("model.large", mb=mb, most=most))
     if about.st_size == 0:
-        raise refused(path, "this file is empty")
+        raise refused(path, message("model.empty"))
 
 
 def _model_of(answer: bytes, path: Path) -> Model:
     stream = BytesIO(answer)
     head = json.loads(stream.readline())
     if "fault" in head:
-        raise refused(path, head["fault"])
+        raise refused(path, from_data(head["fault"]))
     vertices, faces = (np.load(stream, allow_pickle=False) for _ in range(2))
     cutter = _Cutter(vertices, faces)
     elements = tuple(
@@ -110,7 +110,9 @@ def _model_of(answer: bytes, path: Path) -> Model:
         )
         for one in head["elements"]
     )
-    left_out = tuple(Element(one["guid"], one["class"], one["name"], why=one["why"]) for one in head["left_out"])
+    left_out = tuple(
+        Element(one["guid"], one["class"], one["name"], why=from_data(one["why"])) for one in head["left_out"]
+    )
     x, y, z = head["moved_mm"]
     even = head["map"] is None or head["map"].pop("even")
     on_map = None if head["map"] is None else _on_map(head["map"])

@@ -6,6 +6,8 @@ from pathlib import Path
 from typing import Any
 
 from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.messages.units import Language
+from pipemodel.messages.values import Length, Message, bare, message
 from pipemodel.models.files import see_free, surfaces_path, write_room
 from pipemodel.models.names import names_of
 from pipemodel.models.near import Nearby
@@ -28,9 +30,11 @@ class Wanted:
     near: Path | None = None
     within_mm: float = 500.0
     unit_mm: float | None = None
+    language: Language = "en"
+    """Of the comments in the room file."""
 
 
-FORMAT = "pipemodel.room/7"
+FORMAT = "pipemodel.room/8"
 """Changes whenever the same model would give another room file, so that one written before is written again."""
 
 
@@ -48,7 +52,9 @@ def room_of(path: Path, out: Path, wanted: Wanted) -> Model | None:
     made_of = see_free(out)
     nearby = None if wanted.near is None else Nearby(wanted.near, out, wanted.within_mm)
     asked = "" if nearby is None else f"{wanted.near} {nearby.asked}"
-    source = digest_of(path, FORMAT, path.name, repr((wanted.classes, wanted.storeys, wanted.unit_mm)), asked)[:16]
+    source = digest_of(
+        path, FORMAT, path.name, repr((wanted.classes, wanted.storeys, wanted.unit_mm, wanted.language)), asked
+    )[:16]
     if made_of and made_of == source:
         return None
     model = read_model(path, wanted.classes, wanted.storeys, wanted.unit_mm)
@@ -56,7 +62,7 @@ def room_of(path: Path, out: Path, wanted: Wanted) -> Model | None:
         kept = tuple(element for element in model.elements if nearby.holds(element))
         model = replace(model, elements=kept, further=len(model.elements) - len(kept))
     things, surfaces = _things(model, surfaces_path(out).name)
-    text = room_text(model, things, path.name, _asked(wanted))
+    text = room_text(model, things, path.name, _asked(wanted), wanted.language)
     write_room(out, text, surfaces_file(surfaces) if surfaces else None, source)
     return model
 
@@ -80,12 +86,13 @@ def _things(
     return things, surfaces
 
 
-def _asked(wanted: Wanted) -> Sequence[str]:
+def _asked(wanted: Wanted) -> Sequence[Message]:
     lines = []
     if wanted.classes:
-        lines.append(f"Asked for: {', '.join(wanted.classes)}, with what is a kind of these.")
+        lines.append(message("room file.classes", classes=bare(", ".join(wanted.classes))))
     if wanted.storeys:
-        lines.append(f"Asked for: what stands on {', '.join(wanted.storeys)}.")
+        lines.append(message("room file.storeys", storeys=bare(", ".join(wanted.storeys))))
     if wanted.near is not None:
-        lines.append(f"Asked for: what is within {wanted.within_mm:g} mm of the runs of {wanted.near.name}.")
+        job = bare(wanted.near.name)
+        lines.append(message("room file.near", within=Length(wanted.within_mm), job=job))
     return lines

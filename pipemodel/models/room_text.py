@@ -12,6 +12,9 @@ import numpy as np
 from pipemodel.job.names import LONGEST
 from pipemodel.job.quantities import LONGEST_MM
 from pipemodel.job.room_file_forms import MOST_LEVELS
+from pipemodel.messages.say import say
+from pipemodel.messages.units import Language, units_for
+from pipemodel.messages.values import Count, Message, Number, Value, Word, bare, message
 from pipemodel.models.values import Element, Model
 
 PART_PLACED: dict[str, Any] = {"unit": "m", "turn": {"about": "x", "by": 90}}
@@ -27,7 +30,11 @@ BY_THICKNESS = {"beam", "floor", "joist", "purlin", "rafter", "strut", "stud", "
 
 
 def room_text(
-    model: Model, things: Sequence[tuple[str, Element, dict[str, Any]]], file: str, asked: Sequence[str] = ()
+    model: Model,
+    things: Sequence[tuple[str, Element, dict[str, Any]]],
+    file: str,
+    asked: Sequence[Message] = (),
+    language: Language = "en",
 ) -> str:
     """Return the text of a room file.
 
@@ -36,45 +43,42 @@ def room_text(
         things: name, element and shape of each, in the order they are written.
         file: the name of the model's file.
         asked: what was asked for, a line each.
+        language: of the comments.
     """
-    head = [f"Made of {file} ({model.schema}) by pipemodel room; written again from the same model it is the same."]
-    head += [*asked, *_said_of(model)]
-    lines = [f"# {_one_line(line)}" for line in head]
+    units = units_for("mm", language)
+    head = [message("room file.made", file=bare(file), schema=bare(model.schema)), *asked, *_said_of(model)]
+    lines = [f"# {_one_line(say(line, units))}" for line in head]
     lines += ["", f"model: {_flow(_model(model, file))}"]
     if levels := levels_of(model):
         lines += ["", "levels:", *(f"  {_scalar(name)}: {_flow(z)}" for name, z in levels.items())]
     lines += ["", "room:" if things else "room: {}"]
     for name, element, thing in things:
         lines.append(f"  {_scalar(name)}: {_flow({**thing, **_is(element), **_source(element, name)})}")
-    lines += ["", *(f"# {_one_line(line)}" for line in _left_out(model))]
+    lines += ["", *(f"# {_one_line(say(line, units))}" for line in _left_out(model))]
     return "\n".join(lines).rstrip() + "\n"
 
 
-def _said_of(model: Model) -> list[str]:
-    said = ["Axes are the model's own, in mm: x east, y north and z up are its x, y and z."]
+def _said_of(model: Model) -> list[Message]:
+    said = [message("room file.axes")]
     if model.true_north_deg:
-        way = "clockwise" if model.true_north_deg > 0.0 else "counter-clockwise"
-        said.append(f"True north lies {abs(model.true_north_deg):g} degrees {way} of its y; nothing was turned.")
+        way = Word("clockwise" if model.true_north_deg > 0.0 else "counter")
+        said.append(message("room file.north", deg=Number(abs(model.true_north_deg)), way=way))
     if model.on_map is not None:
-        east, north, height = (_flow(v) for v in model.on_map[:3])
-        said.append(f"On a map its zero is at eastings {east} m, northings {north} m, height {height} m.")
+        east, north, height = (bare(_flow(v)) for v in model.on_map[:3])
+        said.append(message("room file.map", east=east, north=north, height=height))
         if abs(log(model.on_map.scale)) > MOST_STRETCH:
-            said.append(
-                f"Its map takes 1 m of the model for {_flow(model.on_map.scale)} m, which can hardly be meant: its "
-                "Scale is to be what one unit of the model is in units of the map; job.ifc has it as it is."
-            )
+            said.append(message("room file.scale", scale=bare(_flow(model.on_map.scale))))
         if not model.map_even:
-            said.append("Its map stretches x, y and z unlike each other; job.ifc is stretched as x in all three.")
+            said.append(message("room file.uneven"))
     if model.map_left:
-        said.append("What it says of a map was left out: its axes lean, or a figure of it cannot be.")
+        said.append(message("room file.no map"))
     if any(model.moved_mm):
-        place = ", ".join(_flow(v) for v in model.moved_mm)
-        said.append(f"It stands far from its own zero: the model's [{place}] is [0, 0, 0] here.")
+        said.append(message("room file.moved", place=bare(", ".join(_flow(v) for v in model.moved_mm))))
     if not model.unit_given:
-        said.append("The model does not say what its lengths are in; they were taken for metres.")
+        said.append(message("room file.no unit"))
     hollow = sum(part.hollow for element in model.elements for part in element.parts)
     if hollow:
-        said.append(f"{hollow} round tubes count as filled.")
+        said.append(message("room file.hollow", n=Count(hollow)))
     return said
 
 
@@ -112,23 +116,25 @@ def levels_of(model: Model) -> dict[str, float]:
     return found
 
 
-def _left_out(model: Model) -> list[str]:
-    lines = []
+def _left_out(model: Model) -> list[Message]:
+    lines: list[Message] = []
     for one in open_ones(model):
-        lines.append(f"Its surface does not close, so it has no inside: {_called(one)}")
+        lines.append(message("room file.open", element=_called(one)))
     for one in filter(_no_thickness, model.elements):
-        lines.append(f"Of several bodies, so rules of building do not look at it: {_called(one)}")
+        lines.append(message("room file.bodies", element=_called(one)))
     if model.left_out:
-        lines.append(f"Left out, {len(model.left_out)}:")
-        lines += [f"  {_called(one)}: {one.why}" for one in model.left_out]
+        lines.append(message("room file.left out", n=Count(len(model.left_out))))
+        lines += [message("room file.why", element=_called(one), why=one.why) for one in model.left_out]
     if model.further:
-        lines.append(f"Left out for being further than asked for from every run: {model.further}")
+        lines.append(message("room file.further", n=Count(model.further)))
     return lines
 
 
-def _called(element: Element) -> str:
-    words = (element.kind, element.name or "without a name", f"({element.guid})" if element.guid else "")
-    return " ".join(word for word in words if word)
+def _called(element: Element) -> Value:
+    kind, guid = f"{element.kind} " if element.kind else "", f" ({element.guid})" if element.guid else ""
+    if element.name:
+        return bare(f"{kind}{element.name}{guid}")
+    return message("room file.unnamed", kind=bare(kind), guid=bare(guid))
 
 
 def open_ones(model: Model) -> list[Element]:

@@ -9,7 +9,7 @@ from pipemodel.models.room_text import counts_of, open_ones
 from pipemodel.models.values import Model
 
 
-def said_of(model: Model | None, out: Path, language: Language) -> str:
+def room_said(model: Model | None, out: Path, language: Language) -> str:
     """Return a few lines: what is in the room file, and what was left out; None for a file that is up to date."""
     units = units_for("mm", language)
 

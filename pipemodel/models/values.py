@@ -5,6 +5,7 @@ from typing import Any
 
 from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.job.model_place import OnMap
+from pipemodel.messages.values import NOTHING, Message
 
 
 @dataclass(frozen=True)
@@ -31,7 +32,7 @@ class Element:
     storey: str = ""
     systems: tuple[str, ...] = ()
     parts: tuple[ElementPart, ...] = ()
-    why: str = ""
+    why: Message = NOTHING
     """Why it was left out, in words that end a sentence; then it has no parts."""
     is_: str = ""
     """What it is to the rules of building, "" for nothing that they name."""

@@ -16,9 +16,11 @@ from collections.abc import Callable
 from contextlib import ExitStack
 from pathlib import Path
 
+from pipemodel.messages.values import NOTHING, Count, Name, SaidError, bare, message
 from pipemodel.output.exchange import exchange
 from pipemodel.output.file_names import Folder, file_key, is_file_name
 from pipemodel.output.leftovers import PART, temporary_folder, tidy_up
+from pipemodel.output.refused import refused
 from pipemodel.output.whole_file import umask
 from pipemodel.wording.safe_text import shown
 
@@ -30,7 +32,7 @@ _DROPPED = re.compile(r"\.DS_Store|\._.*|Thumbs\.db|ehthumbs\.db|desktop\.ini|\.
 """What file managers put into every folder they show. It is nobody's work: it stands in nobody's way."""
 
 
-class FolderError(Exception):
+class FolderError(SaidError):
     """A folder that cannot or must not be written; nothing in it was touched."""
 
 
@@ -50,14 +52,12 @@ class NewFolder:
                 cannot be a file's name on every system.
         """
         if not is_file_name(name):
-            raise FolderError(f"{shown(name)!r} cannot be a file's name on every system; nothing was written")
+            raise FolderError(message("folder.name", name=Name(shown(name))))
         with self._lock:
             key = file_key(name)
             if key in self._taken:
-                raise FolderError(
-                    f"two documents would have the same file, {shown(self._taken[key])!r} and {shown(name)!r}; nothing "
-                    "was written. Give one of the runs another name"
-                )
+                first = Name(shown(self._taken[key]))
+                raise FolderError(message("folder.same file", first=first, second=Name(shown(name))))
             self._taken[key] = name
         return self._path / name
 
@@ -70,17 +70,15 @@ def check_free(out: Path) -> None:
     """
     if not out.exists():
         if out.is_symlink():
-            raise FolderError(f"{out} is a link to nothing; name a folder")
+            raise FolderError(message("folder.link", out=_path(out)))
         return
     if not out.is_dir():
-        raise FolderError(f"{out} is a file, not a folder; name another with --out")
+        raise FolderError(message("folder.file", out=_path(out)))
     strange = sorted(_not_ours(out))
     if strange:
-        names = ", ".join(strange[:_SHOWN]) + (f" and {len(strange) - _SHOWN} more" if len(strange) > _SHOWN else "")
-        raise FolderError(
-            f"{out} holds what was not written here, or was changed since: {names}. "
-            "Nothing was overwritten; name another folder with --out, or move these away"
-        )
+        more = message("folder.more", n=Count(len(strange) - _SHOWN)) if len(strange) > _SHOWN else NOTHING
+        names = bare(", ".join(strange[:_SHOWN]))
+        raise FolderError(message("folder.strange", out=_path(out), names=names, more=more))
 
 
 def write_whole(out: Path, write: Callable[[Folder], object]) -> list[Path]:
@@ -101,7 +99,7 @@ def write_whole(out: Path, write: Callable[[Folder], object]) -> list[Path]:
             target.parent.mkdir(parents=True, exist_ok=True)
             temporary = at_the_end.enter_context(temporary_folder(target.parent, PART))
         except OSError as error:
-            raise FolderError(f"cannot write beside {out}: {error.strerror or error}") from error
+            raise FolderError(message("folder.beside", out=_path(out), why=refused(error))) from error
         try:
             write(NewFolder(temporary))
             names = sorted(p.relative_to(temporary).as_posix() for p in temporary.rglob("*") if p.is_file())
@@ -110,8 +108,12 @@ def write_whole(out: Path, write: Callable[[Folder], object]) -> list[Path]:
             check_free(out)
             _put_in_place(temporary, target)
         except OSError as error:
-            raise FolderError(f"cannot write {out}: {error.strerror or error}; nothing was changed") from error
+            raise FolderError(message("folder.cannot", out=_path(out), why=refused(error))) from error
     return [out / name for name in names]
+
+
+def _path(path: Path) -> Name:
+    return bare(str(path))
 
 
 def _put_in_place(temporary: Path, target: Path) -> None:

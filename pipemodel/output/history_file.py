@@ -6,12 +6,15 @@ from pathlib import Path
 from typing import NamedTuple
 
 from pipemodel.job.history import History, read_history, with_records
+from pipemodel.job.model import Fault, said_of
 from pipemodel.learning.records import PLACES, BendRecord, without_repeats
+from pipemodel.messages.values import Count, SaidError, bare, message
+from pipemodel.output.refused import refused
 from pipemodel.output.whole_file import ChangedError, write_whole_file
 from pipemodel.wording.safe_text import shown
 
 
-class HistoryError(Exception):
+class HistoryError(SaidError):
     """A history file that is left as it is, and why."""
 
 
@@ -46,10 +49,7 @@ def add_to_history(path: Path, records: Sequence[BendRecord]) -> Added:
         if earlier is None:
             fresh.append(replace(record, number=number))
         elif _measured(earlier) != _measured(record):
-            raise HistoryError(
-                f"{shown(str(path))} has bend {record.bend} of this piece with other readings. If it is another piece, "
-                "say which: --piece 2; if it was measured again, first take its line out. Nothing was written"
-            )
+            raise HistoryError(message("history.other", file=bare(shown(str(path))), bend=Count(record.bend)))
     if not fresh:
         return Added(False, 0, number)
     _write(path, before, fresh)
@@ -66,23 +66,23 @@ def merge_histories(paths: Sequence[Path], out: Path) -> tuple[BendRecord, ...]:
     histories = [read_history(path) for path in paths]
     ours = any(out.exists() and out.samefile(path) for path in paths)
     if out.exists() and not ours:
-        raise HistoryError(f"{shown(str(out))} is there already; name it among the files too, or write another")
+        raise HistoryError(message("history.there", file=bare(shown(str(out)))))
     records = without_repeats(record for history in histories for record in history.records)
     _write(out, histories[0], records, None if not ours else out.read_bytes().decode("utf-8-sig"))
     return records
 
 
 def _write(path: Path, before: History, records: Sequence[BendRecord], there: str | None = "same") -> None:
-    said = shown(str(path))
+    file = bare(shown(str(path)))
     try:
         text = with_records(before, records)
         write_whole_file(path, text, before.text if there == "same" else there)
     except ValueError as error:
-        raise HistoryError(f"{said} is left as it was: {error}") from None
+        raise HistoryError(message("history.left", file=file, why=Fault(said_of(error)).value)) from None
     except ChangedError:
-        raise HistoryError(f"{said} was changed by somebody else just now and is left as it is; try again") from None
+        raise HistoryError(message("history.changed now", file=file)) from None
     except OSError as error:
-        raise HistoryError(f"{said} cannot be written: {error.strerror or error}") from error
+        raise HistoryError(message("file.unwritten", file=file, why=refused(error))) from error
 
 
 def _measured(record: BendRecord) -> tuple[float | None, ...]:

@@ -67,14 +67,20 @@ class ChildDiedError(ChildError):
     """The child was stopped by the system or by what it loaded; `signal` is the signal's number, 0 if there is none."""
 
     def __init__(self, code: int) -> None:
-        self.signal = max(-code, 0)
-        super().__init__(f"stopped with {_signal_name(self.signal)}" if self.signal else f"ended with code {code}")
+        self.signal, self.code = max(-code, 0), code
+        super().__init__(f"stopped with {self.signal_name}" if self.signal else f"ended with code {code}")
+
+    @property
+    def signal_name(self) -> str:
+        """The signal with its number and its name."""
+        return _signal_name(self.signal)
 
 
 class ChildSlowError(ChildError):
     """The child was not done within its time."""
 
     def __init__(self, seconds: float) -> None:
+        self.seconds = seconds
         super().__init__(f"was not done after {seconds:g} s")
 
 
@@ -84,17 +90,6 @@ class ChildFailedError(ChildError):
     def __init__(self, kind: str, message: str) -> None:
         super().__init__(f"{kind}: {message}" if message else kind)
         self.kind, self.message = kind, message
-
-
-def why_unread(error: ChildError, what: str, limits: ChildLimits, instead: str = "") -> str:
-    """Return why a child that was to read `what` could not; `instead` is what to do where it was slow."""
-    if isinstance(error, ChildSlowError):
-        return f"{what} cannot be read: reading it takes more than {limits.seconds:g} s{instead}"
-    if isinstance(error, ChildFailedError) and error.kind == "MemoryError":
-        return f"{what} cannot be read: it takes more than {limits.memory_bytes / 1e9:g} GB of memory"
-    if isinstance(error, ChildDiedError):
-        return f"{what} is damaged: its reader {error.reason}; export it again"
-    return f"{what} cannot be read: its reader failed ({error.reason})"
 
 
 class Child:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from pipemodel.messages.values import Count, Message, Name, SaidError, bare, message
 from pipemodel.results.record import CHECK_FORMAT, SCHEDULE_FORMAT, Record
 
 MOST_BYTES = 100_000_000
@@ -13,7 +14,7 @@ CHECK_FILE = "check.json"
 """What lies beside an earlier schedule and says what the checks found."""
 
 
-class EarlierError(ValueError):
+class EarlierError(SaidError):
     """What was named is not the record of an earlier pack; says why not."""
 
 
@@ -25,14 +26,14 @@ def read_earlier(path: Path) -> Record:
     """
     record = _read(path)
     if record.get("format") != SCHEDULE_FORMAT:
-        raise EarlierError(f"{path} is not the schedule.json of an earlier pack ({SCHEDULE_FORMAT})")
+        raise EarlierError(message("earlier.no schedule", file=bare(str(path)), format=bare(SCHEDULE_FORMAT)))
     _see(path, _schedule_faults(record))
     beside = path.with_name(CHECK_FILE)
     if not beside.exists():
         return {**record, "check": None}
     checks = _read(beside)
     if checks.get("format") != CHECK_FORMAT:
-        raise EarlierError(f"{beside} beside it is not a record of checks ({CHECK_FORMAT})")
+        raise EarlierError(message("earlier.no checks", file=bare(str(beside)), format=bare(CHECK_FORMAT)))
     _see(beside, _faults(checks, _CHECKS))
     return {**record, "check": checks if checks["job"] == record["job"] else None}
 
@@ -40,23 +41,23 @@ def read_earlier(path: Path) -> Record:
 def _read(path: Path) -> Record:
     try:
         if not stat.S_ISREG(path.stat().st_mode):
-            raise EarlierError(f"{path} is not a file that can be read to its end")
+            raise EarlierError(message("earlier.pipe", file=bare(str(path))))
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
         if len(data) > MOST_BYTES:
-            raise EarlierError(f"{path} is too large for a record of a pack")
+            raise EarlierError(message("earlier.large", file=bare(str(path))))
         record = json.loads(data.decode("utf-8"))
     except (OSError, UnicodeDecodeError, json.JSONDecodeError, RecursionError) as error:
-        raise EarlierError(f"{path} cannot be read as JSON ({error})") from error
+        raise EarlierError(message("earlier.no json", file=bare(str(path)), why=bare(str(error)))) from error
     if not isinstance(record, dict):
-        raise EarlierError(f"{path} is not the record of a pack: it holds no keys")
+        raise EarlierError(message("earlier.no keys", file=bare(str(path))))
     return record
 
 
-def _see(path: Path, faults: Iterator[str]) -> None:
+def _see(path: Path, faults: Iterator[Message]) -> None:
     fault = next(faults, None)
     if fault is not None:
-        raise EarlierError(f"{path} is damaged: {fault}")
+        raise EarlierError(message("earlier.damaged", file=bare(str(path)), fault=fault))
 
 
 def _text(value: Any) -> bool:
@@ -108,36 +109,38 @@ _CHECKS = {
 """Of the records, all that is compared: keys, lists, and what tells whether a value is one; `?` may be left out."""
 
 
-def _schedule_faults(record: Record) -> Iterator[str]:
+def _schedule_faults(record: Record) -> Iterator[Message]:
     """Yield what is wrong with a schedule's record; the first fault ends the looking."""
     yield from _faults(record, _SCHEDULE)
     names: set[str] = set()
     for i, run in enumerate(record["runs"]):
         if run["name"] in names:
-            yield f"there are two runs {run['name']!r}"
+            yield message("earlier.two runs", run=Name(run["name"]))
         names.add(run["name"])
         for k, bend in enumerate(run["bends"], 1):
             if bend["number"] != k:
-                yield f"runs[{i}].bends[{k - 1}].number is {bend['number']!r} and should be {k}"
+                where = bare(f"runs[{i}].bends[{k - 1}].number")
+                yield message("earlier.number", where=where, value=bare(repr(bend["number"])), right=Count(k))
         for k, pull in enumerate(run["plan"]["pulls"]):
             if not (isinstance(pull["bend"], int) and 1 <= pull["bend"] <= len(run["bends"])):
-                yield f"runs[{i}].plan.pulls[{k}].bend is {pull['bend']!r}, and there is no such bend"
+                where = bare(f"runs[{i}].plan.pulls[{k}].bend")
+                yield message("earlier.no bend", where=where, value=bare(repr(pull["bend"])))
 
 
-def _faults(value: Any, wanted: Any, where: str = "") -> Iterator[str]:
+def _faults(value: Any, wanted: Any, where: str = "") -> Iterator[Message]:
     """Yield what a value of a record does not have, or has otherwise than wanted."""
     if isinstance(wanted, dict):
         if not isinstance(value, dict):
-            yield f"{where} holds no keys"
+            yield message("earlier.no keys", file=bare(where))
             return
         for key, inner in wanted.items():
             name = key.removesuffix("?")
             if name == key or value.get(name) is not None:
                 if name not in value:
-                    yield f"{where or 'the record'} has no {name!r}"
+                    yield message("earlier.lacks", where=bare(where or "schedule.json"), name=Name(name))
                 yield from _faults(value[name], inner, f"{where}.{name}".lstrip("."))
     elif isinstance(wanted, list) and isinstance(value, list):
         for k, one in enumerate(value):
             yield from _faults(one, wanted[0], f"{where}[{k}]")
     elif isinstance(wanted, list) or not wanted(value):
-        yield f"{where} cannot be {str(value)[:40]!r}"
+        yield message("earlier.cannot be", where=bare(where), value=Name(str(value)[:40]))

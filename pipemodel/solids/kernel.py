@@ -45,7 +45,7 @@ try:
         gp,
     )
 except ImportError as error:
-    raise LibraryMissingError("the CAD kernel", str(error)) from error
+    raise LibraryMissingError("kernel", str(error)) from error
 finally:
     gc.freeze()
     if _collecting:

@@ -20,6 +20,8 @@ import numpy as np
 from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.geometry.shapes import Mesh, MeshFile
 from pipemodel.geometry.vectors import Vec3
+from pipemodel.messages.values import Count, Name, Number, SaidError, as_data, bare, from_data, message
+from pipemodel.output.refused import refused
 from pipemodel.solids.glb_parts import plain_part
 
 FARTHEST_MM = 1e9
@@ -27,8 +29,8 @@ FARTHEST_MM = 1e9
 STEP_ENDINGS = (".step", ".stp")
 
 
-class MeshError(ValueError):
-    """A file that gives no mesh, and why, in plain words."""
+class MeshError(SaidError):
+    """A file that gives no mesh, and why."""
 
 
 @dataclass(frozen=True)
@@ -62,7 +64,7 @@ def answer(request: bytes) -> bytes:
     try:
         mesh = _read(file, Most(**asked["most"]))
     except MeshError as error:
-        return json.dumps({"fault": str(error)}).encode()
+        return json.dumps({"fault": as_data(error.said)}).encode()
     out.write(json.dumps({"closed": mesh.closed, "flats_mm": mesh.flats_mm}).encode() + b"\n")
     np.save(out, mesh.vertices, allow_pickle=False)
     np.save(out, mesh.faces, allow_pickle=False)
@@ -79,7 +81,7 @@ def mesh_of(data: bytes, file: MeshFile, most: Most) -> Mesh:
     stream = BytesIO(data)
     said = json.loads(stream.readline())
     if "fault" in said:
-        raise MeshError(said["fault"])
+        raise MeshError(from_data(said["fault"]))
     vertices, faces = (np.load(stream, allow_pickle=False) for _ in range(2))
     if vertices.dtype != np.float64 or faces.dtype != np.int64 or vertices.shape[1:] != (3,) or faces.shape[1:] != (3,):
         raise ValueError("no triangles")
@@ -108,7 +110,7 @@ def _read(file: MeshFile, most: Most) -> Mesh:
     data = _bytes_of(path, most)
     if is_step(file.path):
         if file.part:
-            raise MeshError(f"the file {path.name!r} is STEP, of which no part is taken by name; leave 'part' out")
+            raise MeshError(message("mesh.step part", file=Name(path.name)))
         return _from_step(file, path, data, most)
     vertices, faces, closed = _from_mesh(file, path, data, most)
     return _placed(file, path, vertices, faces, closed, most)
@@ -122,17 +124,16 @@ def _bytes_of(path: Path, most: Most) -> bytes:
         with open(handle, "rb") as opened:
             about = os.fstat(handle)
             if not stat.S_ISREG(about.st_mode):
-                raise MeshError(f"{path.name!r} is no plain file")
+                raise MeshError(message("mesh.no plain file", file=Name(path.name)))
             if about.st_size == 0:
-                raise MeshError(f"the file {path.name!r} is empty")
+                raise MeshError(message("mesh.empty", file=Name(path.name)))
             data = opened.read(most.bytes + 1) if about.st_size <= most.bytes else b""
     except OSError as error:
-        raise MeshError(f"the file {path.name!r} cannot be read: {error.strerror or error}") from None
+        raise MeshError(message("mesh.unread", file=Name(path.name), why=refused(error))) from None
     size = max(about.st_size, len(data))
     if size > most.bytes:
-        raise MeshError(
-            f"the file {path.name!r} is too large to read: {size / 1e6:.0f} MB, at most {most.bytes / 1e6:.0f}"
-        )
+        mb, at_most = Number(size / 1e6, ".0f"), Number(most.bytes / 1e6, ".0f")
+        raise MeshError(message("mesh.large", file=Name(path.name), mb=mb, most=at_most))
     return data
 
 
@@ -143,7 +144,7 @@ def _from_step(file: MeshFile, path: Path, data: bytes, most: Most) -> Mesh:
     try:
         mesh = step_facets(file, data)
     except UnreadableError:
-        raise MeshError(f"the file {path.name!r} is not a STEP file that can be read") from None
+        raise MeshError(message("mesh.not", file=Name(path.name), kind=bare("STEP"))) from None
     see(path, mesh.vertices, mesh.faces, most)
     return replace(mesh, faces=_outward(mesh.vertices, mesh.faces)) if mesh.closed else mesh
 
@@ -155,7 +156,7 @@ def _from_mesh(file: MeshFile, path: Path, data: bytes, most: Most) -> tuple[Flo
         see_zip(path, data, most.bytes)
     loaded = _part(file.part, path, data) if file.part else loaded_mesh(path, data, force="mesh")
     if not isinstance(loaded, trimesh.Trimesh):
-        raise MeshError(f"the file {path.name!r} holds no surface")
+        raise MeshError(message("mesh.no surface", file=Name(path.name)))
     see(path, loaded.vertices, loaded.faces, most)
     loaded.merge_vertices(merge_tex=True, merge_norm=True)
     a, b, c = loaded.faces.T
@@ -187,7 +188,7 @@ def loaded_mesh(path: Path, data: bytes, **how: Any) -> Any:
     except (MemoryError, ImportError):
         raise
     except Exception:  # a broken file comes out of the readers as any kind of error
-        raise MeshError(f"the file {path.name!r} is not a file that can be read as {ending.upper()}") from None
+        raise MeshError(message("mesh.not", file=Name(path.name), kind=bare(ending.upper()))) from None
 
 
 def _part(name: str, path: Path, data: bytes) -> Any:
@@ -200,7 +201,7 @@ def _part(name: str, path: Path, data: bytes) -> Any:
         _scene = (digest, loaded_mesh(path, data))
     scene = _scene[1]
     if not isinstance(scene, trimesh.Scene):
-        raise MeshError(f"the file {path.name!r} has no parts with names; leave 'part' out")
+        raise MeshError(message("mesh.no parts", file=Name(path.name)))
     known: dict[str, list[Any]] = {}
     for node in scene.graph.nodes_geometry:
         matrix, geometry = scene.graph[node]
@@ -208,8 +209,8 @@ def _part(name: str, path: Path, data: bytes) -> Any:
             known.setdefault(called, []).append((matrix, geometry))
     if name not in known:
         near = get_close_matches(name, known, n=1)
-        hint = f"did you mean {near[0]!r}?" if near else f"it has {len(known)} with other names"
-        raise MeshError(f"the file {path.name!r} has no part {name!r}; {hint}")
+        hint = message("mesh.meant", near=Name(near[0])) if near else message("mesh.others", n=Count(len(known)))
+        raise MeshError(message("mesh.no part", file=Name(path.name), part=Name(name), hint=hint))
     pieces = []
     for matrix, geometry in known[name]:
         piece = scene.geometry[geometry].copy()
@@ -232,7 +233,7 @@ def declared_unit(path: Path, loaded: Any) -> float:
     unit = str(loaded.units or "millimeter")
     if path.suffix.lower() == ".3mf" and unit not in mm:
         known = ", ".join(mm)
-        raise MeshError(f"the file {path.name!r} has the unit {unit!r}, which is none of 3MF ({known}); name its unit")
+        raise MeshError(message("mesh.unit", file=Name(path.name), unit=Name(unit), known=bare(known)))
     return mm.get(unit, 1.0)
 
 
@@ -256,18 +257,19 @@ def see(path: Path, vertices: Floats, faces: Ints, most: Most) -> None:
         MeshError: saying what is wrong with it.
     """
     if not len(faces):
-        raise MeshError(f"the file {path.name!r} holds no triangles")
+        raise MeshError(message("mesh.no triangles", file=Name(path.name)))
     if len(faces) > most.triangles:
-        raise MeshError(f"the file {path.name!r} has {len(faces)} triangles; at most {most.triangles} can be taken")
+        n, at_most = Count(len(faces)), Count(most.triangles)
+        raise MeshError(message("mesh.triangles", file=Name(path.name), n=n, most=at_most))
     if faces.min() < 0 or faces.max() >= len(vertices):
-        raise MeshError(f"the file {path.name!r} is broken: its triangles name corners that are not there")
+        raise MeshError(message("mesh.corners", file=Name(path.name)))
     # A corner that no triangle has counts for nothing, but there hardly ever is a bad one.
     good = bool(np.isfinite(vertices).all() and np.abs(vertices).max() <= FARTHEST_MM)
     used = vertices if good else vertices[faces.ravel()]
     if not np.isfinite(used).all():
-        raise MeshError(f"the file {path.name!r} is broken: some of its coordinates are not numbers")
+        raise MeshError(message("mesh.numbers", file=Name(path.name)))
     if np.abs(used).max() > FARTHEST_MM:
-        raise MeshError(f"the file {path.name!r} reaches {np.abs(used).max():.3g} mm out; is its unit right?")
+        raise MeshError(message("mesh.far", file=Name(path.name), mm=Number(float(np.abs(used).max()), ".3g")))
 
 
 def see_zip(path: Path, data: bytes, most_bytes: int) -> None:
@@ -276,6 +278,7 @@ def see_zip(path: Path, data: bytes, most_bytes: int) -> None:
         with ZipFile(BytesIO(data)) as archive:
             size = sum(item.file_size for item in archive.infolist())
     except (BadZipFile, OSError):
-        raise MeshError(f"the file {path.name!r} is not a 3MF file that can be read") from None
+        raise MeshError(message("mesh.not", file=Name(path.name), kind=bare("3MF"))) from None
     if size > most_bytes:
-        raise MeshError(f"the file {path.name!r} unpacks to {size / 1e6:.0f} MB, at most {most_bytes / 1e6:.0f}")
+        mb, at_most = Number(size / 1e6, ".0f"), Number(most_bytes / 1e6, ".0f")
+        raise MeshError(message("mesh.unpacks", file=Name(path.name), mb=mb, most=at_most))

@@ -16,7 +16,8 @@ from pathlib import Path
 
 from pipemodel.geometry.shapes import Mesh, MeshFile
 from pipemodel.output.kept import digest_of, keep, kept
-from pipemodel.processes.child import Child, ChildError, ChildFailedError, ChildLimits, ChildSlowError, why_unread
+from pipemodel.processes.child import Child, ChildError, ChildFailedError, ChildLimits, ChildSlowError
+from pipemodel.solids.child_words import why_unread
 from pipemodel.solids.mesh_reading import MeshError as MeshError
 from pipemodel.solids.mesh_reading import Most, mesh_of, plain_mesh, request_for
 from pipemodel.solids.missing import LibraryMissingError
@@ -59,10 +60,10 @@ def load_mesh(file: MeshFile) -> Mesh:
             mesh = _read(file, most, key)
         except ChildFailedError as error:
             if error.kind in ("ImportError", "LibraryMissingError"):
-                raise LibraryMissingError("what reads mesh and STEP files", error.message) from None
-            raise MeshError(why_unread(error, f"the file {name!r}", LIMITS)) from None
+                raise LibraryMissingError("meshes", error.message) from None
+            raise MeshError(why_unread(error, LIMITS, name)) from None
         except ChildError as error:
-            raise MeshError(why_unread(error, f"the file {name!r}", LIMITS)) from None
+            raise MeshError(why_unread(error, LIMITS, name)) from None
         if key is not None and _key(file) == key:
             _keep(key, mesh)
         return mesh

@@ -12,6 +12,7 @@ from pipemodel.geometry.shapes.cone import Cone
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.shapes.tube import Tube
 from pipemodel.geometry.vectors import add, distance, scale, sub, unit
+from pipemodel.messages.values import Count, Message, message
 from pipemodel.solids.brep import rod_solid
 from pipemodel.solids.kernel import (
     BRep,
@@ -39,7 +40,7 @@ class RoomSolid(NamedTuple):
     """A thing's solid, and what there is to say about it."""
 
     shape: TopoDS.TopoDS_Shape
-    note: str = ""
+    note: Message | None = None
 
 
 def thing_solid(shape: Shape, extent: Extent) -> RoomSolid:
@@ -135,10 +136,10 @@ def _mesh(mesh: Mesh, _: Extent) -> RoomSolid:
     if len(mesh.faces) > MOST_FACETS:
         low, high = mesh.bounds()
         block = BRepPrimAPI.BRepPrimAPI_MakeBox(pnt(low), pnt(high)).Solid()
-        return RoomSolid(block, f"shown as its bounding block: its {len(mesh.faces)} triangles are too many for STEP")
+        return RoomSolid(block, message("step.block", n=Count(len(mesh.faces))))
     shell = _faceted(mesh.vertices, mesh.faces)
     if not (mesh.closed and BRep.BRep_Tool.IsClosed_s(shell)):
-        return RoomSolid(shell, "shown as a surface: its triangles do not close a solid")
+        return RoomSolid(shell, message("step.surface"))
     build, solid = BRep.BRep_Builder(), TopoDS.TopoDS_Solid()
     build.MakeSolid(solid)
     build.Add(solid, shell)

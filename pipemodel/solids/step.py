@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from pipemodel.bending.schedule import Schedule, SolvedRun
 from pipemodel.geometry.shapes.base import Colour
+from pipemodel.messages.values import Message, bare, message
 from pipemodel.solids.brep import tube_solid
 from pipemodel.solids.colours import run_colour
 from pipemodel.solids.extent import job_extent
@@ -41,7 +42,7 @@ class StepPart(NamedTuple):
     colour: Colour
 
 
-def job_step(schedule: Schedule) -> tuple[bytes, tuple[str, ...]]:
+def job_step(schedule: Schedule) -> tuple[bytes, tuple[Message, ...]]:
     """Return a job as STEP, in one assembly named after the job: a part for each run and each shown thing of the room.
 
     With it comes what there is to say about things that are not shown as they are, one line each.
@@ -52,12 +53,12 @@ def job_step(schedule: Schedule) -> tuple[bytes, tuple[str, ...]]:
     """
     extent = job_extent(schedule, near_things(schedule))
     parts = [_run_part(solved, run_colour(i)) for i, solved in enumerate(schedule.runs)]
-    notes: list[str] = []
+    notes: list[Message] = []
     for thing in near_things(schedule):
         shape, note = thing_solid(thing.shape, extent)
         parts.append(StepPart(thing.name, shape, thing.shape.colour))
         if note:
-            notes.append(f"{thing.name}: {note}")
+            notes.append(message("step.note", thing=bare(thing.name), note=note))
     return step_bytes(schedule.job.name, parts), tuple(notes)
 
 

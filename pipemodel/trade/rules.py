@@ -8,12 +8,14 @@ the engineer, decide.
 from collections.abc import Mapping, Sequence
 from difflib import get_close_matches
 from functools import cache
-from importlib.resources import files
 
 from pydantic import BaseModel, ConfigDict, Field, field_validator, model_validator
 
+from pipemodel.messages.values import Name, Number, Word, bare, message
 from pipemodel.trade.model import Tube
+from pipemodel.trade.rows import DATA
 
+RULES = DATA / "rules"
 _MOST_NEAR = 3
 HAIR_MM = 1e-6
 
@@ -43,7 +45,7 @@ class CutZone(_Part):
     @model_validator(mode="after")
     def _has_length(self) -> "CutZone":
         if self.to <= self.from_:
-            raise ValueError(f"to {self.to:g} must be more than from {self.from_:g}")
+            raise ValueError(message("rules.to from", to=Number(self.to), from_=Number(self.from_)))
         return self
 
 
@@ -118,7 +120,7 @@ class ScreedRule(_Part):
 
 def _each_once(sizes: Sequence[float], what: str) -> None:
     if twice := next((size for size in sizes if sizes.count(size) > 1), None):
-        raise ValueError(f"two rows are of tube {what} {twice:g}; write one")
+        raise ValueError(message("rules.row twice", what=Word(what), size=Number(twice)))
 
 
 class SupportRow(_Part):
@@ -180,7 +182,7 @@ class InsulationRule(_Part):
     @field_validator("rows")
     @classmethod
     def _each_bore_once(cls, rows: tuple[InsulationRow, ...]) -> tuple[InsulationRow, ...]:
-        _each_once([row.to for row in rows], "up to a bore of")
+        _each_once([row.to for row in rows], "bore")
         return rows
 
     def thick_of(self, tube: Tube) -> float:
@@ -209,7 +211,7 @@ class RuleSet(_Part):
     @field_validator("runs", mode="before")
     @classmethod
     def _said_by_the_job(cls, _: object) -> None:
-        raise ValueError("runs is no key of a set of rules; in the job it stands beside 'file'")
+        raise ValueError(message("rules.runs"))
 
     def counts_for(self, run: str) -> bool:
         """Return whether a run is held against it."""
@@ -234,8 +236,7 @@ def rule_sets() -> Mapping[str, RuleSet]:
     import yaml
 
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    folder = files("pipemodel.trade") / "data" / "rules"
-    texts = (path.read_text(encoding="utf-8") for path in folder.iterdir() if path.name.endswith(".yaml"))
+    texts = (path.read_text(encoding="utf-8") for path in RULES.glob("*.yaml"))
     found = [RuleSet.model_validate(yaml.load(text, loader)) for text in texts]
     return {one.name: one for one in sorted(found, key=lambda one: one.name)}
 
@@ -250,4 +251,4 @@ def rule_set_named(name: str) -> RuleSet:
     if name in known:
         return known[name]
     near = get_close_matches(name, known, _MOST_NEAR, 0.5) or list(known)
-    raise LookupError(f"no rules are called {name!r}; there is {', '.join(near)}")
+    raise LookupError(message("rules.none called", name=Name(name), there=bare(", ".join(near))))

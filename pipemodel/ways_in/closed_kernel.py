@@ -11,7 +11,7 @@ SIDE = 1 << _BITS
 _MOST_BLOCKS, _MOST_NEAR = 60_000, 256
 _MOST_WAITING, _MOST_LOOKED = 1 << 22, 80_000_000
 """So many cells may wait, and so many distances be measured: about a second, for nobody can stop it meanwhile."""
-_FREE, _UNSEEN, _OUT = -2, -1, -3
+_FREE, _UNSEEN = -2, -1
 _SHUT, _BEFORE = 1, 2
 """Of a cell: that it is shut or has been reached; and that it lies before the opening."""
 

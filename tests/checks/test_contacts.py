@@ -422,3 +422,15 @@ def test_so_many_places_are_gone_into_all_round(shape, most):
     searched = Searched()
     assert [searched.thorough(obstacle) for _ in range(most + 3)] == [True] * most + [False] * 3
     assert searched.thorough(other)
+
+
+@pytest.mark.parametrize("end", ["start", "finish"])
+def test_an_end_that_half_faces_a_block_is_moved_straight_back_from_it(end):
+    """The end is flat: 1 mm short of the block and 5 mm asked for, it moves by 4, whichever end it is."""
+    block = Box((301.0, 3.0, -40.0), (400.0, 40.0, 40.0))
+    if end == "start":
+        block = Box((-100.0, 3.0, -40.0), (-1.0, 40.0, 40.0))
+    straight = run("rail", ((0.0, 0.0, 0.0), (300.0, 0.0, 0.0)))
+    (finding,) = clash(solve(job(runs=[straight], things=[Thing("block", block)], clearance=5.0)))[0]
+    way = "west" if end == "finish" else "east"
+    assert str(finding.said).endswith(f"at the {end} end; 5 mm is asked for; moving leg 1 by 4 mm {way} clears it")

@@ -156,7 +156,7 @@ def test_which_run_has_to_be_said_where_there_are_several(tmp_path):
     assert "the job has 2 runs; say which one: " in several.err
     unknown = run("measured", job, "--run", "x")
     assert unknown.code == 2
-    assert "there is no run 'x'" in unknown.err
+    assert "there is no run called 'x'" in unknown.err
 
 
 def test_a_file_that_is_not_there(tmp_path):

@@ -116,7 +116,7 @@ def test_formats_that_are_none(job_file, tmp_path, only, words):
 def test_a_run_that_is_not_there_gets_no_jig(job_file, tmp_path):
     said = run("jig", job_file, "--run", "flow", "--out", tmp_path / "out")
     assert (said.code, said.out) == (2, "")
-    assert "there is no run 'flow'; there are return" in said.err
+    assert "there is no run called 'flow'; there is 'return'" in said.err
     assert not (tmp_path / "out").exists()
 
 

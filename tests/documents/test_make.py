@@ -18,6 +18,7 @@ from pipemodel.bending.schedule import Schedule
 from pipemodel.documents import formats
 from pipemodel.documents.formats import FORMATS, UnknownFormatError, chosen
 from pipemodel.documents.unavailable import UnavailableError
+from pipemodel.messages.values import bare, message
 from pipemodel.output import exchange
 from pipemodel.output.file_names import run_stems
 from pipemodel.output.folder import MANIFEST, FolderError, write_whole
@@ -261,7 +262,7 @@ def test_every_format_can_be_loaded():
 
 
 def unavailable(answer, folder):
-    raise UnavailableError("no renderer here")
+    raise UnavailableError(message("missing.loading", reason=bare("no renderer here")))
 
 
 def test_what_this_machine_cannot_write_is_left_out_and_said(tmp_path, job_file, monkeypatch):
@@ -271,7 +272,7 @@ def test_what_this_machine_cannot_write_is_left_out_and_said(tmp_path, job_file,
     monkeypatch.setattr(formats, "FORMATS", {name: FORMATS[name] for name in ("json", "csv")})
     said = run("make", job_file, "--out", tmp_path / "out")
     assert said.code == 1  # asked for by default, and not there
-    assert "left out schedule.csv: no renderer here" in said.err
+    assert "left out schedule.csv: a library it needs cannot be loaded (no renderer here)" in said.err
     assert set(contents(tmp_path / "out")) == {"schedule.json", "check.json", MANIFEST}
     said = run("make", job_file, "--out", tmp_path / "other", "--only", "csv")
     assert said.code == 2
@@ -340,7 +341,7 @@ class NoGl:
         if name.partition(".")[0] == "OCP":
             raise ImportError("libGL.so.1: cannot open shared object file: No such file or directory")
 sys.meta_path.insert(0, NoGl())
-from pipemodel.cli import main
+from pipemodel.messages.values import bare, message
 main()
 """
 """The command on a machine without libGL: the kernel cannot be loaded."""
@@ -378,7 +379,7 @@ def test_left_out_of_a_make_in_python_is_a_warning(tmp_path, monkeypatch):
 
     monkeypatch.setattr(files, "write_csv", unavailable)
     monkeypatch.setattr(formats, "FORMATS", {name: FORMATS[name] for name in ("json", "csv")})
-    with pytest.warns(RuntimeWarning, match=r"left out schedule\.csv: no renderer here"):
+    with pytest.warns(RuntimeWarning, match=r"left out schedule\.csv: .*no renderer here"):
         paths = pipemodel.make(gallery.job(), tmp_path / "out")
     assert [path.name for path in paths] == ["check.json", "schedule.json"]
 

@@ -210,7 +210,7 @@ def test_each_fault_of_a_bender_in_its_words(bender, faults):
 def test_the_name_of_a_bender_stands_before_its_fault_and_all_benders_of_a_file_are_read():
     with pytest.raises(OwnFileError) as caught:
         of_file({"a": {"radius": 5, "body": {"x": 1}}, "b": {"radius": 9}, "c": 3, "d": {"like": "zzz"}})
-    first, second, third = caught.value.messages
+    first, second, third = map(str, caught.value.messages)
     assert first == f"'benders.yaml', line 4: a: {NO_SHAPE}"
     assert second == "'benders.yaml', line 7: c: bender is a group of keys, not 3"
     assert third.startswith("'benders.yaml', line 9: d: no bender is called 'zzz'; there is ")

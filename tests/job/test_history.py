@@ -133,7 +133,7 @@ def test_a_file_cut_off_anywhere_in_a_line_is_named(at):
         (TEXT.replace("got: ", "got: 9", 1).replace("number: 1", "number: yes", 1), "2:", "whole number"),
         (TEXT.replace("outside: 15", "outside: .nan", 1), "2:", "finite"),
         (TEXT.replace("mark: 150", "mark: 1e400", 1), "2:", "finite"),
-        (TEXT.replace('run: "piece 1"', 'date: "1 March"', 1), "2:", "year, month, day"),
+        (TEXT.replace('run: "piece 1"', 'date: "1 March"', 1), "2:", "year, month and day"),
         (TEXT.replace('"start"', '"middle"', 1), "2:", "start"),
         ('- {<<: *a}\n', "1:", "stands for nothing"),
         ("- &a [*a]\n", "1:", "without end"),

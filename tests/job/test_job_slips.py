@@ -24,7 +24,7 @@ from pipemodel.job.starter.blank import Wishes, starter
         ("a:\n  - 1\n b: 2\n", "3:2: this line fits nothing above it; line it up with the keys it belongs to"),
         ("- 1\na: 2\n", "2:1: this line fits no list above it; line it up with the other '-'"),
         ("a: [1,\n\n\n", "4:1: a value is missing here"),
-        ("a: *\n", "1:5: this cannot be read as YAML: did not find"),
+        ("a: *\n", "1:5: this cannot be read as YAML: a sign here has"),
         ("a: - 1\n", "1:4: a '-' is not expected here; start the list on a line of its own"),
         ("a: 'x\n", "a quote is opened here and never closed"),
         ('a: "\\q"\n', "a '\\' in double quotes starts an escape; use single quotes instead"),

@@ -138,7 +138,7 @@ def test_a_thing_made_in_a_script_has_them_too():
 
 
 def test_two_runs_jigs_and_a_name_that_is_not_there(schedule, tmp_path):
-    with pytest.raises(ValueError, match="there is no run 'b'; there are a"):
+    with pytest.raises(ValueError, match="there is no run called 'b'; there is 'a'"):
         pipemodel.jig(schedule.job, tmp_path / "jigs", run="b")
     assert not (tmp_path / "jigs").exists()
 

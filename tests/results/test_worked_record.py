@@ -235,9 +235,9 @@ def test_the_hole_that_a_run_needs_through_a_board():
 
 def test_a_record_with_two_runs_of_one_name_is_no_earlier_pack():
     record = json.loads(json.dumps(worked().schedule_record))
-    assert list(_schedule_faults(record)) == []
+    assert list(map(str, _schedule_faults(record))) == []
     record["runs"].append(record["runs"][0])
-    assert list(_schedule_faults(record)) == ["there are two runs 'rise'"]
+    assert list(map(str, _schedule_faults(record))) == ["there are two runs 'rise'"]
 
 
 def test_a_record_holds_no_figure_that_json_does_not_know():

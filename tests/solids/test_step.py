@@ -184,7 +184,7 @@ def test_meshes_come_out_faceted_or_as_a_block_with_a_note(tmp_path):
     assert measured(parts["few"])[0] == pytest.approx(few.volume, rel=1e-6)
     assert len(faces(parts["many"])) == 6
     assert len(notes) == 1
-    assert notes[0].startswith("many: ")
+    assert str(notes[0]).startswith("many: ")
 
 
 def test_a_step_file_of_several_solids_is_one_part_every_solid_of_it_coloured(tmp_path):

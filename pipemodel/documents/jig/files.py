@@ -23,7 +23,7 @@ from pipemodel.lists.jig_picture import STEPS, picture_sheet
 from pipemodel.lists.jig_totals import JigTotals, totals_of
 from pipemodel.messages.say import say, words
 from pipemodel.messages.units import Language, Units, units_for
-from pipemodel.messages.values import Message, Name, message
+from pipemodel.messages.values import Message, Name, bare, message
 from pipemodel.output.file_names import Folder, run_stems
 from pipemodel.results.plain import to_json
 from pipemodel.results.results import Results
@@ -55,7 +55,7 @@ def write_jigs(results: Results, folder: Folder) -> tuple[str, ...]:
         UnavailableError: if the job asks for none.
     """
     if results.schedule.job.jig is None:
-        raise UnavailableError("the job asks for no jig; write jig: in it, or run pipemodel jig")
+        raise UnavailableError(message("missing.no jig"))
     options = results.paper_options
     written = write_answers(results.jigs, run_stems(results.schedule), folder, options.language)
     refused = [jig for jig in results.jigs if isinstance(jig, JigRefusedError)]
@@ -98,14 +98,15 @@ def write_jig(jig: Jig, stem: str, folder: Folder, language: Language = "en") ->
 
     Returns what was left out because this machine cannot write it, a line each, and how many sheets the papers take.
     """
+    units = units_for("mm", language)
     for part in (*jig.parts, *jig.gauges):
         write_stl(folder / f"{stem}-jig-{part.stem}.stl", part.body, f"{jig.solved.name}, {part.name}")
     left_out = []
     try:
         (folder / f"{stem}-jig.step").write_bytes(_step(jig))
     except LibraryMissingError as error:
-        left_out.append(LeftOut(f"left out {stem}-jig.step: {error}"))
-    units = units_for("mm", language)
+        file = bare(f"{stem}-jig.step")
+        left_out.append(LeftOut(words(units, "screen.left out", files=file, why=error.said)))
     plan, picture = plan_sheet(jig, units), picture_sheet(jig, units)
     wide = jig_text(jig, width=COLUMNS, units=units)
     pages = jig_pages(picture, wide, _full_size(jig, plan, units), _together(jig, units))

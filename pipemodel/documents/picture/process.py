@@ -1,13 +1,15 @@
 """Rendering in a process of its own: a graphics driver that stops the process cannot take the rest with it."""
 
 from pipemodel.documents.unavailable import UnavailableError
+from pipemodel.messages.values import Message, bare, message
 from pipemodel.output.file_names import Folder
 from pipemodel.processes.child import ChildDiedError, ChildError, ChildFailedError, ChildLimits, ChildSlowError, call
 from pipemodel.results.results import Results
+from pipemodel.solids.child_words import child_said
 from pipemodel.solids.missing import NEEDS
 
 LIMITS = ChildLimits(seconds=90.0, busy_seconds=300.0)
-_DRIVER = f"rendering needs OpenGL without a screen; {NEEDS}"
+_DRIVER = message("picture.driver", needs=NEEDS)
 _OF_DRIVER = ("ImportError", "OSError", "RuntimeError")
 """What comes out of the renderer where it finds no driver."""
 
@@ -31,14 +33,14 @@ def picture_png(results: Results) -> bytes:
     try:
         return call("pipemodel.documents.picture.draw:png", results, LIMITS)
     except ChildError as error:
-        raise UnavailableError(f"no picture could be drawn: {_why(error)}") from error
+        raise UnavailableError(message("picture.none", why=_why(error))) from error
 
 
-def _why(error: ChildError) -> str:
+def _why(error: ChildError) -> Message:
     if isinstance(error, ChildSlowError):
-        return f"it {error.reason}, which is as long as a picture may take"
+        return message("picture.slow", how=child_said(error))
     if isinstance(error, ChildDiedError):
-        return f"the renderer {error.reason}; {_DRIVER}"
+        return message("picture.died", how=child_said(error), driver=_DRIVER)
     if isinstance(error, ChildFailedError) and error.kind in _OF_DRIVER:
-        return f"{error.reason}; {_DRIVER}"
-    return error.reason
+        return message("picture.failed", reason=bare(error.reason), driver=_DRIVER)
+    return child_said(error)

@@ -19,6 +19,7 @@ TEMPLATES = {
     "yaml.tab": "a tab; indent with spaces",
     "yaml.mark": "text that starts with '{mark}' must stand in quotes",
     "yaml.unreadable": "this cannot be read as YAML: {problem}",
+    "yaml.in quotes": "this cannot be read as YAML: a sign here has a meaning of its own; put the text in quotes",
     "yaml.opened": "{said} (opened on line {line}, column {column})",
     "yaml.second": "a second document starts here; one file holds one job",
     "yaml.digits": "a number of {n} characters; {most} are more than any length needs",

@@ -24,6 +24,10 @@ TEMPLATES = {
     "yaml.tab": "ein Tabulator; mit Leerzeichen einrücken",
     "yaml.mark": "Text, der mit '{mark}' beginnt, muss in Anführungszeichen stehen",
     "yaml.unreadable": "das lässt sich nicht als YAML lesen: {problem}",
+    "yaml.in quotes": (
+        "das lässt sich nicht als YAML lesen: ein Zeichen hier hat eine eigene Bedeutung; der Text gehört in "
+        "Anführungszeichen"
+    ),
     "yaml.opened": "{said} (geöffnet in Zeile {line}, Spalte {column})",
     "yaml.second": "hier beginnt ein zweites Dokument; eine Datei enthält einen Auftrag",
     "yaml.digits": "eine Zahl aus {n} Zeichen; {most} sind mehr, als eine Länge braucht",

@@ -12,6 +12,7 @@ from pipemodel.geometry.centreline import Arc, LinePiece
 from pipemodel.geometry.rounding import rounded
 from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.geometry.vectors import Vec3, along, angle_deg, distance, sub, unit
+from pipemodel.messages.values import message
 from pipemodel.models.ifc.placing import SQUARE, HardError, OddError, axes3, coordinates, stretch
 from pipemodel.models.ifc.profiles import profile_of
 
@@ -53,7 +54,7 @@ class Bent:
             OddError: if it has no thickness.
         """
         if not 0.0 < self.radius * unit_mm < np.inf:
-            raise OddError("it has no thickness")
+            raise OddError(message("odd.thickness"))
         return Bent(self.points * unit_mm, self.radii * unit_mm, self.radius * unit_mm, self.hollow)
 
 
@@ -132,7 +133,7 @@ def revolved(item: Any, radians_per_unit: float) -> Bent:
     location = coordinates(item.Axis.Location)
     way = np.array(item.Axis.Axis.DirectionRatios if item.Axis.Axis else (0.0, 0.0, 1.0), dtype=np.float64)
     if not np.linalg.norm(way) > 0.0:
-        raise OddError("a direction in it has no length")
+        raise OddError(message("odd.direction"))
     way /= np.linalg.norm(way)
     if abs(way[2]) > SQUARE or abs(location[2]) > SQUARE * outer.radius:
         raise HardError("a turned body whose axis leaves its plane")

@@ -4,6 +4,7 @@ import numpy as np
 
 from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.shapes.signed_plan import Round
+from pipemodel.messages.values import message
 from pipemodel.models.ifc.frames import TOUCH, Outlined, closed_outline
 from pipemodel.models.ifc.placing import SQUARE, HardError, OddError
 from pipemodel.models.ifc.planes import Plane
@@ -37,7 +38,7 @@ def _cut_off(body: Outlined, plane: Plane) -> Outlined:
         at = level * float(np.sign(kept[2]))
         low, high = (max(at, 0.0), body.depth) if kept[2] > 0.0 else (0.0, min(at, body.depth))
         if high - low < TOUCH:
-            raise OddError("what cuts it off leaves nothing of it")
+            raise OddError(message("odd.cut off"))
         origin = body.origin + low * body.axes[2]
         return Outlined(origin, body.axes, body.outer, body.inner, high - low, body.block)
     if isinstance(body.outer, Round) or abs(kept[2]) > SQUARE:
@@ -46,7 +47,7 @@ def _cut_off(body: Outlined, plane: Plane) -> Outlined:
     if np.all(off >= -TOUCH):
         return body
     if np.all(off <= TOUCH):
-        raise OddError("what cuts it off leaves nothing of it")
+        raise OddError(message("odd.cut off"))
     if body.inner:
         raise HardError("cut off across openings")
     outer = closed_outline(_one_side(body.outer, off))

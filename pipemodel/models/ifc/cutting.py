@@ -11,6 +11,7 @@ from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.shapes.face import Vec2, edges, inside_outline
 from pipemodel.geometry.shapes.plan import rectangle_less, side_distance, sides_cross
 from pipemodel.geometry.shapes.signed_plan import Round
+from pipemodel.messages.values import message
 from pipemodel.models.ifc.frames import TOUCH, Outlined, closed_outline, vec2s
 from pipemodel.models.ifc.placing import HardError, OddError
 from pipemodel.models.ifc.profiles import Loop
@@ -64,7 +65,7 @@ def _cut_along(body: Outlined, openings: Sequence[Outlined]) -> CutPrism:
         outlines = rectangle_less(low, high, square)
         corners = [corner for outline in outlines for corner in outline]
         if not outlines:
-            raise OddError("its openings leave nothing of it")
+            raise OddError(message("odd.openings"))
         if len(set(corners)) < len(corners):
             raise HardError("openings that touch at a corner")
     else:
@@ -142,7 +143,7 @@ def _less(body: Outlined, openings: Sequence[Floats]) -> tuple[tuple[Vec2, ...],
     left = Polygon(body.outer, inner).difference(union_all([Polygon(opening) for opening in openings]))
     pieces = [piece for piece in (left.geoms if isinstance(left, MultiPolygon) else [left]) if piece.area > TOUCH]
     if not pieces:
-        raise OddError("its openings leave nothing of it")
+        raise OddError(message("odd.openings"))
     rings = [ring for piece in pieces for ring in (piece.exterior, *piece.interiors)]
     outlines = tuple(vec2s(closed_outline(np.array(ring.coords)[:-1])) for ring in rings)
     if any(_near(a, b) for a, b in combinations(outlines, 2)):

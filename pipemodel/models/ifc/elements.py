@@ -4,13 +4,15 @@ from collections.abc import Iterator, Sequence
 from difflib import get_close_matches
 from typing import Any
 
+from pipemodel.messages.values import Name, SaidError, bare, listed, message
+
 MOST_STEPS = 50
 """How far up from an element to its storey."""
 _NO_BODY = ("IfcFeatureElementSubtraction", "IfcVirtualElement")
 """Elements that are no bodies: openings are cut out of those they belong to."""
 
 
-class WrongChoiceError(ValueError):
+class WrongChoiceError(SaidError):
     """A class or a storey that the model does not have; the message says which there are."""
 
 
@@ -28,8 +30,10 @@ def chosen(model: Any, classes: Sequence[str], storeys: Sequence[str]) -> list[A
         except RuntimeError:
             known = sorted({product.is_a() for product in model.by_type("IfcProduct")})
             near = get_close_matches(name, known, n=1, cutoff=0.5)
-            say = f"did you mean {near[0]!r}?" if near else f"the model has {', '.join(known)}"
-            raise WrongChoiceError(f"there is no class {name!r} in {model.schema}; {say}") from None
+            has = message("model.there", names=bare(", ".join(known)))
+            mend = message("mesh.meant", near=Name(near[0])) if near else has
+            said = message("model.no class", name=Name(name), schema=bare(model.schema), mend=mend)
+            raise WrongChoiceError(said) from None
         found.update((one.id(), one) for one in elements if one.is_a("IfcProduct"))
     elements = [one for _, one in sorted(found.items()) if not any(one.is_a(kind) for kind in _NO_BODY)]
     if not storeys:
@@ -37,9 +41,8 @@ def chosen(model: Any, classes: Sequence[str], storeys: Sequence[str]) -> list[A
     there = [str(storey.Name or "") for storey in model.by_type("IfcBuildingStorey")]
     for storey in storeys:
         if storey.casefold() not in {name.casefold() for name in there}:
-            raise WrongChoiceError(
-                f"there is no storey {storey!r}; the model has {', '.join(map(repr, there)) or 'none'}"
-            )
+            names = listed([Name(name) for name in there], ",") if there else message("model.none")
+            raise WrongChoiceError(message("model.no storey", name=Name(storey), names=names))
     wanted = {storey.casefold() for storey in storeys}
     return [one for one in elements if storey_of(one).casefold() in wanted]
 

@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats, Ints
+from pipemodel.messages.values import Count, message
 from pipemodel.models.ifc.placing import HardError, OddError
 
 MOST_FACES = 1_000_000
@@ -36,7 +37,7 @@ def faceted(item: Any) -> tuple[Floats, Ints]:
         raise HardError(f"a body that is {kind}")
     vertices, faces = welded(vertices, faces)
     if not len(faces):
-        raise OddError("it has no face with an area")
+        raise OddError(message("odd.no face"))
     return vertices, faces
 
 
@@ -62,7 +63,7 @@ def _of_loops(faces: Iterable[Any]) -> tuple[Floats, Ints]:
             loops.insert(0, loop) if bound.is_a("IfcFaceOuterBound") else loops.append(loop)
         polygons.append(loops)
         if len(polygons) > MOST_FACES:
-            raise OddError(f"it has more than {MOST_FACES} faces")
+            raise OddError(message("odd.faces", n=Count(MOST_FACES)))
     vertices = np.array(coordinates, dtype=np.float64).reshape(-1, 3)
     return vertices, triangles_of(vertices, polygons)
 
@@ -79,7 +80,7 @@ def _of_polygons(item: Any) -> tuple[Floats, Ints]:
     if through is not None:
         polygons = [[[int(through[i]) for i in loop] for loop in loops] for loops in polygons]
     if any(not 0 <= i < len(vertices) for loops in polygons for loop in loops for i in loop):
-        raise OddError("a face of it names a corner that is not there")
+        raise OddError(message("odd.corner"))
     return vertices, triangles_of(vertices, polygons)
 
 
@@ -91,7 +92,7 @@ def _indexed(item: Any, faces: Ints, count: int) -> Ints:
     through = getattr(item, "PnIndex", None)
     faces = faces - 1 if through is None else np.array(through, dtype=np.int64)[faces - 1] - 1
     if len(faces) and (faces.min() < 0 or faces.max() >= count):
-        raise OddError("a face of it names a corner that is not there")
+        raise OddError(message("odd.corner"))
     return faces
 
 
@@ -167,7 +168,7 @@ def welded(vertices: Floats, faces: Ints) -> tuple[Floats, Ints]:
     if not len(faces):
         return vertices, faces
     if not np.all(np.isfinite(vertices)):
-        raise OddError("a coordinate of it is no number")
+        raise OddError(message("odd.coordinate"))
     used, faces = np.unique(faces, return_inverse=True)
     kept, where = np.unique(vertices[used], axis=0, return_inverse=True)
     faces = where.reshape(-1)[faces.reshape(-1, 3)]

@@ -11,6 +11,7 @@ from pipemodel.geometry.shapes.face import Vec2, edges
 from pipemodel.geometry.shapes.plan import sides_cross
 from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.job.outline import outline_fault
+from pipemodel.messages.values import message
 from pipemodel.models.ifc.placing import HardError, OddError
 from pipemodel.models.ifc.profiles import Loop
 from pipemodel.models.ifc.solids import Prism
@@ -65,7 +66,7 @@ def outlined(prism: Prism, unit_mm: float) -> Outlined:
     axes = np.asarray(even.matrix[:3, :3].T)
     found = Outlined(even.matrix[:3, 3] * unit_mm, axes, outer, tuple(inner), even.depth * unit_mm)
     if found.depth < TOUCH:
-        raise OddError("it has no thickness")
+        raise OddError(message("odd.thickness"))
     return _as_block(found) if not inner and not isinstance(outer, Round) and len(outer) == 4 else found
 
 
@@ -85,7 +86,7 @@ def closed_outline(points: Floats) -> Floats:
     points = _without_straight_corners(points)
     if fault := outline_fault(vec2s(points)):
         if _crosses_itself(vec2s(points)):
-            raise OddError("its outline crosses itself")
+            raise OddError(message("odd.crosses"))
         raise HardError(fault)
     x, y = points.T
     left = np.dot(x, np.roll(y, -1)) > np.dot(np.roll(x, -1), y)
@@ -101,17 +102,17 @@ def _crosses_itself(points: Sequence[Vec2]) -> bool:
 def _without_straight_corners(points: Floats) -> Floats:
     """Leave out corners at which an outline goes straight on, and those that repeat the one before."""
     if not np.all(np.isfinite(points)):
-        raise OddError("a coordinate of it is no number")
+        raise OddError(message("odd.coordinate"))
     points = points[np.linalg.norm(points - np.roll(points, 1, axis=0), axis=1) > TOUCH]
     if len(points) < 3:
-        raise OddError("its outline has no area")
+        raise OddError(message("odd.outline"))
     back, on = points - np.roll(points, 1, axis=0), np.roll(points, -1, axis=0) - points
     turn = back[:, 0] * on[:, 1] - back[:, 1] * on[:, 0]
     size = np.linalg.norm(back, axis=1) * np.linalg.norm(on, axis=1)
     ahead = (back * on).sum(axis=1) > 0.0
     kept = points[(np.abs(turn) > _RIGHT * size) | ~ahead]
     if len(kept) < 3:
-        raise OddError("its outline has no area")
+        raise OddError(message("odd.outline"))
     return np.asarray(kept)
 
 

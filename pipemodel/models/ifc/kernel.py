@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 
+from pipemodel.messages.values import message
 from pipemodel.models.ifc.placing import OddError
 from pipemodel.models.ifc.solids import Surface
 
@@ -40,13 +41,13 @@ def by_kernel(element: Any) -> Surface:
     try:
         shape: Any = ifcopenshell.geom.create_shape(_settings(), element)
     except RuntimeError:
-        raise OddError("its body cannot be made") from None
+        raise OddError(message("odd.cannot be made")) from None
     # It leaves out an item that it cannot make, and says so in its log only.
     if "[error]" in logged():
-        raise OddError("a part of its body cannot be made")
+        raise OddError(message("odd.part"))
     geometry = getattr(shape, "geometry", shape)
     vertices = np.array(geometry.verts, dtype=np.float64).reshape(-1, 3) * 1000.0
     faces = np.array(geometry.faces, dtype=np.int64).reshape(-1, 3)
     if not len(faces):
-        raise OddError("nothing is left of its body")
+        raise OddError(message("odd.nothing"))
     return Surface(vertices, faces)

@@ -5,6 +5,7 @@ from typing import Any
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats
+from pipemodel.messages.values import SaidError, message
 
 SQUARE = 1e-9
 """How far off square, or off each other's length, axes may be that count as square or as long as each other."""
@@ -14,7 +15,7 @@ class HardError(Exception):
     """What is not read here as an exact shape; the geometry kernel of the library is asked instead."""
 
 
-class OddError(Exception):
+class OddError(SaidError):
     """Something wrong with an element itself; the message says what, and ends a sentence."""
 
 
@@ -34,7 +35,7 @@ class Placements:
         chain: list[Any] = []
         while placement is not None and placement.id() not in self._known:
             if any(one.id() == placement.id() for one in chain):
-                raise OddError("its placement stands on itself")
+                raise OddError(message("odd.itself"))
             if placement.is_a() != "IfcLocalPlacement":
                 raise HardError(f"a placement that is {placement.is_a()}")
             chain.append(placement)
@@ -87,7 +88,7 @@ def mapped(item: Any) -> Floats:
     uneven = target.is_a("IfcCartesianTransformationOperator3DnonUniform")
     scales = (target.Scale, target.Scale2 if uneven else None, target.Scale3 if uneven else None)
     if 0.0 in scales:
-        raise OddError("it is mapped at a scale of 0")
+        raise OddError(message("odd.scale"))
     matrix[:3, :3] *= [given or scales[0] or 1.0 for given in scales]
     return matrix @ axes3(item.MappingSource.MappingOrigin)
 
@@ -102,7 +103,7 @@ def stretch(matrix: Floats) -> Floats:
     axes = matrix[:3, :3]
     size: Floats = np.linalg.norm(axes, axis=0)
     if not np.all(size > 0.0) or not np.all(np.isfinite(matrix)):
-        raise OddError("it is squeezed flat")
+        raise OddError(message("odd.squeezed"))
     unit = axes / size
     if np.abs(unit.T @ unit - np.eye(3)).max() > SQUARE:
         raise HardError("axes that are not square")
@@ -138,13 +139,13 @@ def coordinates(point: Any, count: int = 3) -> Floats:
         raise HardError("a place along a line")
     # A figure that is none, such as NaN, is passed over by the library, and those after it move up.
     if len(point.Coordinates) != count:
-        raise OddError("a coordinate of it is no number")
+        raise OddError(message("odd.coordinate"))
     return np.array(point.Coordinates, dtype=np.float64)
 
 
 def _unit(v: Floats) -> Floats:
     size = float(np.linalg.norm(v))
     if not size > 0.0:
-        raise OddError("a direction in it has no length")
+        raise OddError(message("odd.direction"))
     out: Floats = v / size
     return out

@@ -14,6 +14,7 @@ from pipemodel.geometry.shapes.plan import outlines_with_holes
 from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.geometry.shapes.tube import Tube
 from pipemodel.job.room_basics import MOST_OUTLINE_POINTS
+from pipemodel.messages.values import message
 from pipemodel.models.ifc.bent import Bent
 from pipemodel.models.ifc.clipping import clipped
 from pipemodel.models.ifc.cutting import CutPrism, cut
@@ -54,7 +55,7 @@ def shapes_of(solids: Iterable[Solid], openings: Iterable[Solid], unit_mm: float
             if holes:
                 raise HardError("an opening in a round body")
             if rod.radius < TOUCH or np.linalg.norm(rod.finish - rod.start) < TOUCH:
-                raise OddError("it has no thickness")
+                raise OddError(message("odd.thickness"))
             found.append(rod)
         elif isinstance(solid, Surface):
             block = _block_of(solid, unit_mm)

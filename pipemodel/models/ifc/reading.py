@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats
+from pipemodel.messages.values import as_data, bare, message
 from pipemodel.models.gathering import Gathering, ModelError, fault
 from pipemodel.models.ifc.about import about, moved_by
 from pipemodel.models.ifc.elements import (
@@ -54,15 +55,15 @@ def _opened(path: Path) -> Any:
         file.seek(max(0, path.stat().st_size - 4096))
         tail = file.read()
     if b"ISO-10303-21" not in head:
-        raise ModelError("this is no IFC file as text (ISO 10303-21); export the model as .ifc")
+        raise ModelError(message("model.no ifc"))
     if _END not in tail.replace(b"\n", b"").replace(b"\r", b""):
-        raise ModelError("the file is cut short: its end is missing; export it again")
+        raise ModelError(message("model.cut short"))
     try:
         return ifcopenshell.open(str(path))
     except (MemoryError, ImportError):
         raise
     except Exception:  # whatever its parser makes of a broken file
-        raise ModelError("the file is damaged: it cannot be read as IFC; export it again") from None
+        raise ModelError(message("model.damaged")) from None
 
 
 class _Reading:
@@ -99,12 +100,12 @@ class _Reading:
             try:
                 parts = self._parts(element)
             except OddError as error:
-                left_out.append({**said, "why": str(error)})
+                left_out.append({**said, "why": as_data(error.said)})
                 continue
             except (MemoryError, ImportError):
                 raise
             except Exception as error:  # a reference to nothing, a value of a wrong kind, a reader's own limits
-                left_out.append({**said, "why": f"it cannot be read ({type(error).__name__})"})
+                left_out.append({**said, "why": as_data(message("odd.unread", error=bare(type(error).__name__)))})
                 continue
             if parts is not None:
                 found.append(
@@ -124,11 +125,11 @@ class _Reading:
         if body is None:
             if has_parts(element):
                 return None
-            raise OddError("it has no body")
+            raise OddError(message("odd.no body"))
         try:
             shapes = shapes_of(self._solids(element, body.Items), list(self._openings(element)), self.unit_mm)
             if not shapes:
-                raise OddError("its body is empty")
+                raise OddError(message("odd.empty"))
             surfaces = [shape for shape in shapes if isinstance(shape, Surface)]
             if len(surfaces) in ((0, len(shapes)) if len(shapes) <= MOST_PARTS else (len(shapes),)):
                 return self._written(shapes)

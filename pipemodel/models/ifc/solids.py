@@ -11,6 +11,7 @@ from pipemodel.geometry.arrays import Floats, Ints
 from pipemodel.geometry.centreline import Arc
 from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.geometry.vectors import angle_deg
+from pipemodel.messages.values import Count, message
 from pipemodel.models.ifc.bent import KINK_DEG, Bent, bent_of, filleted, revolved
 from pipemodel.models.ifc.directrix import parameters_of, pieces_of
 from pipemodel.models.ifc.faces import faceted
@@ -71,7 +72,7 @@ class Prism:
             matrix[:3, 3] += depth * matrix[:3, 2]
             matrix[:3, 2] *= -1.0
         if not 0.0 < depth < inf:
-            raise OddError("it has no thickness")
+            raise OddError(message("odd.thickness"))
         outer, *inner = (_stretched(loop, size) for loop in (self.outer, *self.inner))
         return Prism(matrix, outer, tuple(inner), depth, self.planes)
 
@@ -113,7 +114,7 @@ class Surface:
         """Return it in further axes."""
         vertices = self.vertices @ matrix[:3, :3].T + matrix[:3, 3]
         if not np.all(np.isfinite(vertices)):
-            raise OddError("a coordinate of it is no number")
+            raise OddError(message("odd.coordinate"))
         mirrored = np.linalg.det(matrix[:3, :3]) < 0.0
         return Surface(vertices, self.faces[:, ::-1] if mirrored else self.faces)
 
@@ -157,12 +158,12 @@ class Items:
             else:
                 found += solids_of(item, self._angle)
             if len(found) > MOST_ITEMS:
-                raise OddError(f"it has more than {MOST_ITEMS} parts")
+                raise OddError(message("odd.parts", n=Count(MOST_ITEMS)))
         return found
 
     def _mapped(self, representation: Any, level: int) -> list[Solid]:
         if level > DEEPEST:
-            raise OddError("what it maps is mapped in a circle")
+            raise OddError(message("odd.circle"))
         number = representation.id()
         if number not in self._known:
             try:
@@ -221,7 +222,7 @@ def _extruded(item: Any) -> Prism:
     way = np.array(item.ExtrudedDirection.DirectionRatios, dtype=np.float64)
     size = float(np.linalg.norm(way))
     if not size > 0.0:
-        raise OddError("a direction in it has no length")
+        raise OddError(message("odd.direction"))
     if np.hypot(way[0], way[1]) > SQUARE * size:
         raise HardError("an extrusion that leans")
     profile = profile_of(item.SweptArea)
@@ -230,7 +231,7 @@ def _extruded(item: Any) -> Prism:
         matrix[:3, 3] -= item.Depth * matrix[:3, 2]
     for loop in (profile.outer, *profile.inner):
         if (loop.radius if isinstance(loop, Round) else len(loop) - 2) <= 0:
-            raise OddError("its outline has no area")
+            raise OddError(message("odd.outline"))
     return Prism(matrix, profile.outer, profile.inner, float(item.Depth))
 
 
@@ -244,7 +245,7 @@ def _swept(item: Any, radians_per_unit: float) -> list[Solid]:
     pieces = pieces_of(item.Directrix, radians_per_unit)
     hollow = bool(item.InnerRadius)
     if not pieces:
-        raise OddError("it has no length")
+        raise OddError(message("odd.length"))
     if fillet := getattr(item, "FilletRadius", None):
         pieces = filleted([pieces[0].start, *(piece.finish for piece in pieces)], float(fillet))
     if any(isinstance(piece, Arc) for piece in pieces):

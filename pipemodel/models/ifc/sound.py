@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
+from pipemodel.messages.values import Count, message
 from pipemodel.models.ifc.placing import OddError
 from pipemodel.models.ifc.solids import MOST_ITEMS
 
@@ -44,11 +45,11 @@ def see_sound(body: Any) -> None:
             stack.pop()
             number = counts[entity.id()] = above.pop(entity.id())
             if number > MOST_ITEMS:
-                raise OddError(f"it has more than {MOST_ITEMS} parts")
+                raise OddError(message("odd.parts", n=Count(MOST_ITEMS)))
             if stack:
                 above[stack[-1][0].id()] += number
         elif part.id() in above:
-            raise OddError("a part of it is made of itself")
+            raise OddError(message("odd.of itself"))
         elif part.id() in counts:
             above[entity.id()] += counts[part.id()]
         else:

@@ -1,0 +1,40 @@
+"""Was an einer Befehlszeile nicht stimmt, auf Deutsch."""
+
+TEMPLATES = {
+    "usage.how": "Aufruf: {command} {pieces}",
+    "usage.help": "Hilfe gibt '{command} --help'.",
+    "usage.wrong": "Fehler: {said}",
+    "usage.missing": "Es fehlt {name}.{choices}",
+    "usage.one of": " Möglich ist {choices}.",
+    "usage.value": "Falscher Wert für {name}: {said}",
+    "usage.choice": "möglich ist {choices}",
+    "usage.range": "hier gehört eine {kind|whole=ganze Zahl|any=Zahl} von {low} bis {high} hin",
+    "usage.path": (
+        "{file}: {kind|none=so eine Datei gibt es nicht|folder=das ist ein Ordner; hier gehört eine Datei "
+        "hin|denied=diese Datei lässt sich nicht lesen}"
+    ),
+    "usage.number": "hier gehört eine {kind|whole=ganze Zahl|any=Zahl} hin",
+    "usage.no option": "Eine Option {name} gibt es nicht.{meant}",
+    "usage.meant": " War {near} gemeint?",
+    "usage.option": "Die Option {name} {needs|needs=braucht einen Wert|takes none=hat keinen Wert}.",
+    "usage.extra": "Das ist zu viel: {args}",
+    "usage.no command": "Einen Befehl {name} gibt es nicht.{meant}",
+    "usage.date": "{text} ist kein Datum wie 2026-11-25",
+    "usage.no format": "es nennt kein Format; es gibt {there}",
+    "usage.formats": "{names}; es gibt {there}",
+    "usage.format": "kein Format {name}{meant}",
+    "usage.format meant": " (war {near} gemeint?)",
+    "usage.against": "--against ist die frühere Mappe eines Auftrags; die Aufträge gehören einzeln gemacht",
+    "usage.one folder": "{first} und {second} kämen in denselben Ordner, {folder}; einer braucht einen anderen Namen",
+    "usage.parameter": "{text} ist nicht NAME=WERT, etwa drop=350",
+    "usage.former": "--former nennt eine Biegematrize, --radius beschreibt eine eigene; eins muss weg",
+    "usage.own former": "{option} beschreibt eine eigene Biegematrize: dazu gehört ihr --radius",
+    "usage.lands": "{first} und {second} sagen beide, wo es landet; eins muss weg",
+    "usage.port": "{port}: {why}; ohne ihn wird ein freier genommen",
+    "usage.within": "--within sagt, wie nah an den Leitungen eines Auftrags: dazu gehört --near JOB.yaml",
+    "usage.length": "hier gehört eine Länge von 0 oder mehr hin",
+    "usage.merge": "zu --merge gehören Dateien und die, in die geschrieben wird: learn --merge A B --out C",
+    "usage.out": "--out gehört zu --merge; Ablesungen kommen in die Datei, die --history nennt",
+    "usage.history": "es fehlt die Datei, in der das Gelernte steht: --history FILE",
+    "usage.learn": "ein Stück gehört zu Auftrag und Ablesungen: learn JOB.yaml --readings FILE --history FILE",
+}
