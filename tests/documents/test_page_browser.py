@@ -362,6 +362,11 @@ def test_targets_are_large_enough_for_a_cold_thumb(browser, cupboard):
             assert window.locator(name).bounding_box()["y"] > 780 * 0.8
 
 
+PRESSED = """() => {
+    const { left, top } = page.scene.view.canvas.getBoundingClientRect();
+    const boxes = ["zoom", "shows"].map((id) => document.getElementById(id).getBoundingClientRect());
+    return boxes.map((r) => [r.left - left, r.top - top, r.right - left, r.bottom - top]);
+}"""
 TAGS = """() => {
     const seen = [...document.querySelectorAll("#labels .tag")].filter((e) => e.style.visibility === "visible");
     const { left, top } = page.scene.view.canvas.getBoundingClientRect();
@@ -413,6 +418,28 @@ def test_no_words_lie_on_a_tube_or_on_each_other_from_wherever_it_is_seen(pictur
             assert all(not a.intersects(b) for a, b in combinations(boxes, 2))
             looked += len(boxes)
     assert looked > 150
+
+
+@pytest.mark.slow
+def test_no_words_lie_under_what_is_pressed_on_the_picture(browser, cupboard):
+    """Whatever height the screen has, and with the list of what is shown open."""
+    with opened(browser, cupboard, **PHONE) as window:
+        with_picture(window)
+        looked = 0
+        for step in (1, 2, 3, 4):
+            go(window, step)
+            for high, listed in ((1100, False), (664, False), (780, False), (780, True)):
+                window.set_viewport_size({"width": 390, "height": high})
+                window.evaluate("(open) => { document.getElementById('shows').open = open; }", listed)
+                window.wait_for_timeout(150)
+                for _ in range(2):
+                    window.evaluate("() => { const view = page.scene.view; view.azimuth += 60; view.draw(); }")
+                    boxes = [shapely.box(*corners) for corners in window.evaluate(TAGS)]
+                    pressed = [shapely.box(*corners) for corners in window.evaluate(PRESSED)]
+                    assert len(pressed) == 2
+                    assert all(not a.buffer(-1.0).intersects(b) for a in boxes for b in pressed), (step, high, listed)
+                    looked += len(boxes)
+        assert looked > 50
 
 
 @pytest.mark.slow

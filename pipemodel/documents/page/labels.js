@@ -36,14 +36,15 @@ class Labels {
   }
 
   // What lies on the picture is no place for words: buttons.
-  measure(w) {
+  measure(w, h) {
     this.wide = w;
+    this.high = h;
     this.over = this.covers.map((e) => ({ x: e.offsetLeft + e.offsetWidth / 2, y: e.offsetTop + e.offsetHeight / 2, w: e.offsetWidth, h: e.offsetHeight }));
   }
 
   // `scale` is px to the mm.
   place(flat, w, h, moving, scale) {
-    if (this.wide !== w) this.measure(w);
+    if (this.wide !== w || this.high !== h) this.measure(w, h);
     const taken = [...this.over], drawn = [], lines = [], axes = this.tubes.map((tube) => tube.points.map(flat));
     const tubes = axes.flatMap((axis, i) => axis.slice(1).map((b, k) => [axis[k], b, Math.max(this.tubes[i].radius * scale, LEAST_HALF)]));
     const sum = V.scale(axes.flat().reduce((a, p) => [a[0] + p[0], a[1] + p[1], 0], [0, 0, 0]), 1 / Math.max(axes.flat().length, 1));

@@ -15,6 +15,7 @@ class Scene {
     const el = (id) => document.getElementById(id);
     this.labels = new Labels(el("labels"), el("strokes"), [el("zoom"), el("shows")]);
     this.view = new View(el("view"), (...seen) => this.labels.place(...seen), lost);
+    el("shows").addEventListener("toggle", () => { this.labels.wide = 0; this.view.draw(); });
     this.dark = matchMedia("(prefers-color-scheme: dark)");
     this.dark.addEventListener("change", () => this.paint());
   }
