@@ -7,6 +7,7 @@ program of its own: `tests/documents/test_same_bytes.py`, `tests/output/test_hos
 
 import os
 import pickle
+import sys
 import time
 
 from pipemodel.processes import child
@@ -60,4 +61,4 @@ def keep_those_that_draw():
 def _seen_from_there():
     """What of this process a child is started with, but for the name of the test that runs."""
     about = {name: value for name, value in child._clean_environment().items() if name != "PYTEST_CURRENT_TEST"}
-    return tuple(sorted(about.items())), tuple(child._further_paths())
+    return sys.executable, tuple(sorted(about.items())), tuple(child._further_paths())
