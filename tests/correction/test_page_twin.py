@@ -207,7 +207,7 @@ def test_the_page_refuses_a_reading_in_the_words_of_the_tool(unit, language):
 def test_the_page_reads_each_check_as_the_tool_does():
     """On pieces bent by hands that err: by the tests' own bench."""
     asks, wanted, looked = [], [], 0
-    for seed, (solved, run) in enumerate(cases(range(few_or_many(24, 400)))):
+    for seed, (solved, run) in enumerate(cases(range(few_or_many(40, 400)))):
         random = np.random.default_rng(seed)
         pulls, hands, made = run["plan"]["pulls"], Hands(random, len(run["bends"]), 2, 2, 2), Made(run)
         made.follow(pulls, hands)

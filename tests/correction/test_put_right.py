@@ -83,7 +83,7 @@ def test_a_flattened_bend_is_cut_out_and_a_round_one_counts_for_nothing_else():
 @pytest.mark.slow
 @pytest.mark.parametrize("former", [{}, {"hold_mm": 200.0, "guide_mm": 0.0}, {"hold_mm": 20.0, "guide_mm": 90.0}])
 def test_the_finish_lands_nearer_when_the_rest_is_bent_as_corrected(former):
-    seen = [(before, after) for before, after, *_ in corrected(range(few_or_many(16, 400)), **former)]
+    seen = [(before, after) for before, after, *_ in corrected(range(few_or_many(26, 400)), **former)]
     before, after = np.array(seen).T
     assert len(seen) >= 10
     assert np.sqrt(np.mean(after**2)) < 0.8 * np.sqrt(np.mean(before**2))
@@ -92,7 +92,7 @@ def test_the_finish_lands_nearer_when_the_rest_is_bent_as_corrected(former):
 @pytest.mark.slow
 def test_what_is_left_to_bend_keeps_what_the_former_needs():
     changed = 0
-    for *_, found, run in corrected(range(few_or_many(16, 300)), hands=(2.0, 1.5, 1.5), legs=(70, 260)):
+    for *_, found, run in corrected(range(few_or_many(26, 300)), hands=(2.0, 1.5, 1.5), legs=(70, 260)):
         changed += found["verdict"] == "change"
         done = [p["bend"] for p in run["plan"]["pulls"] if p["bend"] not in bends_of(found["pulls"])]
         ends = {b["number"]: (b["start_mm"], b["start_mm"] + b["arc_mm"]) for b in found["bends"]}

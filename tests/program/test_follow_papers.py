@@ -141,7 +141,7 @@ def test_the_pack_puts_the_formers_in_as_its_cards_say():
 
 # ---- the page and the pack
 
-PAGES, PACKS = range(few_or_many(3, 10)), range(few_or_many(2, 5))
+PAGES, PACKS = range(few_or_many(4, 10)), range(few_or_many(3, 5))
 """Packs take a second each to make: every other one is in inches."""
 
 
