@@ -7,12 +7,14 @@ import tempfile
 import pytest
 from browser import QUICK, chromium
 from hypothesis import HealthCheck, settings
+from kept_children import keep_those_that_draw
 
 # A busy machine is no fault of what is tested.
 BUSY = [HealthCheck.too_slow]
 settings.register_profile("everyday", derandomize=True, deadline=None, suppress_health_check=BUSY)
 settings.register_profile("explore", derandomize=False, deadline=None, suppress_health_check=BUSY)
 settings.load_profile("everyday")
+keep_those_that_draw()
 """The same examples each time, so that a failure is that of a change; `--hypothesis-profile=explore` looks on."""
 
 NO_SKIPS = "PIPEMODEL_NO_SKIPS"

@@ -7,6 +7,11 @@ from typing import NamedTuple
 from pipemodel.geometry.placing import Placing
 from pipemodel.geometry.vectors import ORIGIN, Vec3, add
 
+FARTHEST_ON_MAP = 1e11
+"""How far out a map goes, either way."""
+MOST_SCALE = 1e6
+"""How far a map may stretch a model."""
+
 
 class OnMap(NamedTuple):
     """Where a model's zero stands on a map, metres, as an IfcMapConversion says it (ISO 16739-1).

@@ -18,7 +18,6 @@ FACING: dict[str, Vec3] = {
     "down": (0.0, 0.0, -1.0),
 }
 """The ways a face may look, by name."""
-MOST_OUTLINE_POINTS = 1000
 
 
 def parse_facing(value: object) -> Vec3:

@@ -5,7 +5,7 @@ from typing import Annotated, Any
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Discriminator, Field, Tag
 
 from pipemodel.job.form import Form, empty_if_blank, named_or_form, one_as_list, one_or_many
-from pipemodel.job.model_place import ModelPlace, OnMap
+from pipemodel.job.model_place import FARTHEST_ON_MAP, MOST_SCALE, ModelPlace, OnMap
 from pipemodel.job.names import TITLE_PATTERN
 from pipemodel.job.opening_forms import OpeningForm
 from pipemodel.job.quantities import Angle, Length, Point
@@ -16,8 +16,6 @@ MOST_FILES = 100
 FILE_KEY = "file"
 """The one key under `room` that is no thing's name."""
 
-MOST_SCALE = 1e6
-"""How far a map may stretch a model."""
 MOST_LEVELS = 200
 """How many heights a job or a room file may have by name."""
 
@@ -80,7 +78,6 @@ Room = Annotated[
 ]
 
 
-FARTHEST_ON_MAP = 1e11
 Far = Annotated[float, Field(ge=-FARTHEST_ON_MAP, le=FARTHEST_ON_MAP, allow_inf_nan=False)]
 """A figure of a model's own, which may stand as far out as a map goes."""
 

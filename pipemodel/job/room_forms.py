@@ -7,6 +7,7 @@ from pydantic import BeforeValidator, Field, model_validator
 from pipemodel.geometry.centreline import around
 from pipemodel.geometry.shapes import Box, Cylinder, Extrusion, HalfSpace, Shape
 from pipemodel.geometry.shapes.cone import Cone
+from pipemodel.geometry.shapes.face import MOST_OUTLINE_POINTS
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import along, cross, dot
 from pipemodel.job.beside_forms import RepeatForm, SourceForm
@@ -21,7 +22,7 @@ from pipemodel.job.hole_forms import HoleForm
 from pipemodel.job.model import Role
 from pipemodel.job.outline import counter_clockwise, openings_fault, outline_fault
 from pipemodel.job.quantities import Angle, Length, NonNegativeLength, Point, PositiveLength
-from pipemodel.job.room_basics import MOST_OUTLINE_POINTS, Facing, PlanPoint
+from pipemodel.job.room_basics import Facing, PlanPoint
 from pipemodel.messages.values import Name, Number, Word, listed, message
 
 MESH_ENDINGS = ("stl", "obj", "ply", "off", "3mf", "glb", "step", "stp")

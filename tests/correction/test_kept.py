@@ -103,7 +103,7 @@ def bent_by_corrected_cards(run, random, hands, record_of):
 def test_pieces_bent_by_corrected_cards_teach_as_well(tmp_path):
     """Angle and start are those really bent, and what was asked for is what the corrected card said."""
     off, by_corrected = {"angle": [], "start": []}, 0
-    for seed, (solved, run) in enumerate(cases(range(few_or_many(22, 400)))):
+    for seed, (solved, run) in enumerate(cases(range(few_or_many(14, 400)))):
         pulls = run["plan"]["pulls"]
         random = np.random.default_rng(seed)
         made = bent_by_corrected_cards(run, random, (1.0, 0.5, 1.0), lambda file, s=solved: answer(s, file))

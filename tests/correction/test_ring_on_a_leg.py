@@ -43,7 +43,7 @@ def read_on_the_bench(words, starts, angles, turns, length):
 
 def rings():
     """Every check at such a ring of some long pieces, all bent a little otherwise than wanted."""
-    for seed in range(few_or_many(3, 12)):
+    for seed in range(few_or_many(2, 12)):
         dice, n = random.Random(seed), 7
         legs = [dice.choice((260.0, 340.0, 450.0)) for _ in range(n + 1)]
         turns = [float(dice.choice((90, -90, 37, 180, 0))) for _ in range(n - 1)]

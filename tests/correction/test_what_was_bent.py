@@ -127,7 +127,7 @@ def test_a_gross_mistake_is_found_and_its_figure_right(name):
     """One pull is wrong by much, all else nearly right: it is said, and the true figure lies within its interval."""
     right = said = 0
     what = {"angle": "angle"}.get(name, "turn")
-    for seed, (solved, run) in enumerate(cases(range(few_or_many(30, 200)), legs=(180, 450))):
+    for seed, (solved, run) in enumerate(cases(range(few_or_many(18, 200)), legs=(180, 450))):
         pulls = run["plan"]["pulls"]
         if len(pulls) < 2 or not all(m["sure"] for m in pulls[1]["mistakes"] if m["mistake"] == name):
             continue

@@ -13,6 +13,7 @@ import pytest
 from command_line import CUPBOARD, run
 from made_once import kept
 from PIL import ImageFont
+from wide import few_or_many
 
 from pipemodel import story
 from pipemodel.bending.bends import corners_of
@@ -33,6 +34,10 @@ from pipemodel.messages.units import INCHES, MM
 
 JOBS = ("airing_cupboard", "clashing", "return_run", "straight", "unbendable_order", "two_runs")
 A4 = (297.0, 210.0)
+SHEETS = (((420.0, 297.0), MM), (A4, INCHES))
+EACH_ON_BOTH = [(named, *sheet) for named in JOBS for sheet in SHEETS]
+EACH_ONCE = [(named, *SHEETS[n % 2]) for n, named in enumerate(reversed(JOBS))]
+"""By day each job on one of the sheets, by turns."""
 
 
 @kept
@@ -66,9 +71,8 @@ def outline(words):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("size", "units"), [((420.0, 297.0), MM), (A4, INCHES)], ids=["A3-mm", "A4-in"])
-@pytest.mark.parametrize("named", JOBS)
-def test_no_words_run_into_words_dimensions_tubes_edges_or_hatching(named, units, size):
+@pytest.mark.parametrize(("named", "size", "units"), few_or_many(EACH_ONCE, EACH_ON_BOTH))
+def test_no_words_run_into_words_dimensions_tubes_edges_or_hatching(named, size, units):
     for sheet in sheets(named, size, units):
         words = {item: outline(item) for item in sheet.primitives() if isinstance(item, Text)}
         for a, b in combinations(words, 2):

@@ -147,7 +147,7 @@ def test_aside_by_less_than_two_bends_of_90_need(start, finish, arriving, angles
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", few_or_many((11, 12, 220), (*range(10, 60), 220)))
+@pytest.mark.parametrize("seed", few_or_many((11, 220), (*range(10, 60), 220)))
 def test_no_way_on_the_grid_has_fewer_bends(seed, tmp_path: Path):
     boxes, start, finish, arriving = world(seed)
     if start == finish or not boxes:

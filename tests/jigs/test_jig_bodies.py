@@ -27,7 +27,7 @@ from pipemodel.trade.model import Tube
 
 SIZES = (6.0, 8.0, 10.0, 12.0, 15.0, 18.0, 22.0, 28.0, 35.0, 42.0, 54.0)
 DICE = random.Random(20)
-SCALE = few_or_many(3, 30)
+SCALE = few_or_many(2, 30)
 """How many random jigs are made whole; twice as many are planned."""
 
 

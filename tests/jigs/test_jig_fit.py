@@ -10,7 +10,7 @@ from pipemodel.jigs.plan import plans
 from pipemodel.job.jig import Tolerance
 
 CHORD = 0.02
-NAMES = few_or_many(["flat set", "four bends", "microbore", "return bend", "straight", "two planes"], sorted(PIECES))
+NAMES = few_or_many(["microbore", "return bend", "straight", "two planes"], sorted(PIECES))
 
 
 def hit(mesh, origin, direction):
@@ -135,7 +135,7 @@ def test_the_piece_lifts_straight_out(name):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", few_or_many([1], range(3)))
+@pytest.mark.parametrize("seed", few_or_many([0], range(3)))
 def test_random_pieces_lift_straight_out(seed):
     jig = design(random_piece(100 + seed, bends=2 + seed), whole(gauges=False))
     piece = rod(laid_line(jig, jig.solved.centreline), 15.0, 0.2)
@@ -159,6 +159,6 @@ def test_a_slot_that_hooks_over_the_piece_would_be_found():
 @pytest.mark.slow
 def test_slots_follow_the_stated_tolerance():
     """Wide slots where legs are long: the position tolerance itself, whatever it is."""
-    for position in (1.0, 2.0, 4.0):
+    for position in few_or_many((1.0, 4.0), (1.0, 2.0, 4.0)):
         layout = next(plans(PIECES["long set"], whole(decision="go", tolerance=Tolerance(position, 5.0)))).layout
         assert {t.cradle.clearance_mm for t in layout.towers} == {position}

@@ -18,7 +18,7 @@ from pipemodel.job.jig import Bed, Print
 LAYER = 0.2
 FULL = few_or_many((1,), range(200))
 """Which random jigs are made; docs/jig.md says what came of the many."""
-NAMES = few_or_many(["flat set", "four bends", "microbore", "return bend", "straight", "two planes"], sorted(PIECES))
+NAMES = few_or_many(["microbore", "return bend", "straight", "two planes"], sorted(PIECES))
 EVERYTHING = whole(inserts=True, standoff_mm=25.0)
 
 

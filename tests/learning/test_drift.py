@@ -150,7 +150,7 @@ def test_students_quantile_is_scipys(freedom):
 @pytest.mark.slow
 def test_what_wears_steadily_on_is_said_of_its_next_piece():
     """2.5 degrees at 90 over 24 pieces, whether or not a change was named."""
-    held, of = 0, few_or_many(30, 100)
+    held, of = 0, few_or_many(15, 100)
     for seed in range(of):
         rows = []
         for piece in range(24):

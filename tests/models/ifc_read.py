@@ -13,7 +13,7 @@ from pipemodel.geometry.extent import Extent
 from pipemodel.models.ifc.kernel import CHORD_MM
 from pipemodel.models.room import Wanted, room_of
 
-POINTS = few_or_many(300, 1500)
+POINTS = few_or_many(120, 1500)
 NEAR_MM = 0.6
 """Points nearer to a surface than the kernel's triangles and ours may stand off it are not asked about."""
 ANY = Extent((0.0, 0.0, 0.0), (1.0, 1.0, 1.0))

@@ -5,10 +5,10 @@ import shlex
 from pathlib import Path
 
 import click
+import example_pages
 import pytest
 import trimesh
 from command_line import EXAMPLES, ROOT, run
-from made_once import kept
 from wide import few_or_many
 
 from pipemodel import story
@@ -25,11 +25,6 @@ QUICK = [name for name in FORMATS if name not in ("png", "pdf", "html", "jig")]
 """The formats that need neither a renderer, fonts nor what few jobs ask for; those have tests of their own."""
 
 
-@kept
-def results_of(path):
-    return story.results(story.read(path))
-
-
 def test_there_are_examples_of_the_everyday_cases():
     names = {path.stem for path in EXAMPLE_JOBS}
     assert {"airing-cupboard-to-panel", "set-over-the-skirting", "passover-of-the-waste", CLASHING} <= names
@@ -38,7 +33,7 @@ def test_there_are_examples_of_the_everyday_cases():
 @pytest.mark.slow
 @pytest.mark.parametrize("path", EXAMPLE_JOBS, ids=lambda path: path.stem)
 def test_each_example_has_the_verdict_it_is_there_for(path):
-    answered = results_of(path)
+    answered = example_pages.answered(path.stem)
     wrong = [(f.check, f.against) for f in answered.report.findings if f.severity == "error"]
     assert wrong == ([("clash", "boxing front")] if path.stem == CLASHING else [])
     assert (answered.report.verdict == "fail") == bool(wrong)
@@ -63,7 +58,7 @@ def test_the_cupboard_example_is_a_run_in_several_planes_through_a_tight_void():
 @pytest.mark.kernel
 @pytest.mark.parametrize("path", few_or_many(EXAMPLE_JOBS[::3], EXAMPLE_JOBS), ids=lambda path: path.stem)
 def test_each_example_is_made(path, tmp_path):
-    answered = results_of(path)
+    answered = example_pages.answered(path.stem)
     written = {p.name for p in story.write(answered, tmp_path / "out", QUICK)}
     assert {"schedule.json", "check.json", "schedule.csv", "job.step"} <= written
     for solved in answered.schedule.runs:

@@ -29,7 +29,7 @@ from pipemodel.trade.benders import Bender, BenderPart
 from pipemodel.trade.formers import generic_former
 from pipemodel.trade.tubes import find_tube
 
-SEEDS, EVERY_ORDER = range(few_or_many(40, 120)), range(few_or_many(12, 60))
+SEEDS, EVERY_ORDER = range(few_or_many(26, 120)), range(few_or_many(8, 60))
 """Random runs; of those that can't be bent, every order is tried for some, at a second each."""
 STEPS = 10
 """Steps of a simulated pull that has to be clear."""

@@ -96,15 +96,15 @@ def test_the_longest_stick_is_that_of_the_closed_form():
 
 LADDERS = [
     (1.02, False, few_or_many(10_000, 40_000)),
-    (0.95, True, 400_000),
     (0.97, True, 400_000),
+    (0.95, True, 400_000),
     (0.99, True, 400_000),
 ]
-"""The search has to turn and slide at once in the last two."""
+"""The search has to turn and slide at once in those of 0.97 and 0.99; what goes at 0.97 goes shorter too."""
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("share", "goes", "effort"), LADDERS[: few_or_many(3, 4)])
+@pytest.mark.parametrize(("share", "goes", "effort"), LADDERS[: few_or_many(2, 4)])
 def test_a_ladder_round_a_corner(tmp_path, share, goes, effort):
     a, b, wide, tall, margin = 300.0, 200.0, 10.0, 24.0, 1.0
     # Tilted under the ceiling it is shorter in plan by less than a millimetre.

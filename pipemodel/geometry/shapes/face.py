@@ -11,6 +11,8 @@ Vec2: TypeAlias = tuple[float, float]
 
 SQUARE = 1e-3
 """Faces and tubes this far from square or parallel (as the cosine of the angle between) still count as such."""
+MOST_OUTLINE_POINTS = 1000
+"""How many corners an outline may have."""
 _EDGE_MM = 1e-9
 """A point this far beyond an edge is still on the face."""
 

@@ -5,14 +5,14 @@ from itertools import pairwise
 from pydantic import Field, model_validator
 
 from pipemodel.geometry.shapes import Extrusion, Shape
-from pipemodel.geometry.shapes.face import Vec2
+from pipemodel.geometry.shapes.face import MOST_OUTLINE_POINTS, Vec2
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, along, cross, dot
 from pipemodel.job.building.parts import Slab, TermPart, in_plan, plan_way
 from pipemodel.job.form import Form
 from pipemodel.job.hole_forms import ForRunsForm, HoleForm, meant
 from pipemodel.job.outline import counter_clockwise, outline_fault
 from pipemodel.job.quantities import Length, NonNegativeLength, PositiveLength
-from pipemodel.job.room_basics import MOST_OUTLINE_POINTS, Facing, PlanPoint
+from pipemodel.job.room_basics import Facing, PlanPoint
 from pipemodel.messages.values import Count, Number, Word, message
 
 MOST_OPENINGS = 200

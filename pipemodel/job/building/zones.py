@@ -7,13 +7,14 @@ from pydantic import Field, model_validator
 
 from pipemodel.geometry.centreline import around
 from pipemodel.geometry.shapes import Extrusion, HalfSpace
+from pipemodel.geometry.shapes.face import MOST_OUTLINE_POINTS
 from pipemodel.geometry.shapes.plate import Plate
 from pipemodel.geometry.vectors import EAST, NORTH, UP, Vec3, cos_deg, cross, dot, scale, sin_deg
 from pipemodel.job.building.parts import Slab, TermPart
 from pipemodel.job.form import Form, one_as_list
 from pipemodel.job.outline import counter_clockwise, outline_fault
 from pipemodel.job.quantities import Angle, Length, Point, PositiveLength, Whole
-from pipemodel.job.room_basics import FACING, MOST_OUTLINE_POINTS, Facing, PlanPoint
+from pipemodel.job.room_basics import FACING, Facing, PlanPoint
 from pipemodel.messages.values import Name, message
 
 FAR_MM = 1e5

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from pipemodel.geometry.arrays import Floats
-from pipemodel.job.room_file_forms import FARTHEST_ON_MAP, MOST_SCALE
+from pipemodel.job.model_place import FARTHEST_ON_MAP, MOST_SCALE
 from pipemodel.models.ifc.placing import HardError, OddError, Placements, axes3
 
 FAR_MM = 1e6

@@ -9,11 +9,10 @@ import numpy as np
 from pipemodel.geometry.arrays import Floats
 from pipemodel.geometry.centreline import Centreline
 from pipemodel.geometry.rounding import rounded
-from pipemodel.geometry.shapes.face import Vec2, inside_outline
+from pipemodel.geometry.shapes.face import MOST_OUTLINE_POINTS, Vec2, inside_outline
 from pipemodel.geometry.shapes.plan import outlines_with_holes
 from pipemodel.geometry.shapes.signed_plan import Round
 from pipemodel.geometry.shapes.tube import Tube
-from pipemodel.job.room_basics import MOST_OUTLINE_POINTS
 from pipemodel.messages.values import message
 from pipemodel.models.ifc.bent import Bent
 from pipemodel.models.ifc.clipping import clipped
