@@ -9,7 +9,7 @@ from pipemodel.bending.closure import NotClosedError
 from pipemodel.bending.schedule import solve, solve_run
 from pipemodel.job.model import Job, JobError, Place, Route, Run
 from pipemodel.job.read import read_job
-from pipemodel.messages.values import Name, message
+from pipemodel.messages.values import Name, Number, message
 from pipemodel.trade.fittings import Ending, Ends, Fitting
 from pipemodel.trade.model import Former, Springback, Tube
 
@@ -117,13 +117,14 @@ def test_what_a_bend_saves_against_its_two_legs(angle, gain_mm):
 
 def test_a_table_that_does_not_close_is_a_fault_of_its_run(monkeypatch):
     def open_(bent):
-        raise NotClosedError("a fault of the program")
+        raise NotClosedError(message("fault.not closed", off=Number(0.5, ".3g"), within=Number(0.1, ".3g")))
 
     monkeypatch.setattr("pipemodel.bending.schedule.closed_centreline", open_)
     with pytest.raises(JobError) as caught:
         solve(Job("one", (Run("one", TUBE, SMALL, Route(STEP), Place(7, 3)),)))
     (fault,) = caught.value.faults
-    assert (fault.message, fault.place) == ("run 'one': a fault of the program", Place(7, 3))
+    assert fault.message.startswith("run 'one': the bend table worked out gives legs or a finish 0.5 mm from what")
+    assert fault.place == Place(7, 3)
 
 
 def test_every_fault_of_every_run_has_its_place():

@@ -341,7 +341,7 @@ class NoGl:
         if name.partition(".")[0] == "OCP":
             raise ImportError("libGL.so.1: cannot open shared object file: No such file or directory")
 sys.meta_path.insert(0, NoGl())
-from pipemodel.messages.values import bare, message
+from pipemodel.cli import main
 main()
 """
 """The command on a machine without libGL: the kernel cannot be loaded."""

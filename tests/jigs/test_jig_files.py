@@ -353,7 +353,7 @@ def test_a_run_that_is_not_there_is_bad_input(tmp_path):
     (tmp_path / "job.yaml").write_text(JOB)
     done = pipemodel("jig", str(tmp_path / "job.yaml"), "--run", "flow", "--out", str(tmp_path / "out"))
     assert done.code == 2
-    assert "there are return, set" in done.err
+    assert "there are 'return', 'set'" in done.err
     assert not (tmp_path / "out").exists()
 
 

@@ -99,7 +99,7 @@ def test_distances_that_do_not_close_name_the_reading():
 
 def test_a_point_that_is_not_there_is_named_where_it_stands():
     (line,) = faults(third="Q")
-    assert line == "job.yaml:10:20: there is no measured point 'Q'; there is 'A', 'B', 'C'"
+    assert line == "job.yaml:10:20: there is no measured point 'Q'; there are 'A', 'B', 'C'"
 
 
 def test_a_point_that_is_not_tied_says_what_is_missing():

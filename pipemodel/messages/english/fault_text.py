@@ -63,7 +63,7 @@ TEMPLATES = {
     "formula.from itself": "the parameter {name} is made from itself: {ring}",
     "formula.reserved": "{name} means something in expressions already; give the parameter another name",
     "formula.bad name": "a parameter's name is made of letters, digits and _; not {name} but {better}",
-    "fault.there is": "there is {names}",
+    "fault.there is": "there {names|is|are} {names}",
     "fault.there is none": "there is none yet",
     "fault.none called": (
         "there is no {what|run=run called|thing=thing in the room called|level=level called|direction=direction"

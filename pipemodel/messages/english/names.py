@@ -28,7 +28,7 @@ TEMPLATES = {
         "have no wood round them"
     ),
     "fault.criteria": "write a list of {there}",
-    "fault.no criterion": "{one} is nothing to compare ways by; there is {there}",
+    "fault.no criterion": "{one} is nothing to compare ways by; there are {there}",
     "fault.strain": (
         "strain is {strain}; it must be more than 0 and less than {most}, from where on copper stays bent: 0.0005 "
         "is 0.05 %"

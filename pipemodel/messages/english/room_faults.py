@@ -114,7 +114,7 @@ TEMPLATES = {
         "spread: {{proof stress: 150}}, or the strain you allow: spread: {{strain: 0.0005}}"
     ),
     "fault.reach": "{there}; a hand reaches through an opening: write openings, and the name of one",
-    "fault.reach there": "there is {names}",
+    "fault.reach there": "there {names|is|are} {names}",
     "fault.reach none": "the job has no openings",
     "fault.outside void": (
         "the {end|start=start|finish=finish} of {run} lies {by} outside the void {void} ({side}); enlarge the void, "
