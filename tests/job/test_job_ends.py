@@ -215,7 +215,7 @@ def test_what_an_end_is_given_of_in_a_note(tmp_path):
     [
         (
             "{start: {joins: boiler}}",
-            "10:27 there is no thing in the room, or other run, called 'boiler'; there is 'north wall'",
+            "10:27 there is no thing in the room, or other run, called 'boiler'; there are 'north wall'",
         ),
         (
             "{finish: {joins: northwall}}",
